@@ -1,0 +1,172 @@
+package plant
+
+// The shapes of plant.toml. Quantities are written with their unit, as in
+// volume = "110000 gal"; they are parsed and checked in build.go.
+
+type fileRoot struct {
+	Name         string             `toml:"name"`
+	TimeZone     string             `toml:"time_zone"`
+	Units        string             `toml:"units"`
+	HourCoverage *float64           `toml:"hour_coverage"`
+	DayCoverage  *float64           `toml:"day_coverage"`
+	MaxGap       string             `toml:"max_gap"`
+	Points       []filePoint        `toml:"point"`
+	Basins       []fileBasin        `toml:"basin"`
+	Feeds        []fileFeed         `toml:"feed"`
+	Probes       []fileProbe        `toml:"probe"`
+	Limits       []fileLimit        `toml:"limit"`
+	Sources      []fileSource       `toml:"source"`
+	Processes    []fileProcess      `toml:"process"`
+	Reporting    fileReporting      `toml:"reporting"`
+	Screen       map[string]float64 `toml:"screen"`
+	ORP          map[string]float64 `toml:"orp"`
+	Reference    []fileSpan         `toml:"reference"`
+}
+
+type filePoint struct {
+	Name          string   `toml:"name"`
+	Title         string   `toml:"title"`
+	FlowAt        string   `toml:"flow_at"`
+	Basin         string   `toml:"basin"`
+	Fraction      *float64 `toml:"fraction"`
+	Dechlorinated bool     `toml:"dechlorinated"`
+	Outfall       bool     `toml:"outfall"`
+	Influent      bool     `toml:"influent"`
+}
+
+type fileBasin struct {
+	Name        string       `toml:"name"`
+	Title       string       `toml:"title"`
+	Train       string       `toml:"train"`
+	Inlet       string       `toml:"inlet"`
+	Outlet      string       `toml:"outlet"`
+	FlowAt      string       `toml:"flow_at"`
+	FlowShare   *float64     `toml:"flow_share"`
+	RunTag      string       `toml:"run_tag"`
+	Closed      []fileSpan   `toml:"closed"`
+	After       string       `toml:"after"`
+	Volume      string       `toml:"volume"`
+	LevelAt     string       `toml:"level_at"`
+	Area        string       `toml:"area"`
+	VolumeCurve [][2]float64 `toml:"volume_curve"`
+
+	BafflingFactor *float64    `toml:"baffling_factor"`
+	ModalFactor    *float64    `toml:"modal_factor"`
+	Tanks          *float64    `toml:"tanks_in_series"`
+	Dispersion     *float64    `toml:"dispersion_number"`
+	Tracer         *fileTracer `toml:"tracer"`
+
+	Require fileRequire `toml:"require"`
+}
+
+type fileTracer struct {
+	Kind       string    `toml:"kind"`
+	Flow       string    `toml:"flow"`
+	Background float64   `toml:"background"`
+	Applied    *float64  `toml:"applied"`
+	Minutes    []float64 `toml:"minutes"`
+	MgL        []float64 `toml:"mg_per_l"`
+}
+
+type fileRequire struct {
+	CT           string    `toml:"ct"`
+	Residual     string    `toml:"residual"`
+	Time         string    `toml:"time"`
+	ContactTime  string    `toml:"contact_time"`
+	ResidualMin  string    `toml:"residual_min"`
+	ResidualMax  string    `toml:"residual_max"`
+	ModalMin     string    `toml:"modal_min"`
+	GiardiaLog   *float64  `toml:"giardia_log"`
+	VirusLog     *float64  `toml:"virus_log"`
+	TableReading string    `toml:"table_reading"`
+	Disinfectant string    `toml:"disinfectant"`
+	Collins      []float64 `toml:"collins"`
+	Selleck      []float64 `toml:"selleck"`
+	Source       string    `toml:"source"`
+}
+
+type fileFeed struct {
+	Name            string   `toml:"name"`
+	Title           string   `toml:"title"`
+	Chemical        string   `toml:"chemical"`
+	Tag             string   `toml:"tag"`
+	LevelTag        string   `toml:"level_tag"`
+	DosesAt         string   `toml:"doses_at"`
+	Basin           string   `toml:"basin"`
+	FlowAt          string   `toml:"flow_at"`
+	StrengthTag     string   `toml:"strength_tag"`
+	Strength        *float64 `toml:"strength"`
+	StrengthAs      string   `toml:"strength_as"`
+	SpecificGravity *float64 `toml:"specific_gravity"`
+	HalfLifeDays    *float64 `toml:"half_life_days"`
+	FullStroke      string   `toml:"full_stroke"`
+	Capacity        string   `toml:"capacity"`
+	Ratio           *float64 `toml:"ratio"`
+	Price           *float64 `toml:"price"`
+	PriceUnit       string   `toml:"price_unit"`
+	Currency        string   `toml:"currency"`
+	Storage         string   `toml:"storage"`
+}
+
+type fileProbe struct {
+	Tag       string   `toml:"tag"`
+	Reference string   `toml:"reference_electrode"`
+	Cleaned   []string `toml:"cleaned"`
+}
+
+type fileLimit struct {
+	Parameter string   `toml:"parameter"`
+	At        string   `toml:"at"`
+	Statistic string   `toml:"statistic"`
+	Value     *float64 `toml:"value"`
+	Low       *float64 `toml:"low"`
+	High      *float64 `toml:"high"`
+	Unit      string   `toml:"unit"`
+	Season    string   `toml:"season"`
+	Sample    string   `toml:"sample"`
+	Frequency string   `toml:"frequency"`
+	Source    string   `toml:"source"`
+}
+
+type fileSource struct {
+	Name        string   `toml:"name"`
+	Files       []string `toml:"files"`
+	TimeZone    string   `toml:"time_zone"`
+	ClockOffset string   `toml:"clock_offset"`
+	DateOrder   string   `toml:"date_order"`
+	Decimal     string   `toml:"decimal"`
+	Encoding    string   `toml:"encoding"`
+	Layout      string   `toml:"layout"`
+	TimeColumn  string   `toml:"time_column"`
+	TagColumn   string   `toml:"tag_column"`
+	ValueColumn string   `toml:"value_column"`
+	Quality     string   `toml:"quality_column"`
+}
+
+type fileProcess struct {
+	Name          string             `toml:"name"`
+	Title         string             `toml:"title"`
+	FlowAt        string             `toml:"flow_at"`
+	LoadAt        string             `toml:"load_at"`
+	Area          string             `toml:"area"`
+	Volume        string             `toml:"volume"`
+	WeirLength    string             `toml:"weir_length"`
+	MediaVolume   string             `toml:"media_volume"`
+	DesignAverage map[string]float64 `toml:"design_average"`
+	DesignPeak    map[string]float64 `toml:"design_peak"`
+}
+
+type fileReporting struct {
+	NonDetect       string   `toml:"non_detect"`
+	NonDetectValue  *float64 `toml:"non_detect_value"`
+	Rounding        string   `toml:"rounding"`
+	Week            string   `toml:"week_begins"`
+	StraddlingWeeks string   `toml:"straddling_weeks"`
+	Facility        string   `toml:"facility"`
+	PermitNumber    string   `toml:"permit_number"`
+}
+
+type fileSpan struct {
+	From string `toml:"from"`
+	To   string `toml:"to"`
+}

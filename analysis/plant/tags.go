@@ -1,0 +1,321 @@
+package plant
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"sort"
+	"strconv"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding/charmap"
+
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+)
+
+// Tag is one row of tags.csv.
+type Tag struct {
+	Name     string
+	Measures quantity.Kind
+	At       string
+	Unit     quantity.Unit // as exported
+	HasUnit  bool          // false: the export's own unit, or the kind's working unit, is taken
+	Working  quantity.Unit // the unit values are kept in
+	Reading  series.Reading
+	Low      float64       // working unit; NaN: the kind's physical span
+	High     float64       // working unit; NaN
+	Percent  float64       // accuracy, percent of reading; NaN: not stated
+	Absolute float64       // accuracy, working unit; NaN: not stated
+	MaxGap   time.Duration // 0: the plant's
+	Note     string
+	Line     int // in tags.csv
+}
+
+// tagColumns are the headings of tags.csv; those after "note" are optional.
+var tagColumns = []string{"tag", "measures", "at", "unit", "reading", "low", "high", "note", "accuracy", "max_gap"}
+
+const neededTagColumns = 5 // tag … reading; the rest may be missing
+
+// readTags reads tags.csv. The sheet is kept by hand in a spreadsheet, so a
+// byte order mark, semicolons and Windows-1252 text are taken as they come.
+// All mistakes are reported at once.
+func readTags(name string, r io.Reader) ([]Tag, error) {
+	raw, err := io.ReadAll(r)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	raw = bytes.TrimPrefix(raw, []byte("\xef\xbb\xbf"))
+	if !utf8.Valid(raw) {
+		if raw, err = charmap.Windows1252.NewDecoder().Bytes(raw); err != nil {
+			return nil, fmt.Errorf("%s: neither UTF-8 nor Windows-1252 text: %w", name, err)
+		}
+	}
+	c := csv.NewReader(bytes.NewReader(raw))
+	c.FieldsPerRecord = -1
+	c.TrimLeadingSpace = true
+	if first, _, _ := bytes.Cut(raw, []byte("\n")); bytes.Count(first, []byte(";")) > bytes.Count(first, []byte(",")) {
+		c.Comma = ';'
+	}
+	head, err := c.Read()
+	if err != nil {
+		return nil, fmt.Errorf("%s:1: no heading row; write %s", name, strings.Join(tagColumns, ","))
+	}
+	col := map[string]int{}
+	var errs []error
+	for i, h := range head {
+		h = strings.ToLower(strings.TrimSpace(h))
+		if h == "" {
+			continue
+		}
+		known := false
+		for _, k := range tagColumns {
+			known = known || h == k
+		}
+		if !known {
+			errs = append(errs, fmt.Errorf("%s:1: unknown column %q; the columns are %s", name, h, strings.Join(tagColumns, ", ")))
+		} else if _, twice := col[h]; twice {
+			errs = append(errs, fmt.Errorf("%s:1: column %q stands twice", name, h))
+		}
+		col[h] = i
+	}
+	for _, k := range tagColumns[:neededTagColumns] {
+		if _, ok := col[k]; !ok {
+			errs = append(errs, fmt.Errorf("%s:1: column %q is missing", name, k))
+		}
+	}
+	if len(errs) > 0 {
+		return nil, errors.Join(errs...)
+	}
+	var tags []Tag
+	seen := map[string]int{}
+	for {
+		rec, err := c.Read()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			errs = append(errs, fmt.Errorf("%s: %w", name, err))
+			break
+		}
+		line, _ := c.FieldPos(0)
+		get := func(k string) string {
+			if i, ok := col[k]; ok && i < len(rec) {
+				return strings.TrimSpace(rec[i])
+			}
+			return ""
+		}
+		if strings.Join(rec, "") == "" || strings.HasPrefix(get("tag"), "#") {
+			continue
+		}
+		t, err := tagFromRow(get, c.Comma == ';')
+		if err != nil {
+			errs = append(errs, fmt.Errorf("%s:%d: %w", name, line, err))
+			continue
+		}
+		t.Line = line
+		if prev, ok := seen[t.Name]; ok {
+			errs = append(errs, fmt.Errorf("%s:%d: tag %s already stands in line %d", name, line, t.Name, prev))
+			continue
+		}
+		seen[t.Name] = line
+		tags = append(tags, t)
+	}
+	if len(errs) == 0 && len(tags) == 0 {
+		errs = append(errs, fmt.Errorf("%s: no tags; write one row per tag under %s", name, strings.Join(tagColumns[:8], ",")))
+	}
+	return tags, errors.Join(errs...)
+}
+
+func tagFromRow(get func(string) string, decimalComma bool) (Tag, error) {
+	t := Tag{Name: get("tag"), At: get("at"), Note: get("note"), Percent: math.NaN(), Absolute: math.NaN()}
+	if t.Name == "" {
+		return t, errors.New("column tag is empty")
+	}
+	var err error
+	if t.Measures, err = quantity.ParseKind(get("measures")); err != nil {
+		return t, fmt.Errorf("tag %s: %w", t.Name, err)
+	}
+	if t.At == "" {
+		return t, fmt.Errorf("tag %s: column at is empty; name the sampling point", t.Name)
+	}
+	info, _ := quantity.Of(t.Measures)
+	t.Unit = info.Working
+	if u := get("unit"); u != "" {
+		if t.Unit, err = quantity.ParseUnit(u); err != nil {
+			return t, fmt.Errorf("tag %s: %w", t.Name, err)
+		}
+		t.HasUnit = true
+	}
+	if t.Working, err = quantity.Accept(t.Measures, t.Unit); err != nil {
+		return t, fmt.Errorf("tag %s: %w", t.Name, err)
+	}
+	t.Reading = series.Continuous
+	if r := get("reading"); r != "" {
+		var ok bool
+		if t.Reading, ok = series.ParseReading(strings.ToLower(r)); !ok {
+			return t, fmt.Errorf("tag %s: unknown reading %q; write one of %s", t.Name, r, strings.Join(series.ReadingNames(), ", "))
+		}
+	}
+	span := func(k string) (float64, error) {
+		s := get(k)
+		if s == "" {
+			return math.NaN(), nil
+		}
+		v, err := parseNumber(s, decimalComma)
+		if err != nil {
+			return v, fmt.Errorf("tag %s: column %s: %w", t.Name, k, err)
+		}
+		return quantity.Convert(v, t.Unit, t.Working)
+	}
+	if t.Low, err = span("low"); err != nil {
+		return t, err
+	}
+	if t.High, err = span("high"); err != nil {
+		return t, err
+	}
+	if t.Low >= t.High {
+		return t, fmt.Errorf("tag %s: low %s is not below high %s", t.Name, get("low"), get("high"))
+	}
+	if g := get("max_gap"); g != "" {
+		if t.MaxGap, err = parseDuration(g); err != nil {
+			return t, fmt.Errorf("tag %s: column max_gap: %w", t.Name, err)
+		}
+	}
+	if a := get("accuracy"); a != "" {
+		if t.Percent, t.Absolute, err = parseAccuracy(a, t.Unit, t.Working); err != nil {
+			return t, fmt.Errorf("tag %s: column accuracy: %w", t.Name, err)
+		}
+	}
+	return t, nil
+}
+
+// parseNumber takes "1,250", "0.05" and, in a sheet written with semicolons,
+// "0,05".
+func parseNumber(s string, decimalComma bool) (float64, error) {
+	if decimalComma {
+		s = strings.ReplaceAll(strings.ReplaceAll(s, ".", ""), ",", ".")
+	} else {
+		s = strings.ReplaceAll(s, ",", "")
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		return math.NaN(), fmt.Errorf("%q is not a number", s)
+	}
+	return v, nil
+}
+
+// parseAccuracy takes "2 %", "0.05" or "2 % + 0.05" (percent of reading, and an
+// absolute part in the tag's unit or with a unit of its own).
+func parseAccuracy(s string, unit, working quantity.Unit) (percent, absolute float64, err error) {
+	percent, absolute = math.NaN(), math.NaN()
+	for _, part := range strings.Split(s, "+") {
+		part = strings.TrimSpace(part)
+		if strings.HasSuffix(part, "%") {
+			if percent, err = parseNumber(strings.TrimSpace(strings.TrimSuffix(part, "%")), false); err != nil {
+				return
+			}
+			continue
+		}
+		v, u, perr := quantity.ParseQuantity(part)
+		if perr != nil {
+			if v, err = parseNumber(part, false); err != nil {
+				return math.NaN(), math.NaN(), fmt.Errorf("%q is no accuracy; write 2 %%, 0.05 or 2 %% + 0.05", s)
+			}
+			u = unit
+		}
+		if u.Dimension != working.Dimension {
+			return math.NaN(), math.NaN(), fmt.Errorf("%q is not in %s", part, unit.Symbol)
+		}
+		absolute = v * u.Scale / working.Scale // a difference: no offset
+	}
+	if percent < 0 || absolute < 0 {
+		return math.NaN(), math.NaN(), fmt.Errorf("%q is negative", s)
+	}
+	return percent, absolute, nil
+}
+
+func parseDuration(s string) (time.Duration, error) {
+	v, u, err := quantity.ParseQuantity(s)
+	if err != nil || u.Dimension != quantity.Duration {
+		return 0, fmt.Errorf("%q is no span of time; write 15 min or 2 h", s)
+	}
+	return time.Duration(math.Round(v * u.Scale * float64(time.Minute))), nil
+}
+
+// Tag finds a tag by its name in the exports.
+func (p *Plant) Tag(name string) (Tag, bool) {
+	for _, t := range p.Tags {
+		if t.Name == name {
+			return t, true
+		}
+	}
+	return Tag{}, false
+}
+
+// TagsAt lists the tags that measure k at a point, signals before samples, in
+// the order of tags.csv. An empty point means anywhere.
+func (p *Plant) TagsAt(k quantity.Kind, point string) []Tag {
+	var out []Tag
+	for _, t := range p.Tags {
+		if t.Measures == k && (point == "" || t.At == point) {
+			out = append(out, t)
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return !out[i].Sampled() && out[j].Sampled() })
+	return out
+}
+
+// Signal is the first tag at the point that measures k on line (not a sample).
+func (p *Plant) Signal(k quantity.Kind, point string) (Tag, bool) {
+	for _, t := range p.TagsAt(k, point) {
+		if !t.Sampled() {
+			return t, true
+		}
+	}
+	return Tag{}, false
+}
+
+// Sampled says that the tag holds laboratory or field samples.
+func (t Tag) Sampled() bool { return t.Reading == series.Grab || t.Reading == series.Composite }
+
+// FlowTag is the flow that carries the loads at a point: its own, or that of
+// the point it names in flow_at.
+func (p *Plant) FlowTag(point string) (Tag, bool) {
+	for range p.Points { // flow_at may lead on; never in a circle, checked at load
+		if t, ok := p.Signal(quantity.Flow, point); ok {
+			return t, true
+		}
+		q, ok := p.Point(point)
+		if !ok || q.FlowAt == "" || q.FlowAt == point {
+			break
+		}
+		point = q.FlowAt
+	}
+	return Tag{}, false
+}
+
+// Span gives the low and high bounds a reading of the tag is screened against,
+// in the working unit: its own, or the kind's physical span.
+func (t Tag) Span() (low, high float64) {
+	info, _ := quantity.Of(t.Measures)
+	low, high = info.Low, info.High
+	if t.Working != info.Working { // a feed in percent or mass
+		low, high = 0, 1e9
+		if t.Working.Dimension == quantity.Percent {
+			high = 150
+		}
+	}
+	if !math.IsNaN(t.Low) {
+		low = t.Low
+	}
+	if !math.IsNaN(t.High) {
+		high = t.High
+	}
+	return low, high
+}
