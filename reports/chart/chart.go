@@ -1,0 +1,69 @@
+// Package chart draws the report's charts. A chart is data first: a plain
+// struct that says what is to be seen and what it means, in units, on the
+// plant's clock. Drawing it decides nothing.
+//
+// Every chart is 800 px wide by design and written at twice that, 1600 px, so
+// that it stays sharp on a good screen and on paper. Colours are the set that
+// Okabe and Ito published for colour-blind readers ("Color Universal Design",
+// 2008); nothing is told by colour alone: lines carry markers, states carry
+// signs and hatching, limits carry their name and value.
+//
+// This is the only package that imports gonum/plot.
+package chart
+
+import (
+	"bytes"
+	"fmt"
+	"image/png"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/vgimg"
+)
+
+// Width is the design width of every chart, px. PNG doubles it.
+const Width = 800
+
+// scale is how many picture pixels one design pixel takes.
+const scale = 2
+
+// A Chart is one of this package's chart structs: Timeline, Scatter,
+// DailyRange, DayHour, Coverage, Waterfall, Probability, Monthly.
+type Chart interface {
+	// Alt is the alternative text: the chart's message in words.
+	Alt() string
+
+	check() error
+	height() float64
+	draw(*sheet)
+}
+
+// PNG draws the chart as a PNG picture, 1600 px wide. The same chart gives the
+// same bytes. An error says which part of the chart's data does not fit
+// together.
+func PNG(c Chart) ([]byte, error) {
+	if err := c.check(); err != nil {
+		return nil, err
+	}
+	h := c.height()
+	img := vgimg.NewWith(vgimg.UseWH(vg.Length(Width), vg.Length(h)), vgimg.UseDPI(72*scale))
+	c.draw(newSheet(img, Width, h))
+	var buf bytes.Buffer
+	enc := png.Encoder{CompressionLevel: png.DefaultCompression}
+	if err := enc.Encode(&buf, img.Image()); err != nil {
+		return nil, fmt.Errorf("chart: %w", err)
+	}
+	return buf.Bytes(), nil
+}
+
+// Draw draws the chart on a canvas of gonum/plot, such as a recorder. The
+// canvas must be Width by Height(c) points.
+func Draw(dst vg.Canvas, c Chart) error {
+	if err := c.check(); err != nil {
+		return err
+	}
+	c.draw(newSheet(dst, Width, c.height()))
+	return nil
+}
+
+// Height is the design height of a chart, px: what its contents need.
+func Height(c Chart) float64 { return c.height() }

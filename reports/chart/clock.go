@@ -1,0 +1,227 @@
+package chart
+
+import (
+	"fmt"
+	"math"
+	"time"
+)
+
+// clockAxis is a time axis on the plant's own clock.
+type clockAxis struct {
+	start, end int64 // Unix ms
+	zone       *time.Location
+	grid       []int64 // where light lines cross the panels
+	minor      []int64 // where ticks stand
+	labels     []clockLabel
+	below      []clockLabel // second row: days under hours, months under days
+	title      string
+}
+
+// clockLabel is a text under the axis. It stands centred between from and to,
+// which are equal for a moment.
+type clockLabel struct {
+	from, to int64
+	text     string
+}
+
+const (
+	minuteMs = int64(60_000)
+	hourMs   = 60 * minuteMs
+	dayMs    = 24 * hourMs
+)
+
+// newClockAxis chooses whole steps of the clock that leave room for their
+// labels on width px: quarter hours, hours, days, weeks, months or years. Steps
+// follow the clock, not elapsed time: on the day the clock goes forward there
+// is no 02:00, and on the day it goes back 01:00 comes twice.
+func newClockAxis(start, end int64, zone *time.Location, width float64) *clockAxis {
+	a := &clockAxis{start: start, end: end, zone: zone}
+	perMs := width / float64(end-start)
+	hourStep := int64(0)
+	for _, step := range []int64{15, 30, 60, 120, 180, 360, 720} {
+		if float64(step*minuteMs)*perMs >= 47 {
+			hourStep = step
+			break
+		}
+	}
+	day := float64(dayMs) * perMs
+	switch {
+	case hourStep > 0 && hourStep <= 360 || day < 66 && hourStep > 0:
+		a.hours(hourStep, perMs)
+	case day >= 66:
+		a.days(1, "Mon 2 Jan", perMs)
+		a.quarterDays(perMs)
+	case day >= 18:
+		a.days(1, "2", perMs)
+	case 7*day >= 46:
+		a.weeks()
+	default:
+		a.months(perMs)
+	}
+	a.title = a.clockName()
+	return a
+}
+
+// hours labels the hours of the clock that are whole steps (minutes) from
+// midnight, with the dates below.
+func (a *clockAxis) hours(step int64, perMs float64) {
+	for t := ceilTo(a.start, 15*minuteMs); t <= a.end; t += 15 * minuteMs {
+		l := a.local(t)
+		m := int64(l.Hour()*60 + l.Minute())
+		if m%step == 0 {
+			a.grid = append(a.grid, t)
+			a.minor = append(a.minor, t)
+			a.labels = append(a.labels, clockLabel{t, t, l.Format("15:04")})
+		} else if (step == 180 || step == 360) && m%60 == 0 && float64(hourMs)*perMs >= 5 {
+			a.minor = append(a.minor, t)
+		}
+	}
+	a.below = a.intervals(a.startOfDay, func(t time.Time) time.Time { return nextDay(t, 1) },
+		[]string{"Monday 2 January 2006", "Mon 2 Jan 2006", "Mon 2 Jan", "2 Jan"}, perMs)
+}
+
+// days labels every day between its midnights.
+func (a *clockAxis) days(step int, layout string, perMs float64) {
+	for t := a.startOfDay(a.local(a.start)); t.UnixMilli() <= a.end; t = nextDay(t, step) {
+		from, to := t.UnixMilli(), nextDay(t, step).UnixMilli()
+		if from >= a.start {
+			a.grid = append(a.grid, from)
+			a.minor = append(a.minor, from)
+		}
+		from, to = max(from, a.start), min(to, a.end)
+		text := t.Format(layout)
+		if float64(to-from)*perMs >= tickText.width(text)+2 {
+			a.labels = append(a.labels, clockLabel{from, to, text})
+		}
+	}
+	if layout == "2" {
+		a.below = a.monthIntervals(perMs)
+	}
+}
+
+func (a *clockAxis) quarterDays(perMs float64) {
+	if 6*float64(hourMs)*perMs < 8 {
+		return
+	}
+	for t := ceilTo(a.start, 15*minuteMs); t <= a.end; t += 15 * minuteMs {
+		if l := a.local(t); l.Minute() == 0 && l.Hour()%6 == 0 && l.Hour() > 0 {
+			a.minor = append(a.minor, t)
+		}
+	}
+}
+
+// weeks labels every Monday.
+func (a *clockAxis) weeks() {
+	t := a.startOfDay(a.local(a.start))
+	for t.Weekday() != time.Monday || t.UnixMilli() < a.start {
+		t = nextDay(t, 1)
+	}
+	for ; t.UnixMilli() <= a.end; t = nextDay(t, 7) {
+		ms := t.UnixMilli()
+		a.grid = append(a.grid, ms)
+		a.minor = append(a.minor, ms)
+		a.labels = append(a.labels, clockLabel{ms, ms, t.Format("2 Jan")})
+	}
+	a.below = a.intervals(a.startOfYear, nextYear, []string{"weeks from Monday, 2006", "2006"},
+		float64(1)/float64(minuteMs))
+}
+
+func (a *clockAxis) months(perMs float64) {
+	first := func(t time.Time) time.Time { return time.Date(t.Year(), t.Month(), 1, 0, 0, 0, 0, a.zone) }
+	next := func(t time.Time) time.Time { return time.Date(t.Year(), t.Month()+1, 1, 0, 0, 0, 0, a.zone) }
+	a.labels = a.intervals(first, next, []string{"Jan", "J"}, perMs)
+	for t := first(a.local(a.start)); t.UnixMilli() <= a.end; t = next(t) {
+		if ms := t.UnixMilli(); ms >= a.start {
+			a.grid = append(a.grid, ms)
+			a.minor = append(a.minor, ms)
+		}
+	}
+	a.below = a.intervals(a.startOfYear, nextYear, []string{"2006"}, perMs)
+}
+
+func (a *clockAxis) monthIntervals(perMs float64) []clockLabel {
+	first := func(t time.Time) time.Time { return time.Date(t.Year(), t.Month(), 1, 0, 0, 0, 0, a.zone) }
+	next := func(t time.Time) time.Time { return time.Date(t.Year(), t.Month()+1, 1, 0, 0, 0, 0, a.zone) }
+	return a.intervals(first, next, []string{"January 2006", "Jan 2006", "Jan"}, perMs)
+}
+
+// intervals labels whole calendar intervals with the longest layout that fits
+// all of the visible part; one with no room for any stays without.
+func (a *clockAxis) intervals(first, next func(time.Time) time.Time, layouts []string, perMs float64) []clockLabel {
+	var out []clockLabel
+	for t := first(a.local(a.start)); t.UnixMilli() < a.end; t = next(t) {
+		from, to := max(t.UnixMilli(), a.start), min(next(t).UnixMilli(), a.end)
+		text := ""
+		for _, l := range layouts {
+			if s := t.Format(l); float64(to-from)*perMs >= tickText.width(s)+8 {
+				text = s
+				break
+			}
+		}
+		out = append(out, clockLabel{from, to, text})
+	}
+	return out
+}
+
+// clockName says which clock the axis shows, and where it changes.
+func (a *clockAxis) clockName() string {
+	s := a.local(a.start)
+	name, off := s.Zone()
+	text := "Plant clock, " + zoneName(name, off)
+	for t := s; ; {
+		_, end := t.ZoneBounds()
+		if end.IsZero() || end.UnixMilli() >= a.end {
+			return text
+		}
+		_, was := end.Add(-time.Second).Zone()
+		name, is := end.Zone()
+		way := "forward"
+		if is < was {
+			way = "back"
+		}
+		wall := end.UTC().Add(time.Duration(was) * time.Second) // as the old clock shows it
+		text += fmt.Sprintf("; goes %s to %s at %s", way, zoneName(name, is), wall.Format("15:04 on 2 Jan"))
+		t = end
+	}
+}
+
+// zoneName is the clock's own name with its distance from UTC.
+func zoneName(name string, offset int) string {
+	sign := "+"
+	if offset < 0 {
+		sign, offset = "−", -offset
+	}
+	utc := fmt.Sprintf("UTC%s%d", sign, offset/3600)
+	if m := offset / 60 % 60; m != 0 {
+		utc += fmt.Sprintf(":%02d", m)
+	}
+	if offset == 0 {
+		utc = "UTC"
+	}
+	if name == "" || name == "UTC" || name[0] == '+' || name[0] == '-' {
+		return utc
+	}
+	return name + " (" + utc + ")"
+}
+
+func (a *clockAxis) local(ms int64) time.Time { return time.UnixMilli(ms).In(a.zone) }
+
+func (a *clockAxis) startOfDay(t time.Time) time.Time {
+	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, a.zone)
+}
+
+func (a *clockAxis) startOfYear(t time.Time) time.Time {
+	return time.Date(t.Year(), 1, 1, 0, 0, 0, 0, a.zone)
+}
+
+func nextDay(t time.Time, n int) time.Time {
+	return time.Date(t.Year(), t.Month(), t.Day()+n, 0, 0, 0, 0, t.Location())
+}
+
+func nextYear(t time.Time) time.Time {
+	return time.Date(t.Year()+1, 1, 1, 0, 0, 0, 0, t.Location())
+}
+
+func ceilTo(t, step int64) int64 {
+	return int64(math.Ceil(float64(t)/float64(step))) * step
+}
