@@ -66,7 +66,7 @@ var units = []struct {
 	Unit
 	aliases string // lower case, without blanks, separated by blanks
 }{
-	{Unit{"MGD", "mgd", VolumeRate, 1, 0}, "mgd mgal/d mgal/day milliongallonsperday mg/d mil.gal/d"},
+	{Unit{"MGD", "mgd", VolumeRate, 1, 0}, "mgd mgal/d mgal/day milliongallonsperday mil.gal/d"},
 	{Unit{"gpm", "gpm", VolumeRate, MinutesPerDay / 1e6, 0}, "gpm gal/min usgpm galpermin gallons/min gallonsperminute"},
 	{Unit{"gpd", "gpd", VolumeRate, 1e-6, 0}, "gpd gal/d gal/day gallonsperday gallons/day"},
 	{Unit{"kgpd", "kgpd", VolumeRate, 1e-3, 0}, "kgpd kgal/d kgal/day kgd"},

@@ -1,0 +1,41 @@
+package analysis
+
+import (
+	"context"
+
+	"weirbook/analysis/export"
+	"weirbook/analysis/plant"
+)
+
+// Input is what a run works on.
+type Input struct {
+	Plant    *plant.Plant
+	Files    []export.File
+	From, To int64 // Unix milliseconds; 0: as far as the readings go
+	Strict   bool  // a damaged export stops the run
+	Progress func(done, total int64)
+}
+
+// ReadOptions turns what the plant description says of its tags and sources
+// into the reader's rules.
+func ReadOptions(p *plant.Plant) export.Options {
+	opt := export.Options{Zone: p.Zone, Rules: map[string]export.TagRule{}, Hash: true}
+	for _, t := range p.Tags {
+		low, high := t.Span()
+		opt.Rules[t.Name] = export.TagRule{Kind: t.Measures, Unit: t.Unit, HasUnit: t.HasUnit,
+			Low: low, High: high, Reading: t.Reading, Line: t.Line}
+	}
+	for _, s := range p.Sources {
+		opt.Sources = append(opt.Sources, export.SourceRule{Name: s.Name, Files: s.Files, Zone: s.Zone,
+			ClockOffset: s.ClockOffset, DateOrder: s.DateOrder, Decimal: s.Decimal, Encoding: s.Encoding, Layout: s.Layout,
+			TimeColumn: s.TimeColumn, TagColumn: s.TagColumn, ValueColumn: s.ValueColumn, QualityColumn: s.Quality})
+	}
+	return opt
+}
+
+func readExports(ctx context.Context, in Input) (*export.Result, error) {
+	opt := ReadOptions(in.Plant)
+	opt.Strict = in.Strict
+	opt.Progress = in.Progress
+	return export.Read(ctx, in.Files, opt)
+}

@@ -1,0 +1,36 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"weirbook/analysis"
+	"weirbook/reports"
+)
+
+func newCheckCmd() *cobra.Command {
+	var j job
+	cmd := &cobra.Command{
+		Use:   "check -p PLANT EXPORT...",
+		Short: "Read and screen only: the row ledger and what looks wrong; writes nothing",
+		Args:  atLeast(1, "at least one export"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			p, err := openPlant(j.plantDir)
+			if err != nil {
+				return err
+			}
+			files, err := findExports(args)
+			if err != nil {
+				return err
+			}
+			show, finish := readingBar(cmd.ErrOrStderr())
+			c, err := analysis.Check(cmd.Context(), analysis.Input{Plant: p, Files: files, Strict: j.strict, Progress: show})
+			finish()
+			if err != nil {
+				return err
+			}
+			return reports.PrintCheck(cmd.OutOrStdout(), p, c)
+		},
+	}
+	j.flags(cmd)
+	return cmd
+}

@@ -1,0 +1,111 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"runtime/debug"
+	"strings"
+
+	"github.com/spf13/cobra"
+)
+
+// Exit statuses, as the README lists them.
+const (
+	exitDone   = 0
+	exitFailed = 1
+	exitUsage  = 2
+	exitFound  = 3 // done, and something is at or above --fail-on
+)
+
+// usageError is a command line that cannot be understood.
+type usageError struct{ error }
+
+// foundError ends a run that worked, and found what the caller wanted to hear of.
+type foundError struct{ count int }
+
+func (e foundError) Error() string { return fmt.Sprintf("%d findings at or above --fail-on", e.count) }
+
+// run executes one command line and gives the exit status.
+func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+	root := newRoot()
+	root.SetArgs(args)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	err := root.ExecuteContext(ctx)
+	var usage usageError
+	var found foundError
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.As(err, &found):
+		fmt.Fprintln(stderr, "weirbook:", err)
+		return exitFound
+	case errors.Is(err, context.Canceled):
+		fmt.Fprintln(stderr, "weirbook: stopped; nothing was written")
+		return exitFailed
+	case errors.As(err, &usage):
+		fmt.Fprintln(stderr, "weirbook:", err)
+		fmt.Fprintln(stderr, "Run \"weirbook help\" for the commands.")
+		return exitUsage
+	}
+	for _, line := range strings.Split(err.Error(), "\n") {
+		fmt.Fprintln(stderr, "weirbook:", line)
+	}
+	return exitFailed
+}
+
+func newRoot() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "weirbook",
+		Short: "Disinfection, loads and discharge figures from a plant's tag exports",
+		Long: `Weirbook reads time-stamped tag exports of a wastewater plant (CSV), screens and
+aligns them, derives hourly loadings and chlorine-contact CT, says which
+instrument or process is at fault when ORP and chlorine residual disagree, and
+writes charts, a report and the monthly discharge summary.
+
+It advises. The permit, the plant's own procedures and its licensed operators decide.`,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Version:       version(),
+		// An unknown command arrives here as an argument.
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return usageError{fmt.Errorf("unknown command %q", args[0])}
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	root.CompletionOptions.DisableDefaultCmd = true
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
+	root.AddCommand(newDemoCmd(), newDraftCmd(), newCheckCmd(), newRunCmd(), newUpsetCmd(), newMonthCmd(), newCalcCmd(), newExplainCmd())
+	return root
+}
+
+// atLeast asks for n arguments or more and says which in the reader's words.
+func atLeast(n int, what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) < n {
+			return usageError{fmt.Errorf("%s: name %s; %s", cmd.Name(), what, cmd.UseLine())}
+		}
+		return nil
+	}
+}
+
+// noArgs refuses arguments.
+func noArgs(cmd *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return usageError{fmt.Errorf("%s takes no argument %q; %s", cmd.Name(), args[0], cmd.UseLine())}
+	}
+	return nil
+}
+
+// version is the module's version where the binary carries one.
+func version() string {
+	if b, ok := debug.ReadBuildInfo(); ok && b.Main.Version != "" && b.Main.Version != "(devel)" {
+		return b.Main.Version
+	}
+	return "development"
+}

@@ -1,0 +1,115 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"weirbook/analysis"
+	"weirbook/analysis/finding"
+	"weirbook/reports"
+)
+
+// job is what every command that reads exports is told.
+type job struct {
+	plantDir string
+	period   period
+	strict   bool
+}
+
+func (j *job) flags(cmd *cobra.Command) {
+	cmd.Flags().StringVarP(&j.plantDir, "plant", "p", "", "the plant's folder, holding plant.toml and tags.csv")
+	cmd.Flags().BoolVar(&j.strict, "strict", false, "stop at a damaged export instead of going on with the rest")
+}
+
+// analyse reads the exports and does the whole analysis.
+func (j *job) analyse(cmd *cobra.Command, args []string) (*analysis.Result, error) {
+	p, err := openPlant(j.plantDir)
+	if err != nil {
+		return nil, err
+	}
+	files, err := findExports(args)
+	if err != nil {
+		return nil, err
+	}
+	from, to, err := j.period.bounds(p.Zone)
+	if err != nil {
+		return nil, err
+	}
+	show, finish := readingBar(cmd.ErrOrStderr())
+	defer finish()
+	return analysis.Run(cmd.Context(), analysis.Input{Plant: p, Files: files, From: from, To: to, Strict: j.strict, Progress: show})
+}
+
+func newRunCmd() *cobra.Command {
+	var j job
+	var out, failOn string
+	cmd := &cobra.Command{
+		Use:   "run -p PLANT EXPORT... [-o DIR]",
+		Short: "The main job: exports in, the whole report out",
+		Long: `Reads the exports (files, folders or patterns), screens and aligns them, derives
+hourly loadings and chlorine-contact CT, judges ORP against residual, and writes
+a folder: report.html, report.md, charts, hourly.csv, daily.csv, findings.csv,
+findings.json, readings.csv, set-aside.csv and run.json.`,
+		Example: "  weirbook run -p alder-creek exports/*.csv -o march-report",
+		Args:    atLeast(1, "at least one export"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			level, err := severityAtLeast(failOn)
+			if err != nil {
+				return err
+			}
+			r, err := j.analyse(cmd, args)
+			if err != nil {
+				return err
+			}
+			if err := reports.WriteRun(out, r, version(), "run"); err != nil {
+				return err
+			}
+			tell(cmd, r, out)
+			return found(r.Findings, level)
+		},
+	}
+	j.flags(cmd)
+	j.period.flags(cmd)
+	cmd.Flags().StringVarP(&out, "out", "o", "weirbook-report", "folder for the report; replaced whole if an earlier run made it")
+	failOnFlag(cmd, &failOn)
+	return cmd
+}
+
+func failOnFlag(cmd *cobra.Command, failOn *string) {
+	cmd.Flags().StringVar(failOn, "fail-on", "", "exit with 3 when a finding is at or above: notice, warning or critical")
+}
+
+// severityAtLeast reads --fail-on; -1 when nothing is asked.
+func severityAtLeast(word string) (int, error) {
+	switch s := finding.Severity(word); s {
+	case "":
+		return -1, nil
+	case finding.Critical, finding.Warning, finding.Notice:
+		return s.Rank(), nil
+	}
+	return 0, usageError{fmt.Errorf("--fail-on %q; write notice, warning or critical", word)}
+}
+
+func found(fs []finding.Finding, level int) error {
+	n := 0
+	for _, f := range fs {
+		if f.Severity.Rank() <= level {
+			n++
+		}
+	}
+	if n > 0 {
+		return foundError{n}
+	}
+	return nil
+}
+
+// tell says the verdict on the terminal, and where the report is.
+func tell(cmd *cobra.Command, r *analysis.Result, out string) {
+	w := cmd.OutOrStdout()
+	for _, s := range reports.Verdict(r) {
+		fmt.Fprintln(w, s)
+	}
+	fmt.Fprintf(w, "\nReport: %s\n", filepath.ToSlash(filepath.Join(out, "report.html")))
+}

@@ -1,0 +1,92 @@
+package reports
+
+import (
+	"bytes"
+	"encoding/csv"
+	"math"
+	"strconv"
+	"time"
+
+	"weirbook/analysis"
+	"weirbook/analysis/plant"
+	"weirbook/analysis/quantity"
+)
+
+// seriesCSV writes a table of hours or days: the start of each in RFC 3339 with
+// its offset, then a column for each quantity with the unit in its name, and
+// its coverage beside it. What is not determined is an empty field.
+func seriesCSV(t *analysis.Table, key string, p *plant.Plant) ([]byte, error) {
+	var buf bytes.Buffer
+	w := csv.NewWriter(&buf)
+	head := []string{key}
+	units := make([]quantity.Unit, len(t.Columns))
+	for i, c := range t.Columns {
+		units[i] = inSystem(c.Unit, p.Units)
+		head = append(head, columnKey(c.Name, units[i]))
+		if c.Cover != nil {
+			head = append(head, c.Name+"_coverage")
+		}
+	}
+	for _, c := range t.Words {
+		head = append(head, c.Name)
+	}
+	if err := w.Write(head); err != nil {
+		return nil, err
+	}
+	for r, win := range t.Windows {
+		rec := []string{time.UnixMilli(win.Start).In(p.Zone).Format(time.RFC3339)}
+		for i, c := range t.Columns {
+			v, err := quantity.Convert(c.Values[r], c.Unit, units[i])
+			if err != nil {
+				return nil, err
+			}
+			rec = append(rec, figure(v, 7))
+			if c.Cover != nil {
+				rec = append(rec, figure(c.Cover[r], 4))
+			}
+		}
+		for _, c := range t.Words {
+			rec = append(rec, c.Values[r])
+		}
+		if err := w.Write(rec); err != nil {
+			return nil, err
+		}
+	}
+	w.Flush()
+	return buf.Bytes(), w.Error()
+}
+
+// columnKey puts the unit into a column's name: contact_basin.ct_min becomes
+// contact_basin.ct_min_mg_min_per_l.
+func columnKey(name string, u quantity.Unit) string {
+	if u.Slug == "" {
+		return name
+	}
+	return name + "_" + u.Slug
+}
+
+// figure writes a number with so many significant digits, no exponent, and
+// nothing for a number that is not known.
+func figure(v float64, digits int) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return ""
+	}
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', digits, 64), 64)
+	if err != nil {
+		return ""
+	}
+	return strconv.FormatFloat(r, 'f', -1, 64)
+}
+
+// metricOf pairs the working units with those of a metric report.
+var metricOf = map[string]string{
+	"MGD": "m³/d", "gal/h": "L/h", "lb": "kg", "lb/d": "kg/d", "gal": "m³", "ft": "m", "ft²": "m²", "MG": "m³",
+}
+
+// inSystem is the unit a figure kept in u is shown in.
+func inSystem(u quantity.Unit, s plant.System) quantity.Unit {
+	if m, ok := metricOf[u.Symbol]; ok && s == plant.Metric {
+		return quantity.MustUnit(m)
+	}
+	return u
+}
