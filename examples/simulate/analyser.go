@@ -9,8 +9,9 @@ import (
 // service is when an instrument is out for cleaning or calibration: daily
 // (weekday below 0) or once a week.
 type service struct {
-	minute, length int // of the day; minutes
-	weekday        int // time.Weekday, or -1 for daily
+	minute, length int  // of the day; minutes
+	weekday        int  // time.Weekday, or -1 for daily
+	marked         bool // the system marks its readings uncertain meanwhile; most do not
 }
 
 func (s service) on(w *water, i int) bool {
@@ -21,9 +22,8 @@ func (s service) on(w *water, i int) bool {
 	return m >= s.minute && m < s.minute+s.length
 }
 
-// quality: some systems mark a service, most do not.
-func (s service) quality(r *rand.Rand) Quality {
-	if r.Float64() < 0.5 {
+func (s service) quality() Quality {
+	if s.marked {
 		return Uncertain
 	}
 	return Good
@@ -52,9 +52,9 @@ type analyser struct {
 func newAnalyser(tag string, seed uint64, weekday int, final bool) *analyser {
 	r := stream(seed, "analyser "+tag)
 	a := &analyser{tag: tag, r: r, gain: 1 + 0.02*r.NormFloat64(), zero: 0.01 * r.NormFloat64(),
-		wander: newWander(r, 0.022, 30*60), noise: 0.008, floor: 0.012, every: 1, perUnit: 100,
+		wander: newWander(r, 0.018, 30*60), noise: 0.008, floor: 0.012, every: 1, perUnit: 100,
 		rinse: service{minute: 120 + r.IntN(60), length: 6, weekday: -1},
-		cal:   service{minute: 540 + r.IntN(300), length: 22 + r.IntN(16), weekday: weekday},
+		cal:   service{minute: 540 + r.IntN(300), length: 22 + r.IntN(16), weekday: weekday, marked: r.Float64() < 0.4},
 	}
 	if tag == TagTotal {
 		a.every = 2 // reagent analyser: a result every two minutes
@@ -84,10 +84,10 @@ func (a *analyser) read(i int, w *water, trueMgL float64, events []Event) (float
 		if i%7 < 2 {
 			v = 1 + 0.02*a.r.NormFloat64() // the standard
 		}
-		q = a.cal.quality(a.r)
+		q = a.cal.quality()
 	} else if a.wasCal {
 		// Set to a DPD grab, itself a few per cent off.
-		a.gain = 1 + 0.025*a.r.NormFloat64()
+		a.gain = 1 + 0.02*a.r.NormFloat64()
 		a.wander.now *= 0.3
 	}
 	a.wasCal = in

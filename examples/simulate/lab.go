@@ -89,7 +89,7 @@ func (m *Month) grab(r *rand.Rand, at time.Time, outfall bool) []LabResult {
 // eColi follows from what the chlorine did: free chlorine kills fast, combined
 // chlorine slowly, with diminishing returns (particles shield the rest).
 func (m *Month) eColi(r *rand.Rand, at time.Time) []LabResult {
-	start, count := 4.7+0.25*r.NormFloat64(), 0.3*r.NormFloat64()
+	start, count := 4.45+0.25*r.NormFloat64(), 0.3*r.NormFloat64()
 	i := m.Index(at)
 	if i < 0 || i >= m.N || math.IsNaN(m.Truth.ContactMin[i]) {
 		return nil

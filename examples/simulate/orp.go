@@ -43,7 +43,7 @@ func newProbe(tag string, seed uint64, weekday int, clean bool) *probe {
 		mono: 0.003 * math.Exp(0.2*r.NormFloat64()), ageRate: 0.3 + 0.7*r.Float64(),
 		drift: newPink(r, 6.5, 45, 240, 1300), noise: 1.2 + 0.6*r.Float64(),
 		crackle: newBurst(1.6, 5, 40), air: newWander(r, 25, 20),
-		service: service{minute: 600 + r.IntN(240), length: 14 + r.IntN(10), weekday: weekday},
+		service: service{minute: 600 + r.IntN(240), length: 14 + r.IntN(10), weekday: weekday, marked: r.Float64() < 0.4},
 	}
 	p.age = p.ageRate * 3
 	return p
@@ -94,7 +94,7 @@ func (p *probe) read(i int, w *water, c *cell, sulfiteMgL float64, events []Even
 	in := p.service.on(w, i)
 	if in {
 		v = air + 4*p.r.NormFloat64()
-		q = p.service.quality(p.r)
+		q = p.service.quality()
 	} else if p.wasService {
 		// Cleaning takes most of the ageing away and moves the level a little.
 		p.age *= 0.1 + 0.2*p.r.Float64()
@@ -126,6 +126,10 @@ func (p *probe) faults(i int, v, air float64, q Quality, events []Event) (float6
 			p.sluggish = lag{}
 		}
 		switch e.Kind {
+		case ORPFouling:
+			if i >= e.to-16 { // the cleaning that ends it
+				v = air + 4*p.r.NormFloat64()
+			}
 		case ORPOffset:
 			v += e.Size
 		case ORPCalibration:

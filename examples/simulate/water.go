@@ -175,7 +175,9 @@ func (w *water) quality(c Config, events []Event, wet []float64, n int) {
 			}
 			switch e.Kind {
 			case Ammonia:
+				// Where nitrification fails, nitrite comes along and takes chlorine at once.
 				nh += e.Size * e.ramp(i, 120) * (1 + 0.08*b)
+				fast += 0.5 * e.Size * e.ramp(i, 120)
 			case DemandSpike:
 				fast += e.Size * e.ramp(i, 20) * (1 + 0.08*b)
 			}
