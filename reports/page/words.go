@@ -1,0 +1,120 @@
+package page
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"weirbook/analysis/finding"
+)
+
+// PartyName is a party as people call it.
+func PartyName(p finding.Party) string {
+	switch p {
+	case finding.ORPProbe:
+		return "ORP probe"
+	case finding.ResidualAnalyser:
+		return "residual analyser"
+	case finding.FlowMeter:
+		return "flow meter"
+	case finding.Process:
+		return "process"
+	case finding.Data:
+		return "data"
+	}
+	return "undecided"
+}
+
+// SeveritySign is a severity as one character; its word stands beside it.
+func SeveritySign(word string) string {
+	switch finding.Severity(word) {
+	case finding.Critical:
+		return "✕"
+	case finding.Warning:
+		return "!"
+	}
+	return "i"
+}
+
+// Sure says a confidence in words, with the number: a reader who does not
+// think in shares still takes the right thing from it.
+func Sure(confidence float64) string {
+	if math.IsNaN(confidence) {
+		return "not rated"
+	}
+	word := "open"
+	switch {
+	case confidence >= 0.95:
+		word = "almost certain"
+	case confidence >= 0.8:
+		word = "likely"
+	case confidence >= 0.6:
+		word = "probable"
+	case confidence >= 0.4:
+		word = "possible"
+	}
+	return fmt.Sprintf("%s (%.0f %%)", word, 100*confidence)
+}
+
+// Length says how long something took.
+func Length(d time.Duration) string {
+	m := int(math.Round(d.Minutes()))
+	switch {
+	case m < 60:
+		return fmt.Sprintf("%d min", m)
+	case m < 48*60 && m%60 == 0:
+		return fmt.Sprintf("%d h", m/60)
+	case m < 48*60:
+		return fmt.Sprintf("%d h %d min", m/60, m%60)
+	}
+	h := (m + 30) / 60
+	if h%24 == 0 {
+		return fmt.Sprintf("%d d", h/24)
+	}
+	return fmt.Sprintf("%d d %d h", h/24, h%24)
+}
+
+// Period says from when to when on the plant's clock, naming the day once if
+// it is one.
+func Period(start, end int64, zone *time.Location) string {
+	a, b := time.UnixMilli(start).In(zone), time.UnixMilli(end).In(zone)
+	if a.Year() == b.Year() && a.YearDay() == b.YearDay() {
+		return a.Format("Mon 2 Jan 15:04") + " to " + b.Format("15:04")
+	}
+	return a.Format("Mon 2 Jan 15:04") + " to " + b.Format("Mon 2 Jan 15:04")
+}
+
+// Row makes the table row of a finding; link is the ID of its event, or empty.
+func Row(f finding.Finding, zone *time.Location, link string) FindingRow {
+	r := FindingRow{
+		Link:     link,
+		Severity: string(f.Severity),
+		When:     Period(f.Start, f.End, zone),
+		Length:   Length(time.Duration(f.End-f.Start) * time.Millisecond),
+		What:     f.Summary,
+		Who:      PartyName(f.AtFault),
+		Sure:     Sure(f.Confidence),
+	}
+	if f.Subject != "" {
+		r.Who += ", " + f.Subject
+	}
+	if len(f.CheckNext) > 0 {
+		r.Check = f.CheckNext[0]
+	}
+	return r
+}
+
+// EventOf makes the event of a finding, ready for pictures to be added.
+func EventOf(f finding.Finding, zone *time.Location, id, title string, pictures ...Picture) Event {
+	r := Row(f, zone, "")
+	return Event{
+		ID: id, Title: title, Severity: string(f.Severity),
+		Facts: []Fact{
+			{Name: "When", Value: r.When},
+			{Name: "How long", Value: r.Length},
+			{Name: "At fault", Value: r.Who},
+			{Name: "How sure", Value: r.Sure},
+		},
+		Summary: f.Summary, Pictures: pictures, Evidence: f.Evidence, CheckNext: f.CheckNext, Cautions: f.Cautions,
+	}
+}
