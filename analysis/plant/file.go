@@ -126,6 +126,10 @@ type fileLimit struct {
 	Sample    string   `toml:"sample"`
 	Frequency string   `toml:"frequency"`
 	Source    string   `toml:"source"`
+
+	ReportOnly bool     `toml:"report_only"`
+	Figures    *float64 `toml:"figures"`
+	Decimals   *float64 `toml:"decimals"`
 }
 
 type fileSource struct {
@@ -164,6 +168,10 @@ type fileReporting struct {
 	StraddlingWeeks string   `toml:"straddling_weeks"`
 	Facility        string   `toml:"facility"`
 	PermitNumber    string   `toml:"permit_number"`
+	AllBelow        string   `toml:"all_below"`
+	RoundTo         string   `toml:"round_to"`
+	CompositeDay    string   `toml:"composite_day"`
+	NoDischarge     string   `toml:"no_discharge_at"`
 }
 
 type fileSpan struct {

@@ -146,15 +146,19 @@ type Probe struct {
 type Limit struct {
 	Parameter quantity.Kind
 	At        string
-	Statistic string // see package discharge
+	Statistic string // one of StatisticNames; what each means: package discharge
 	Value     float64
 	Low, High float64 // for ranges (pH); NaN
-	Unit      string
-	Season    string // "05-01..10-31"; empty: all year
-	Sample    string // "grab", "composite", "continuous"
-	Frequency string // "1/day", "3/week", "1/month", "continuous"
-	Source    string
-	Line      int // in plant.toml
+	// The numbers as written: "0.10" has two significant figures.
+	Written, LowWritten, HighWritten string
+	ReportOnly                       bool // the permit asks for the figure and sets no limit
+	Figures, Decimals                int  // to round to, where they do not follow from the limit; -1: not stated
+	Unit                             string
+	Season                           string // "05-01..10-31", see ParseSeason; empty: all year
+	Sample                           string // "grab", "composite", "continuous"; empty: samples where there are any, else the signal
+	Frequency                        string // "1/day", "3/week", "1/month", "continuous", see ParseFrequency
+	Source                           string
+	Line                             int // in plant.toml
 }
 
 // Source says how one control system writes its exports.
@@ -189,11 +193,15 @@ type Process struct {
 
 // Reporting holds the permit's own rules for the monthly summary.
 type Reporting struct {
-	NonDetect       string  // "zero", "half", "limit", "value", "mle", "kaplan-meier"
+	NonDetect       string  // "zero", "half", "limit", "without-sign", "value", "mle", "kaplan-meier"
 	NonDetectValue  float64 // for "value"
+	AllBelow        string  // when every result is below: "less-than-largest" or "as-rule"
 	Rounding        string  // "half-up" or "half-even"
+	RoundTo         string  // "figures" or "decimals" of the limit
 	Week            string  // first day of the permit's week, "sunday"
 	StraddlingWeeks string  // "where-it-ends", "where-it-begins", "most-days", "whole-weeks-only"
+	CompositeDay    string  // day a composite counts for: "stamped", or the "day-before"
+	NoDischarge     float64 // MGD; a day whose flow never rises above it is a day without discharge
 	Facility        string
 	PermitNumber    string
 }
