@@ -1,0 +1,88 @@
+package screen
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+)
+
+// findLinks looks for frozen stretches and gaps that several tags share from
+// start to end. That many probes do not fail together: the data link or the
+// logger did. The stretches are renamed, the tags' own frozen messages taken
+// out, and one message written for all of them.
+func findLinks(tags []TagReport, set Settings) []Message {
+	type item struct {
+		tag, stretch int
+		start, end   int64
+	}
+	var all []item
+	for k, r := range tags {
+		for j, s := range r.Stretches {
+			if s.Defect == FrozenAt || s.Defect == Gap {
+				all = append(all, item{k, j, s.Start, s.End})
+			}
+		}
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].start < all[j].start })
+	slack := set.LinkSlack.Milliseconds()
+	used := make([]bool, len(all))
+	var out []Message
+	for i, a := range all {
+		if used[i] {
+			continue
+		}
+		group := []int{i}
+		seen := map[int]bool{a.tag: true}
+		for j := i + 1; j < len(all) && all[j].start-a.start <= slack; j++ {
+			d := all[j].end - a.end
+			if !used[j] && !seen[all[j].tag] && d <= slack && d >= -slack {
+				group = append(group, j)
+				seen[all[j].tag] = true
+			}
+		}
+		if len(group) < set.LinkTags {
+			continue
+		}
+		var names []string
+		m := Message{Defect: DataLink, Start: a.start, End: a.end}
+		frozen := 0
+		for _, g := range group {
+			used[g] = true
+			it := all[g]
+			r := &tags[it.tag]
+			s := &r.Stretches[it.stretch]
+			if s.Defect == FrozenAt {
+				frozen++
+				r.dropMessage(FrozenAt, s.Start)
+			}
+			s.Defect = DataLink
+			m.Readings += s.Readings
+			m.Start, m.End = min(m.Start, it.start), max(m.End, it.end)
+			names = append(names, r.Tag)
+		}
+		sort.Strings(names)
+		what := "stood still"
+		switch {
+		case frozen == 0:
+			what = "are missing"
+		case frozen < len(group):
+			what = "stood still or are missing"
+		}
+		m.Text = fmt.Sprintf("%d tags %s together for %s from %s: %s; the data link, not the instruments",
+			len(names), what, long(m.End-m.Start), set.at(m.Start), strings.Join(names, ", "))
+		m.Next = "ask what happened to the logger or the network then; export the time again if the historian holds it"
+		out = append(out, m)
+	}
+	return out
+}
+
+// dropMessage takes out the message that a stretch of its own had.
+func (r *TagReport) dropMessage(d Defect, start int64) {
+	kept := r.messages[:0]
+	for _, m := range r.messages {
+		if m.Defect != d || m.Start != start {
+			kept = append(kept, m)
+		}
+	}
+	r.messages = kept
+}

@@ -1,0 +1,256 @@
+// Package screen looks for what a plant's exports do to their readings: values
+// outside the span, frozen signals, spikes, gaps, dead data links, and values
+// that fit another unit better than the declared one.
+//
+// One file per defect. Screening only marks: nothing is deleted, filled or
+// clamped, and a series changes only in Report.Apply, which sets flags beside
+// the values. Every message says what was seen, with numbers, where to look in
+// tags.csv and what to do next.
+package screen
+
+import (
+	"math"
+	"runtime"
+	"sort"
+	"sync"
+
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+)
+
+// Tagged is one tag as screening sees it.
+type Tagged struct {
+	Series  *series.Series
+	Kind    quantity.Kind
+	Reading series.Reading
+	// Declared is the unit the values were exported in; V holds them converted
+	// to the kind's working unit.
+	Declared quantity.Unit
+	// Low and High are the span stated in tags.csv, working unit; NaN where it
+	// states none, then the kind's physical span serves.
+	Low, High float64
+	// Typical is a level the plant description leads one to expect, such as the
+	// design average flow, working unit; NaN when nothing is known.
+	Typical float64
+	Line    int // of tags.csv
+}
+
+// Defect names what screening looks for.
+type Defect string
+
+// Defects, as written in messages and counts.
+const (
+	Unit     Defect = "unit"
+	Span     Defect = "outside span"
+	FrozenAt Defect = "frozen"
+	DataLink Defect = "data link"
+	SpikeAt  Defect = "spike"
+	Gap      Defect = "gap"
+	Fill     Defect = "fill number"
+	Order    Defect = "out of order"
+	Quality  Defect = "export quality"
+)
+
+// Stretch is one span of time in which a tag showed a defect.
+type Stretch struct {
+	Defect     Defect
+	Start, End int64 // Unix milliseconds; End is the first reading beyond
+	Readings   int
+}
+
+// mark asks for a flag on the readings [lo, hi) of one tag.
+type mark struct {
+	flag   series.Flag
+	lo, hi int
+}
+
+// Message tells a person one thing about one tag, or about the data as a whole.
+type Message struct {
+	Tag        string // empty when it is about several
+	Line       int    // of tags.csv, 0 when it is about several
+	Defect     Defect
+	Text       string // what was seen, with numbers
+	Next       string // what to do about it
+	Readings   int    // how many readings it is about
+	Start, End int64  // the first and last of it, Unix milliseconds
+}
+
+// TagReport is what screening found in one tag.
+type TagReport struct {
+	Tag       string
+	Rows      int
+	Usable    int // readings that later steps use, after Apply
+	SpacingMS int64
+	// Counts holds the number of readings per flag, in the order of the flags'
+	// bits, those set by the reader and those that Apply will set together.
+	Counts    []FlagCount
+	Stretches []Stretch
+
+	marks    []mark
+	messages []Message
+}
+
+// FlagCount is how many readings carry one flag.
+type FlagCount struct {
+	Flag     series.Flag
+	Readings int
+}
+
+// Report is the outcome of screening: per tag in the order given, and all
+// messages, those about units first.
+type Report struct {
+	Settings Settings
+	Tags     []TagReport
+	Messages []Message
+}
+
+// Screen looks at every tag. It changes nothing; see Report.Apply.
+func Screen(tags []Tagged, set Settings) Report {
+	rep := Report{Settings: set, Tags: make([]TagReport, len(tags))}
+	others := otherFlows(tags)
+	var wg sync.WaitGroup
+	jobs := make(chan int)
+	for range min(runtime.GOMAXPROCS(0), len(tags)) {
+		wg.Go(func() {
+			var buf scratch
+			for k := range jobs {
+				rep.Tags[k] = one(tags[k], others[k], set, &buf)
+			}
+		})
+	}
+	for k := range tags {
+		jobs <- k
+	}
+	close(jobs)
+	wg.Wait()
+
+	rep.Messages = findLinks(rep.Tags, set)
+	for k := range rep.Tags {
+		r := &rep.Tags[k]
+		r.gapMessage(tags[k].Line, set)
+		r.finish(tags[k], set)
+		rep.Messages = append(rep.Messages, r.messages...)
+	}
+	sort.SliceStable(rep.Messages, func(i, j int) bool {
+		return rank(rep.Messages[i].Defect) < rank(rep.Messages[j].Defect)
+	})
+	return rep
+}
+
+// rank puts doubts about what a value means before remarks on single values.
+func rank(d Defect) int {
+	for i, x := range []Defect{Unit, DataLink, FrozenAt, Span, Fill, SpikeAt, Gap, Order, Quality} {
+		if d == x {
+			return i
+		}
+	}
+	return 99
+}
+
+// scratch is memory that one worker uses again for each tag.
+type scratch struct {
+	idx  []int
+	t    []int64
+	v    []float64
+	sort []float64
+}
+
+// one screens a single tag.
+func one(tg Tagged, otherFlow float64, set Settings, buf *scratch) TagReport {
+	s := tg.Series
+	r := TagReport{Tag: s.Tag, Rows: s.Len()}
+	if s.Len() == 0 {
+		return r
+	}
+	r.SpacingMS = spacing(s)
+	buf.load(s)
+	r.unitSense(tg, otherFlow, set, buf)
+	buf.without(r.marks) // a doubted unit is said once, not as a span as well
+	r.outsideSpan(tg, buf)
+	buf.without(r.marks)
+	switch tg.Reading {
+	case series.Continuous:
+		r.spikes(tg, set, buf)
+		buf.without(r.marks)
+		r.gaps(s, set.gapMS(r.SpacingMS))
+		r.frozenContinuous(tg, set, buf)
+	case series.OnChange:
+		r.gaps(s, set.GapOnChange.Milliseconds())
+		r.frozenOnChange(tg, set, buf)
+	}
+	return r
+}
+
+// load fills the columns with the readings that are numbers and not already set
+// aside by the reader.
+func (b *scratch) load(s *series.Series) {
+	b.idx, b.t, b.v = b.idx[:0], b.t[:0], b.v[:0]
+	for i, v := range s.V {
+		if s.F[i]&series.Unusable == 0 && v-v == 0 {
+			b.idx = append(b.idx, i)
+			b.t = append(b.t, s.T[i])
+			b.v = append(b.v, v)
+		}
+	}
+}
+
+// without drops the readings that were marked as unusable so far.
+func (b *scratch) without(ms []mark) {
+	if len(ms) == 0 {
+		return
+	}
+	ms = append([]mark(nil), ms...)
+	sort.Slice(ms, func(i, j int) bool { return ms[i].lo < ms[j].lo })
+	k, n, end := 0, 0, 0
+	for j, i := range b.idx {
+		for k < len(ms) && ms[k].lo <= i {
+			if ms[k].flag&series.Unusable != 0 {
+				end = max(end, ms[k].hi)
+			}
+			k++
+		}
+		if i < end {
+			continue
+		}
+		b.idx[n], b.t[n], b.v[n] = i, b.t[j], b.v[j]
+		n++
+	}
+	b.idx, b.t, b.v = b.idx[:n], b.t[:n], b.v[:n]
+}
+
+// quantiles gives the p-quantiles of the values picked by get, sampled evenly to
+// some thousands; NaN for none.
+func (b *scratch) quantiles(n int, get func(int) float64, ps ...float64) []float64 {
+	out := make([]float64, len(ps))
+	step := n/8192 + 1
+	b.sort = b.sort[:0]
+	for i := 0; i < n; i += step {
+		b.sort = append(b.sort, get(i))
+	}
+	if len(b.sort) == 0 {
+		for i := range out {
+			out[i] = math.NaN()
+		}
+		return out
+	}
+	sort.Float64s(b.sort)
+	for i, p := range ps {
+		out[i] = b.sort[int(math.Round(p*float64(len(b.sort)-1)))]
+	}
+	return out
+}
+
+// spacing is the median step in time between readings, in ms.
+func spacing(s *series.Series) int64 {
+	n := s.Len() - 1
+	if n < 1 {
+		return 0
+	}
+	step := n/4096 + 1
+	var d []int64
+	for i := 0; i < n; i += step {
+		d = append(d, s.T[i+1]-s.T[i])
+	}
+	sort.Slice(d, func(i, j int) bool { return d[i] < d[j] })
+	return d[len(d)/2]
+}

@@ -1,0 +1,133 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+
+	"weirbook/analysis/series"
+)
+
+// madScale turns a median absolute deviation into a standard deviation:
+// 1/(√2 erfinv(1/2)) for a normal distribution.
+const madScale = 1.4826
+
+// hampel says how far v[i] lies from the median of its window of width values on
+// each side (cut off at the ends), and the window's robust standard deviation.
+//
+// Source: Hampel identifier as in the documentation of signal processing
+// toolboxes: median and 1.4826 MAD of the window, value itself included.
+func hampel(v []float64, i, width int) (dist, sigma float64) {
+	var w [33]float64
+	width = min(width, len(w)/2)
+	lo, hi := max(i-width, 0), min(i+width+1, len(v))
+	x := w[:hi-lo]
+	copy(x, v[lo:hi])
+	m := medianOf(x)
+	for k, y := range x {
+		x[k] = math.Abs(y - m)
+	}
+	return math.Abs(v[i] - m), madScale * medianOf(x)
+}
+
+// medianOf sorts x, a few values, and gives the median.
+func medianOf(x []float64) float64 {
+	for i := 1; i < len(x); i++ {
+		y, j := x[i], i
+		for ; j > 0 && x[j-1] > y; j-- {
+			x[j] = x[j-1]
+		}
+		x[j] = y
+	}
+	n := len(x)
+	if n%2 == 1 {
+		return x[n/2]
+	}
+	return (x[n/2-1] + x[n/2]) / 2
+}
+
+// spikes marks single readings (at most SpikeReadings in a row) that stand far
+// from both sides and come back. A change that stays is an event, not a spike.
+func (r *TagReport) spikes(tg Tagged, set Settings, b *scratch) {
+	v := b.v
+	if len(v) < 4*set.SpikeWidth {
+		return
+	}
+	noise := b.noise()
+	q := b.quantiles(len(v), func(i int) float64 { return v[i] }, 0.01, 0.99)
+	floor := max(set.SpikeSigma*noise, set.SpikeSpan*(q[1]-q[0]))
+	if floor <= 0 {
+		return // the tag hardly ever moves: nothing to measure a spike by
+	}
+	limit := set.gapMS(r.SpacingMS)
+	var found []idxSpan
+	n := 0
+	for i := 1; i+1 < len(v); i++ {
+		if math.Abs(v[i]-v[i-1]) < floor || b.t[i]-b.t[i-1] > limit {
+			continue // no jump here
+		}
+		for k := i + 1; k <= i+set.SpikeReadings && k < len(v) && b.t[k]-b.t[k-1] <= limit; k++ {
+			// v[i:k] is the candidate; before and after must agree again.
+			back := math.Abs(v[k] - v[i-1])
+			height := math.Inf(1)
+			for _, x := range v[i:k] {
+				height = min(height, math.Abs(x-v[i-1]), math.Abs(x-v[k]))
+			}
+			if height < floor || back > height/3 {
+				continue
+			}
+			if dist, sigma := hampel(v, i, set.SpikeWidth); dist < set.SpikeSigma*max(sigma, noise) {
+				continue
+			}
+			found = append(found, idxSpan{i, k})
+			n += k - i
+			i = k - 1
+			break
+		}
+	}
+	if n == 0 {
+		return
+	}
+	u := working(tg).Symbol
+	if float64(n) > set.SpikeMaxShare*float64(len(v)) && n > 3 {
+		r.messages = append(r.messages, Message{
+			Tag: r.Tag, Line: tg.Line, Defect: SpikeAt, Readings: n, Start: b.t[found[0].lo], End: b.t[found[len(found)-1].lo],
+			Text: fmt.Sprintf("%s: %d readings (%s) jump away by more than %s %s and come back; that many are the tag's way, and none is left out",
+				r.Tag, n, percent(n, r.Rows), num(floor), u),
+			Next: "look at the signal's wiring, its filter and its grounding if it is not meant to jump",
+		})
+		return
+	}
+	big, at := 0.0, found[0].lo
+	for _, s := range found {
+		for k := s.lo; k < s.hi; k++ {
+			r.marks = append(r.marks, mark{series.Spike, b.idx[k], b.idx[k] + 1})
+		}
+		r.Stretches = append(r.Stretches, Stretch{SpikeAt, b.t[s.lo], b.after(s.hi - 1), s.hi - s.lo})
+		if h := math.Abs(v[s.lo] - v[s.lo-1]); h > big {
+			big, at = h, s.lo
+		}
+	}
+	r.messages = append(r.messages, Message{
+		Tag: r.Tag, Line: tg.Line, Defect: SpikeAt, Readings: n, Start: b.t[found[0].lo], End: b.t[found[len(found)-1].lo],
+		Text: fmt.Sprintf("%s: %d readings (%s) jump away by more than %s %s and come back at once; the largest reads %s at %s; they are not used",
+			r.Tag, n, percent(n, r.Rows), num(floor), u, num(v[at]), set.at(b.t[at])),
+		Next: "nothing, unless they come in bursts: then look at the signal's wiring",
+	})
+}
+
+// noise estimates the standard deviation of a reading's scatter from the
+// differences between neighbours, so that the slow course of the day does not
+// count. Where most differences are zero (coarse resolution, deadband) it is
+// taken from the larger ones, assuming a normal distribution: the 50th, 90th
+// and 99th percentile of |difference| are 0.954, 2.326 and 3.643 standard
+// deviations.
+func (b *scratch) noise() float64 {
+	q := b.quantiles(len(b.v)-1, func(i int) float64 { return math.Abs(b.v[i+1] - b.v[i]) }, 0.5, 0.9, 0.99)
+	switch {
+	case q[0] > 0:
+		return q[0] / 0.954
+	case q[1] > 0:
+		return q[1] / 2.326
+	}
+	return q[2] / 3.643
+}
