@@ -9,8 +9,8 @@ import (
 //
 // Its potential is a mixed one: oxidants cover a share of the surface that
 // saturates (at both ends), hypochlorous acid counting several hundred times
-// as much as monochloramine; below a few hundredths of a mg/L the water's own
-// couples take over; bisulfite pulls it down. Around 1 to 3 mg/L of free
+// as much as monochloramine; below a tenth of a mg/L the water's own couples
+// take over; bisulfite pulls it down. Around 1 to 3 mg/L of free
 // chlorine that gives some 60 to 80 mV a decade, 400 to 520 mV in chloraminated
 // water, 200 to 300 mV after dechlorination, as usual against Ag/AgCl
 // (magnitudes: common practice, no source).
@@ -58,7 +58,8 @@ func (p *probe) potential(c *cell, sulfiteMgL, ph, tempC float64) float64 {
 	oxidant := acid + 0.12*(c.free-acid) + p.mono*c.mono/(1+c.mono/6) + 0.5*p.mono*c.di + 0.2*p.mono*c.organic
 	cover := math.Pow(math.Max(oxidant, 0)/p.k, p.power)
 	cover /= 1 + cover
-	gate := c.total() / (c.total() + 0.08)
+	t2 := c.total() * c.total()
+	gate := t2 / (t2 + 0.07*0.07)
 	return p.base + p.span*cover*gate - 110*sulfiteMgL/(sulfiteMgL+0.6) -
 		16*(ph-7.2) - 0.7*(tempC-18)
 }
