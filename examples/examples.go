@@ -14,7 +14,7 @@ import (
 	"weirbook/examples/simulate"
 )
 
-//go:embed alder-flats
+//go:embed alder-flats two-trains
 var plants embed.FS
 
 // DemoSeed is the seed of the demo as documented and tested.
@@ -54,6 +54,24 @@ func Month(name string) ([]File, error) {
 		names = append(names, nm.Name)
 	}
 	return nil, fmt.Errorf("no example month %q; there are %v", name, names)
+}
+
+// TwoTrains gives the files of the plant with two trains and two control
+// systems, one of whose clocks stayed on winter time.
+func TwoTrains(seed uint64) ([]File, error) {
+	t, err := simulate.TwoTrains(seed)
+	if err != nil {
+		return nil, err
+	}
+	return append(plantFiles("two-trains"), []File{
+		{"exports/fixed-film-2026-03.csv", t.WriteFixedFilm},
+		{"exports/membrane-2026-03.csv", t.WriteMembrane},
+		{"exports/lab-2026-03.csv", t.WriteLab},
+		{"truth/truth_events.csv", t.WriteTruthEvents},
+		{"truth/truth_hourly_fixed_film.csv", t.FixedFilm.WriteTruthHourly},
+		{"truth/truth_hourly_membrane.csv", t.Membrane.WriteTruthHourly},
+		{"truth/truth_hourly_outfall.csv", t.WriteTruthOutfall},
+	}...), nil
 }
 
 // plantFiles gives the embedded description of a plant.

@@ -90,3 +90,34 @@ func TestMonth(t *testing.T) {
 	_, err := examples.Month("no such month")
 	require.ErrorContains(t, err, "storm")
 }
+
+func TestTwoTrains(t *testing.T) {
+	files, err := examples.TwoTrains(31)
+	require.NoError(t, err)
+	got := contents(t, files)
+	p, err := plant.Load("plant.toml", strings.NewReader(got["plant/plant.toml"]), "tags.csv", strings.NewReader(got["plant/tags.csv"]))
+	require.NoError(t, err)
+	trains, err := simulate.TwoTrains(31)
+	require.NoError(t, err)
+	require.Equal(t, trains.TagsCSV(), got["plant/tags.csv"])
+	for name, m := range map[string]*simulate.Month{"fixed_film_basin": trains.FixedFilm, "membrane_basin": trains.Membrane} {
+		b, ok := p.Basin(name)
+		require.True(t, ok)
+		require.Equal(t, m.Config.Plant.BasinGal, b.Volume)
+		require.Equal(t, m.Config.Plant.Baffling, b.BafflingFactor)
+	}
+	// 03:00 summer time, the first hour after the change: the fixed-film clock
+	// still says 02:00, an hour that the plant's own clock does not have.
+	require.True(t, strings.Contains(got["exports/fixed-film-2026-03.csv"], "\n2026-03-08 02:00,FF.CCB.FLOW,"))
+	require.False(t, strings.Contains(got["exports/membrane-2026-03.csv"], "\n2026-03-08 02:"))
+	require.True(t, strings.Contains(got["truth/truth_events.csv"], "2026-03-08T03:00:00-06:00,2026-04-01T00:00:00-06:00,clock-winter,data,fixed-film,"))
+	for _, e := range []string{"feed-short,process,FF.HYPO.RATE", "analyser-drift,residual-analyser,MB-AIT-421"} {
+		require.True(t, strings.Contains(got["truth/truth_events.csv"], e), e)
+	}
+	// What leaves the outfall is what leaves both trains.
+	flow := 0.0
+	for i := range trains.Outfall[0].V {
+		flow += trains.Outfall[0].V[i] / (trains.FixedFilm.Truth.FlowMGD[i] + trains.Membrane.Truth.FlowMGD[i])
+	}
+	require.InDelta(t, 1, flow/float64(len(trains.Outfall[0].V)), 0.05)
+}
