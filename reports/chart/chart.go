@@ -49,7 +49,7 @@ func PNG(c Chart) ([]byte, error) {
 	c.draw(newSheet(img, Width, h))
 	var buf bytes.Buffer
 	enc := png.Encoder{CompressionLevel: png.DefaultCompression}
-	if err := enc.Encode(&buf, img.Image()); err != nil {
+	if err := enc.Encode(&buf, fewColours(img.Image())); err != nil {
 		return nil, fmt.Errorf("chart: %w", err)
 	}
 	return buf.Bytes(), nil

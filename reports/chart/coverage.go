@@ -106,7 +106,7 @@ func (c *Coverage) draw(s *sheet) {
 	}
 	a.monthLines(s, top, y)
 	s.line(pen{softInk, 1, nil}, xy{a.x0, y}, xy{a.x1, y})
-	a.draw(s, y, "day")
+	a.draw(s, y)
 }
 
 // percent writes a share so that only a whole is 100 % and only nothing is 0 %.

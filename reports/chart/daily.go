@@ -64,7 +64,7 @@ func (c *DailyRange) axis() dayAxis {
 	first, last := c.Days[0].Day, c.Days[len(c.Days)-1].Day
 	right := edge
 	for _, t := range c.label(0).lines {
-		right = math.Max(right, boldText.width(t)+16)
+		right = math.Max(right, boldText.width(t)+18)
 	}
 	return dayAxis{first: civil(first), n: daysBetween(first, last) + 1, x0: leftRoom, x1: Width - right}
 }
@@ -146,7 +146,7 @@ func (c *DailyRange) draw(s *sheet) {
 	s.frame(pen{softInk, 1, nil}, b)
 	s.valueAxis(ax, b, fy, c.Name+", "+c.Unit)
 	s.text(noteText, b.x0-7, (strip.y0+strip.y1)/2, atRight, "state")
-	a.draw(s, strip.y1, "day")
+	a.draw(s, strip.y1)
 }
 
 func (c *DailyRange) drawDay(s *sheet, a dayAxis, i int, d DayRange, b, strip box, fy func(float64) float64) {

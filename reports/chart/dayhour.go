@@ -122,5 +122,5 @@ func (c *DayHour) draw(s *sheet) {
 	s.textUp(tickText, 12, (y+bottom)/2, "hour of the plant's clock")
 	s.frame(pen{softInk, 1, nil}, box{a.x0, y, a.x1, bottom})
 	a.monthLines(s, y, bottom)
-	a.draw(s, bottom, "day")
+	a.draw(s, bottom)
 }

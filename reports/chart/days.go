@@ -25,8 +25,12 @@ func daysBetween(a, b time.Time) int {
 	return int(math.Round(civil(b).Sub(civil(a)).Hours() / 24))
 }
 
-func (a dayAxis) cell() float64       { return (a.x1 - a.x0) / float64(a.n) }
-func (a dayAxis) left(i int) float64  { return a.x0 + a.cell()*float64(i) }
+func (a dayAxis) cell() float64 { return (a.x1 - a.x0) / float64(a.n) }
+
+// left is the left edge of column i, on a whole picture pixel: no seams show
+// between neighbours.
+func (a dayAxis) left(i int) float64 { return math.Round((a.x0+a.cell()*float64(i))*scale) / scale }
+
 func (a dayAxis) mid(i int) float64   { return a.x0 + a.cell()*(float64(i)+0.5) }
 func (a dayAxis) day(i int) time.Time { return a.first.AddDate(0, 0, i) }
 
@@ -38,7 +42,7 @@ const dayAxisRoom = 58.0
 
 // draw labels the days under y: day numbers with the months below, or, when
 // they are too many for that, months alone.
-func (a dayAxis) draw(s *sheet, y float64, title string) {
+func (a dayAxis) draw(s *sheet, y float64) {
 	every := 1
 	for _, k := range []int{1, 2, 5, 10} {
 		every = k
@@ -86,7 +90,12 @@ func (a dayAxis) draw(s *sheet, y float64, title string) {
 			}
 		}
 	}
-	s.text(noteText, (a.x0+a.x1)/2, row+tickText.line()+1, atCentre, title)
+	s.text(noteText, (a.x0+a.x1)/2, row+tickText.line()+1, atCentre, a.title())
+}
+
+// title says which days these are.
+func (a dayAxis) title() string {
+	return "Calendar days of the plant clock, " + a.first.Format("2 Jan 2006") + " to " + a.day(a.n-1).Format("2 Jan 2006")
 }
 
 // monthLines draws a line at every first of a month inside of the axis.

@@ -151,7 +151,7 @@ func (c *Monthly) draw(s *sheet) {
 	for _, l := range c.Limits {
 		add(l.Value)
 		for _, t := range limitLabel(l, c.Unit) {
-			right = math.Max(right, boldText.width(t)+16)
+			right = math.Max(right, boldText.width(t)+18)
 		}
 	}
 	for _, r := range c.Results {
@@ -188,7 +188,7 @@ func (c *Monthly) draw(s *sheet) {
 	c.drawResults(s, a, b, fy)
 	s.frame(pen{softInk, 1, nil}, b)
 	s.valueAxis(ax, b, fy, named(Axis{Name: c.Name, Unit: c.Unit}))
-	a.draw(s, b.y1, "day")
+	a.draw(s, b.y1)
 	if len(c.Results) == 0 {
 		s.text(bodyText, (b.x0+b.x1)/2, (b.y0+b.y1)/2, atCentre, "no results reported")
 	}

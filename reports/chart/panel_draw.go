@@ -116,16 +116,13 @@ func (p *Panel) axis(h float64) (axis1, int) {
 	return linear(e, want, false), 0
 }
 
-// lookOf is the look of series i: the faint ones keep their place in the order.
-func (p *Panel) lookOf(i int) look { return lookAt(i) }
-
 func (p *Panel) legend() []legendItem {
 	var out []legendItem
 	for i, s := range p.Series {
 		if s.Name == "" {
 			continue
 		}
-		out = append(out, legendItem{text: s.Name, kind: swatchLine, look: p.lookOf(i), plain: i == 0, faint: s.Faint, bars: s.Form == Bars})
+		out = append(out, legendItem{text: s.Name, kind: swatchLine, look: lookAt(i), plain: i == 0, faint: s.Faint, bars: s.Form == Bars})
 	}
 	for _, b := range p.Bands {
 		if b.Name != "" {
@@ -176,8 +173,12 @@ func (p *Panel) draw(s *sheet, tp *timelinePlan, pp *panelPlan) {
 		hb.x1 = math.Max(hb.x1, hb.x0+2)
 		s.hatchKind(kinds[sp.Name], hb)
 	}
-	for i, sr := range p.Series {
-		sr.draw(s, tp, b, fy, p.lookOf(i), i)
+	for _, faint := range []bool{true, false} { // what is background goes behind
+		for i, sr := range p.Series {
+			if sr.Faint == faint {
+				sr.draw(s, tp, b, fy, lookAt(i), i)
+			}
+		}
 	}
 	p.drawLimits(s, tp, b, fy)
 	for i, g := range p.Points {

@@ -199,7 +199,7 @@ func (c *Scatter) draw(s *sheet) {
 	right := edge
 	for _, l := range c.Limits {
 		for _, t := range limitLabel(l, c.Y.Unit) {
-			right = math.Max(right, boldText.width(t)+16)
+			right = math.Max(right, boldText.width(t)+18)
 		}
 	}
 	b := box{leftRoom, y, Width - right, y + scatterHeight}

@@ -43,7 +43,7 @@ func (c *Timeline) plan() *timelinePlan {
 	for i := range c.Panels {
 		for _, l := range c.Panels[i].Limits {
 			for _, t := range limitLabel(l, c.Panels[i].Unit) {
-				right = math.Max(right, boldText.width(t)+14)
+				right = math.Max(right, boldText.width(t)+18)
 			}
 		}
 	}
@@ -155,12 +155,12 @@ func (c *Timeline) draw(s *sheet) {
 				s.rect(withAlpha(orange, 0.22), box{p.at(p.within(sp.From)), pp.data.y0, math.Max(p.at(p.within(sp.To)), p.at(p.within(sp.From))+1.5), pp.data.y1})
 			}
 		}
-		c.Panels[i].draw(s, p, pp)
-		for _, m := range c.Marks {
+		for _, m := range c.Marks { // behind the data: the moment they point at must be seen
 			if m.At >= c.Start && m.At <= c.End {
 				s.line(markPen(m.First), xy{p.at(m.At), pp.data.y0}, xy{p.at(m.At), pp.data.y1})
 			}
 		}
+		c.Panels[i].draw(s, p, pp)
 	}
 	c.drawLanes(s, p)
 	p.drawClock(s)

@@ -32,19 +32,29 @@ func (c *Waterfall) Alt() string {
 	}
 	var parts []string
 	for _, p := range c.Parts {
-		parts = append(parts, fmt.Sprintf("%s %s", p.Name, signed(p.Value)))
+		parts = append(parts, fmt.Sprintf("%s %s", p.Name, signed(p.Value, c.decimals())))
 	}
 	return fmt.Sprintf("%s: from %s (%s %s) to %s (%s %s): %s.", c.Title, c.From.Name, short(c.From.Value), c.Unit,
 		c.To.Name, short(c.To.Value), c.Unit, list(parts))
 }
 
 // signed writes a change with its sign.
-func signed(v float64) string {
-	if t := short(v); v > 0 {
-		return "+" + t
-	} else {
-		return t
+func signed(v float64, decimals int) string {
+	t := number(v, decimals)
+	if v > 0 {
+		t = "+" + t
 	}
+	return t
+}
+
+// decimals is how many digits after the point all values of the chart show:
+// three significant ones of the larger total.
+func (c *Waterfall) decimals() int {
+	top := math.Max(math.Abs(c.From.Value), math.Abs(c.To.Value))
+	if top == 0 {
+		return 1
+	}
+	return min(max(2-int(math.Floor(math.Log10(top))), 0), 6)
 }
 
 func (c *Waterfall) check() error {
@@ -93,16 +103,21 @@ func (c *Waterfall) draw(s *sheet) {
 	for _, l := range c.Limits {
 		e.add(l.Value)
 	}
-	ax := linear(e, 7, false)
-	b := box{left, y + c.limitRoom(), Width - 74, y + c.limitRoom() + fallRow*float64(len(rows)) + 6}
+	// The values stand right of their bars and must not meet the frame.
+	dec := c.decimals()
+	room := boldText.width(number(-e.hi, dec)) + 16
+	e.hi += (e.hi - e.lo) * room / (Width - edge - left - room)
+	ax := linear(e, 7, true)
+	b := box{left, y + c.limitRoom(), Width - edge, y + c.limitRoom() + fallRow*float64(len(rows)) + 6}
 	fx := func(v float64) float64 { return b.x0 + b.w()*ax.at(v) }
 	s.rect(faint, b)
 	for _, t := range ax.ticks {
 		s.line(pen{gridInk, 1, nil}, xy{fx(t.v), b.y0}, xy{fx(t.v), b.y1})
 	}
+	var upright []xy
 	for i, l := range c.Limits {
 		ly := y + headLine*(float64(i)+0.5)
-		s.line(limitPen, xy{fx(l.Value), ly + 8}, xy{fx(l.Value), b.y1})
+		upright = append(upright, xy{fx(l.Value), ly + 8})
 		t := l.Name + " " + short(l.Value) + " " + c.Unit
 		w := boldText.width(t)
 		s.text(boldText, math.Min(math.Max(fx(l.Value), edge+w/2), Width-edge-w/2), ly, atCentre, t)
@@ -116,11 +131,11 @@ func (c *Waterfall) draw(s *sheet) {
 			from, to = 0, p.Value
 		}
 		bar := box{math.Min(fx(from), fx(to)), my - 11, math.Max(fx(from), fx(to)), my + 11}
-		value := signed(p.Value)
+		value := signed(p.Value, dec)
 		switch {
 		case total:
 			s.rect(softInk, bar)
-			value = short(p.Value)
+			value = number(p.Value, dec)
 		case p.Value < 0:
 			s.rect(withAlpha(red, 0.75), bar)
 			s.hatch(pen{white, 1.2, nil}, bar, 7, -1)
@@ -144,6 +159,9 @@ func (c *Waterfall) draw(s *sheet) {
 		if i < len(rows)-1 {
 			s.line(pen{softInk, 0.9, dashMark}, xy{fx(level), my + 11}, xy{fx(level), my + fallRow - 11})
 		}
+	}
+	for _, q := range upright {
+		s.line(limitPen, q, xy{q.x, b.y1})
 	}
 	s.line(pen{softInk, 1, nil}, xy{fx(0), b.y0}, xy{fx(0), b.y1})
 	s.frame(pen{softInk, 1, nil}, b)
