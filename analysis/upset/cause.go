@@ -1,0 +1,290 @@
+package upset
+
+import (
+	"fmt"
+	"math"
+
+	"weirbook/analysis/quantity"
+)
+
+// CauseKind names a likely cause.
+type CauseKind string
+
+// Likely causes.
+const (
+	FeedFell       CauseKind = "chlorine feed fell"
+	StrengthFell   CauseKind = "hypochlorite got weaker"
+	FlowRose       CauseKind = "high flow"
+	AmmoniaMoved   CauseKind = "ammonia after secondary changed"
+	DemandRose     CauseKind = "more chlorine lost between feed and outlet"
+	SolidsRose     CauseKind = "dirtier water"
+	FeedRose       CauseKind = "chlorine feed rose"
+	BisulfiteFell  CauseKind = "dechlorination feed fell"
+	ResidualRose   CauseKind = "more residual reached dechlorination"
+	NeedRose       CauseKind = "the requirement rose"
+	InstrumentOnly CauseKind = "perhaps an instrument only"
+	CauseUnknown   CauseKind = "not known"
+)
+
+// Level is how sure a likely cause is, in words: no number would be honest.
+type Level string
+
+// Levels.
+const (
+	High     Level = "high"
+	Moderate Level = "moderate"
+	Low      Level = "low"
+)
+
+// Likely is the likely cause, with what speaks for it and against.
+type Likely struct {
+	Kind      CauseKind
+	Says      string // one sentence
+	Level     Level
+	For       []string
+	Against   []string
+	LossShare float64 // share of the CT lost that the split gives to it; NaN: not applicable
+}
+
+// groups says which parts of the split belong to a cause.
+var groups = map[CauseKind][]Cause{
+	FeedFell:     {ByFeed, ByDose},
+	StrengthFell: {ByStrength},
+	FlowRose:     {ByTime, ByDilution},
+	AmmoniaMoved: {ByDemand, ByResidual},
+	DemandRose:   {ByDemand, ByResidual},
+	SolidsRose:   {ByDemand, ByResidual},
+	NeedRose:     {ByTemperature, ByPH},
+}
+
+func kindOf(m *Move, w What) CauseKind {
+	switch m.Kind {
+	case quantity.HypochloriteFeed, quantity.ChlorineFeed, Dose:
+		if m.Size > 0 {
+			return FeedRose
+		}
+		return FeedFell
+	case Strength, quantity.HypochloriteGrams:
+		return StrengthFell
+	case quantity.Flow:
+		return FlowRose
+	case quantity.AmmoniaN, quantity.NitriteN:
+		return AmmoniaMoved
+	case Demand:
+		return DemandRose
+	case quantity.TSS, quantity.TurbidityK, quantity.BOD5, quantity.CBOD5, quantity.COD:
+		return SolidsRose
+	case quantity.BisulfiteFeed, quantity.SulfurDioxideFeed:
+		return BisulfiteFell
+	case quantity.Temp, quantity.PH:
+		return NeedRose
+	case quantity.ChlorineTotal, quantity.ChlorineFree:
+		if w == FinalHigh {
+			return ResidualRose
+		}
+	}
+	return CauseUnknown
+}
+
+// likely weighs the first mover against the split and the instruments.
+func likely(in *Input, x *Explanation) Likely {
+	l := Likely{Kind: CauseUnknown, Level: Low, LossShare: math.NaN()}
+	what := orCT("")
+	var trust Trust
+	if len(x.Episode.Breaches) > 0 {
+		m := x.Episode.Main()
+		what, trust = m.What, m.Trust
+	}
+	first, found := x.First()
+	score := 0
+	if found {
+		l.Kind = kindOf(&first, what)
+		l.For = append(l.For, "it moved first: "+first.Words(x.Episode.Start, in.Loc))
+		if first.Effect && what != FinalHigh {
+			l.Kind = CauseUnknown
+			l.Against = append(l.Against, "only signals that show the shortfall moved; none of those that could bring it about did")
+		}
+	} else {
+		l.Against = append(l.Against, "no signal moved the way that could bring it about, by more than its usual scatter")
+	}
+	if g := groups[l.Kind]; len(g) > 0 && len(x.Split.Parts) > 0 {
+		l.LossShare = lossShare(&x.Split, g)
+		switch {
+		case isNaN(l.LossShare):
+		case l.LossShare >= 0.6:
+			score += 2
+			l.For = append(l.For, fmt.Sprintf("the split gives it %s of the CT that was lost", percent(l.LossShare)))
+		case l.LossShare >= 0.3:
+			score++
+			l.For = append(l.For, fmt.Sprintf("the split gives it %s of the CT that was lost; it was not alone", percent(l.LossShare)))
+		default:
+			l.Against = append(l.Against, fmt.Sprintf("the split gives it only %s of the CT that was lost", percent(l.LossShare)))
+			score--
+		}
+	}
+	if found {
+		if first.Sigmas >= 6 {
+			score++
+			l.For = append(l.For, fmt.Sprintf("the move was %s times the usual scatter of such changes", num(first.Sigmas)))
+		}
+		if first.AtOutlet > x.Episode.Start+x.Settings.Tie.Milliseconds() {
+			score -= 2
+			l.Against = append(l.Against, "on the basin outlet's clock it moved only after the episode had begun")
+		}
+		if first.Doubted {
+			score -= 2
+			l.Against = append(l.Against, fmt.Sprintf("its own instrument (%s) was in doubt", first.Tag))
+		}
+	}
+	open := 0
+	for _, c := range x.Ruled {
+		if !c.Ruled {
+			open++
+		}
+	}
+	if open > 0 {
+		score--
+		l.Against = append(l.Against, fmt.Sprintf("%d of the signals checked could not be ruled out", open))
+	}
+	if len(x.Normal.Days) < 2 {
+		score--
+		l.Against = append(l.Against, fmt.Sprintf("the normal rests on %d clean days only", len(x.Normal.Days)))
+	}
+	if trust.Doubtful > 0.5 {
+		l.Against = append(l.Against, trust.Says)
+		score -= 2
+		if !found || first.Effect {
+			l.Kind = InstrumentOnly
+		}
+	}
+	switch {
+	case l.Kind == CauseUnknown:
+	case score >= 3:
+		l.Level = High
+	case score >= 1:
+		l.Level = Moderate
+	}
+	l.Says = sayCause(&l, &first, found, in, x)
+	return l
+}
+
+// lossShare is the part of a group in all losses of the split, 0…1.
+func lossShare(s *Split, group []Cause) float64 {
+	var loss, mine float64
+	for _, p := range s.Parts {
+		if p.CT < 0 {
+			loss -= p.CT
+		}
+	}
+	for _, p := range s.Parts {
+		for _, c := range group {
+			if p.Cause == c {
+				mine -= p.CT
+			}
+		}
+	}
+	if loss <= 0 {
+		return math.NaN()
+	}
+	return math.Min(1, math.Max(0, mine/loss))
+}
+
+// sayCause is the one sentence.
+func sayCause(l *Likely, m *Move, found bool, in *Input, x *Explanation) string {
+	if !found {
+		return "The record does not show what began it."
+	}
+	when := clock(m.At, x.Episode.Start, in.Loc)
+	title := lowerFirst(m.Title)
+	switch l.Kind {
+	case FeedFell:
+		return fmt.Sprintf("Less chlorine was fed: from %s %s was below normal for the hour.", when, title)
+	case FeedRose:
+		return fmt.Sprintf("More chlorine was fed: from %s %s was above normal for the hour.", when, title)
+	case StrengthFell:
+		return fmt.Sprintf("The hypochlorite was weaker from %s on.", when)
+	case FlowRose:
+		return fmt.Sprintf("More water came: from %s %s was above normal for the hour, which shortens contact time and thins the dose unless the feed follows.", when, title)
+	case AmmoniaMoved:
+		way := "rose"
+		if m.Size < 0 {
+			way = "fell"
+		}
+		return fmt.Sprintf("From %s %s %s, which changes how much chlorine is used up and in which form it stays.", when, title, way)
+	case DemandRose:
+		return fmt.Sprintf("From %s more chlorine was lost between feed and basin outlet than normal for the hour. Demand of the water, and chlorine that was metered but did not arrive (air in the pump, a leak, weaker hypochlorite), look the same in this record.", when)
+	case SolidsRose:
+		return fmt.Sprintf("The water was dirtier: from %s %s was above normal for the hour.", when, title)
+	case BisulfiteFell:
+		return fmt.Sprintf("Less dechlorination chemical was fed: from %s %s was below normal for the hour.", when, title)
+	case ResidualRose:
+		return fmt.Sprintf("More residual reached dechlorination: from %s %s was above normal for the hour.", when, title)
+	case NeedRose:
+		return fmt.Sprintf("The requirement rose: from %s %s moved to where more CT is asked for.", when, title)
+	case InstrumentOnly:
+		return "The instruments behind the statement were in doubt, and nothing that could bring a shortfall about was seen to move: it may not have happened as shown."
+	}
+	return fmt.Sprintf("What began it is not known: %s moved first, and it shows the shortfall rather than brings it about.", title)
+}
+
+// unknown lists what the record cannot say.
+func unknown(in *Input, x *Explanation) []string {
+	var out []string
+	add := func(format string, a ...any) { out = append(out, fmt.Sprintf(format, a...)) }
+	for _, b := range x.Episode.Breaches {
+		if b.Unknown > 0 {
+			add("%s: %d minutes between the first and the last outside the limit have no number.", b.Title, b.Unknown)
+		}
+		if isNaN(b.MG) && b.What != EColiHigh {
+			add("%s: how much water left in that state, because its flow is not known.", b.Title)
+		}
+		if b.Trust.Doubtful > 0 {
+			add("%s: how much of it is real; %s.", b.Title, b.Trust.Says)
+		}
+	}
+	for _, c := range x.Ruled {
+		if !c.Ruled {
+			add("%s.", c.Says)
+		}
+	}
+	if x.Split.Without != "" {
+		add("Where the CT went in full: %s.", x.Split.Without)
+	}
+	if s := x.Split.Share; len(x.Split.Parts) > 0 && s < 0.9 {
+		add("Where the CT went in %s of the minutes short, for which a normal or a reading is missing.", percent(1-s))
+	}
+	switch n := len(x.Normal.Days); {
+	case n == 0:
+		add("What is normal for these hours: the record holds no clean day beside the episode.")
+	case x.Normal.After:
+		add("What was normal before: too few clean days lie before the episode, so days after it were taken too (%s).", list(x.Normal.Days))
+	}
+	if len(in.Samples) == 0 {
+		add("What the bacteria did: no E. coli results were given.")
+	} else if len(samplesIn(in, x)) == 0 {
+		add("What the bacteria did: no E. coli sample was taken between %s and %s.", moment(x.Episode.Start, in.Loc), moment(x.Window.End, in.Loc))
+	}
+	if !x.Receiving.Measured {
+		add("What passed into the receiving water: the residual after dechlorination is not known for this time.")
+	} else {
+		if x.Receiving.Cover < x.Settings.MinCover {
+			add("What passed into the receiving water in %s of the time.", percent(1-x.Receiving.Cover))
+		}
+		if isNaN(x.Receiving.FourDay.MgL) {
+			add("The four-day average at the outfall: the record around the episode is shorter than four days, or has gaps.")
+		}
+	}
+	return out
+}
+
+// samplesIn lists the E. coli samples from the episode's start to the end of the
+// window.
+func samplesIn(in *Input, x *Explanation) []Sample {
+	var out []Sample
+	for _, s := range in.Samples {
+		if s.At >= x.Episode.Start && s.At < x.Window.End {
+			out = append(out, s)
+		}
+	}
+	return out
+}

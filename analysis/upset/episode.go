@@ -1,0 +1,128 @@
+package upset
+
+import (
+	"math"
+	"sort"
+
+	"weirbook/analysis/series"
+)
+
+// Episode is a stretch with at least one breach; breaches that overlap or follow
+// each other closely are one episode.
+type Episode struct {
+	series.Stretch
+	Breaches []Breach // by start, then in the order of the Whats
+	// MG is the water that left while the gravest requirement was not met (CT
+	// or residual before the final residual); NaN: not known.
+	MG float64
+}
+
+// Main is the breach that the explanation is about: the first kind in the order
+// of the Whats, its longest stretch.
+func (e *Episode) Main() Breach {
+	best := e.Breaches[0]
+	for _, b := range e.Breaches[1:] {
+		if r, q := b.What.rank(), best.What.rank(); r < q || r == q && b.Minutes > best.Minutes {
+			best = b
+		}
+	}
+	return best
+}
+
+// Of lists the breaches of one kind.
+func (e *Episode) Of(w What) []Breach {
+	var out []Breach
+	for _, b := range e.Breaches {
+		if b.What == w {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+func (w What) rank() int {
+	for i, x := range []What{CTShort, ResidualLow, FinalHigh, ResidualHigh, EColiHigh} {
+		if x == w {
+			return i
+		}
+	}
+	return 99
+}
+
+// Find gives the episodes of the record in time order.
+func Find(in Input, s Settings) ([]Episode, error) {
+	if err := in.check(); err != nil {
+		return nil, err
+	}
+	var bs []Breach
+	for k := range in.Judged {
+		bs = append(bs, judge(&in, &in.Judged[k], &s)...)
+	}
+	bs = append(bs, judgeSamples(&in, &s)...)
+	sortBreaches(bs)
+	var out []Episode
+	for _, b := range bs {
+		if n := len(out); n > 0 && b.Start <= out[n-1].End+s.MergeGap.Milliseconds() {
+			e := &out[n-1]
+			e.Breaches = append(e.Breaches, b)
+			e.End = max(e.End, b.End)
+			continue
+		}
+		out = append(out, Episode{Stretch: b.Stretch, Breaches: []Breach{b}})
+	}
+	for k := range out {
+		out[k].MG = volume(&out[k])
+	}
+	return out, nil
+}
+
+// Given makes the episode of a stretch that a person names: the breaches found
+// inside it, or none. It is what a command with given times explains.
+func Given(in Input, s Settings, over series.Stretch) (Episode, error) {
+	all, err := Find(in, s)
+	if err != nil {
+		return Episode{}, err
+	}
+	e := Episode{Stretch: over, MG: math.NaN()}
+	for _, x := range all {
+		for _, b := range x.Breaches {
+			if b.End > over.Start && b.Start < over.End {
+				e.Breaches = append(e.Breaches, b)
+			}
+		}
+	}
+	if len(e.Breaches) > 0 {
+		e.Start, e.End = e.Breaches[0].Start, e.Breaches[0].End
+		for _, b := range e.Breaches {
+			e.Start, e.End = min(e.Start, b.Start), max(e.End, b.End)
+		}
+		e.MG = volume(&e)
+	}
+	return e, nil
+}
+
+// volume adds the water of the gravest kind of breach that has one.
+func volume(e *Episode) float64 {
+	for _, w := range []What{CTShort, ResidualLow, FinalHigh, ResidualHigh} {
+		sum, known := 0.0, false
+		for _, b := range e.Of(w) {
+			if !isNaN(b.MG) {
+				sum += b.MG
+				known = true
+			}
+		}
+		if known {
+			return sum
+		}
+	}
+	return math.NaN()
+}
+
+func sortBreaches(bs []Breach) {
+	sort.SliceStable(bs, func(i, j int) bool {
+		if bs[i].Start != bs[j].Start {
+			return bs[i].Start < bs[j].Start
+		}
+		return bs[i].What.rank() < bs[j].What.rank()
+	})
+}

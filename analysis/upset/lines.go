@@ -1,0 +1,285 @@
+package upset
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"weirbook/analysis/finding"
+)
+
+// Headline says what happened: one sentence for each kind of breach, with how
+// short, how long and how much water.
+func Headline(in *Input, x *Explanation) []string {
+	e := &x.Episode
+	var out []string
+	if len(e.Breaches) == 0 {
+		return []string{fmt.Sprintf("From %s to %s (%s) nothing was outside what the plant description requires, as far as readings are there.",
+			moment(e.Start, in.Loc), clock(e.End, e.Start, in.Loc), span(e.End-e.Start))}
+	}
+	for _, w := range []What{CTShort, ResidualLow, FinalHigh, ResidualHigh, EColiHigh} {
+		bs := e.Of(w)
+		if len(bs) > 0 {
+			out = append(out, breachLine(in, e, bs))
+		}
+	}
+	return out
+}
+
+func breachLine(in *Input, e *Episode, bs []Breach) string {
+	w := bs[0]
+	if w.What == EColiHigh {
+		var parts []string
+		for _, b := range bs {
+			s := b.Samples[0]
+			parts = append(parts, fmt.Sprintf("%s%s at %s", s.Qualifier, with(s.Value, s.Unit), moment(s.At, in.Loc)))
+		}
+		return fmt.Sprintf("E. coli was above the limit of %s: %s.", with(w.WorstLimit, w.Unit), strings.Join(parts, "; "))
+	}
+	minutes, mg, known := 0, 0.0, false
+	worst := w
+	for _, b := range bs {
+		minutes += b.Minutes
+		if !isNaN(b.MG) {
+			mg += b.MG
+			known = true
+		}
+		if b.excess() > worst.excess() {
+			worst = b
+		}
+	}
+	side := "above the limit of"
+	if w.What.below() {
+		side = "below the required"
+	}
+	first, last := bs[0].Start, bs[0].End
+	for _, b := range bs {
+		first, last = min(first, b.Start), max(last, b.End)
+	}
+	text := fmt.Sprintf("%s was %s %s for %s between %s and %s", upperFirst(w.Title), side, with(worst.WorstLimit, w.Unit),
+		span(int64(minutes)*60_000), moment(first, in.Loc), clock(last, first, in.Loc))
+	if len(bs) > 1 {
+		text += fmt.Sprintf(", in %d stretches", len(bs))
+	}
+	extreme := "highest"
+	if w.What.below() {
+		extreme = "lowest"
+	}
+	text += fmt.Sprintf("; %s %s at %s", extreme, with(worst.Worst, w.Unit), clock(worst.WorstAt, first, in.Loc))
+	if w.What.below() && worst.WorstLimit > 0 {
+		text += fmt.Sprintf(", %s of what is required", percent(worst.Worst/worst.WorstLimit))
+	}
+	if known {
+		text += fmt.Sprintf("; %s million gallons left in that state", num(mg))
+	}
+	text += "."
+	if w.Source != "" {
+		text += " Required by: " + strings.TrimRight(w.Source, ".") + "."
+	}
+	if d := worst.Trust.Doubtful; d > 0 {
+		text += " " + upperFirst(worst.Trust.Says) + "."
+	}
+	return text
+}
+
+// excess is how far outside the limit the worst value lay, as a share of it.
+func (b *Breach) excess() float64 {
+	d := b.Worst - b.WorstLimit
+	if b.What.below() {
+		d = -d
+	}
+	if b.WorstLimit != 0 {
+		d /= math.Abs(b.WorstLimit)
+	}
+	return d
+}
+
+// MoveLine tells a move with its time at the outlet and its role.
+func MoveLine(in *Input, x *Explanation, m Move) string {
+	text := m.Words(x.Episode.Start, in.Loc)
+	if lag := m.AtOutlet - m.At; lag >= 60_000 {
+		text += fmt.Sprintf("; that water reached the basin outlet about %s", clock(m.AtOutlet, x.Episode.Start, in.Loc))
+	}
+	switch {
+	case m.First:
+		text += ". First mover"
+	case m.Answers:
+		text += ". This works against the shortfall: the feed's answer, or its pacing"
+	case m.Effect:
+		text += ". This shows the upset"
+	case !m.Pushes:
+		text += ". A move this way does not bring the breach about"
+	}
+	return text + "."
+}
+
+// SplitLines tells where the CT went, largest part first.
+func SplitLines(x *Explanation) []string {
+	s := &x.Split
+	if len(s.Parts) == 0 {
+		return nil
+	}
+	out := []string{fmt.Sprintf("Over the %s short, CT averaged %s where it normally is %s in these hours: %s mg·min/L less.",
+		span(int64(s.Minutes)*60_000), with(s.CT, "mg·min/L"), num(s.NormalCT), num(s.NormalCT-s.CT))}
+	if !isNaN(s.Need) {
+		out[0] = strings.TrimSuffix(out[0], ".") + fmt.Sprintf("; required %s.", num(s.Need))
+	}
+	parts := append([]Part(nil), s.Parts...)
+	sort.SliceStable(parts, func(i, j int) bool { return parts[i].CT < parts[j].CT })
+	for _, p := range parts {
+		verb := "took"
+		if p.CT > 0 {
+			verb = "gave back"
+		}
+		if math.Abs(p.CT) < 0.005*math.Abs(s.NormalCT) {
+			out = append(out, fmt.Sprintf("%s made no difference to speak of (%s now, %s normally).", upperFirst(string(p.Cause)), with(p.Now, p.Unit), num(p.Normal)))
+			continue
+		}
+		out = append(out, fmt.Sprintf("%s %s %s mg·min/L (%s now, %s normally).", upperFirst(string(p.Cause)), verb, num(math.Abs(p.CT)), with(p.Now, p.Unit), num(p.Normal)))
+	}
+	sum := 0.0
+	for _, p := range s.Parts {
+		sum += p.CT
+	}
+	out = append(out, fmt.Sprintf("The parts add up to %s mg·min/L whatever the order (Shapley values). Demand is the dose less what was found at the outlet; near the breakpoint it moves with the dose itself.", num(sum)))
+	return out
+}
+
+// TrustLines says what was found against the instruments.
+func TrustLines(in *Input, x *Explanation) []string {
+	var out []string
+	for _, b := range x.Episode.Breaches {
+		out = append(out, fmt.Sprintf("%s, from %s: %s.", b.Title, clock(b.Start, x.Episode.Start, in.Loc), b.Trust.Says))
+	}
+	for _, d := range x.Doubts {
+		if d.Party == finding.Process {
+			continue
+		}
+		text := fmt.Sprintf("%s in doubt from %s to %s (%s, %s sure)", d.Tag, clock(d.Start, x.Episode.Start, in.Loc), clock(d.End, x.Episode.Start, in.Loc), d.Kind, percent(d.Confidence))
+		if d.Says != "" {
+			text += ": " + strings.TrimRight(d.Says, ".")
+		}
+		out = append(out, text+".")
+	}
+	if len(out) == 0 {
+		out = append(out, "Nothing was found against any instrument in this time. That is no proof that they were right.")
+	}
+	return out
+}
+
+// ReceivingLines tells what passed the outfall, beside the published criteria.
+func ReceivingLines(in *Input, x *Explanation) []string {
+	r := &x.Receiving
+	if !r.Measured {
+		return []string{"The residual after dechlorination is not known for this time."}
+	}
+	c := &r.Criteria
+	ref := x.Episode.Start
+	out := []string{fmt.Sprintf("Residual at the outfall was at or above %s (taken as the detection limit) for %s; highest %s at %s. Readings cover %s of the episode.",
+		with(r.Detect, "mg/L"), span(int64(r.Hours*3600_000)), with(r.MaxMgL, "mg/L"), clock(r.MaxAt, ref, in.Loc), percent(r.Cover))}
+	if !isNaN(r.Pounds) {
+		out = append(out, fmt.Sprintf("Chlorine past the outfall: %s lb in those minutes; %s lb if readings below that are taken as they stand. Water past the outfall: %s.", num(r.Pounds), num(r.PoundsAll), with(r.MG, "MG")))
+	}
+	hour := "not determined"
+	if !isNaN(r.Hour.MgL) {
+		hour = fmt.Sprintf("%s µg/L, to %s", num(1000*r.Hour.MgL), clock(r.Hour.End, ref, in.Loc))
+	}
+	day := "not determined"
+	if !isNaN(r.FourDay.MgL) {
+		day = fmt.Sprintf("%s µg/L, to %s", num(1000*r.FourDay.MgL), clock(r.FourDay.End, ref, in.Loc))
+	}
+	out = append(out, fmt.Sprintf("Highest one-hour average in the effluent: %s (published criterion for %s: %s µg/L). Highest four-day average: %s (criterion: %s µg/L).",
+		hour, c.Water, num(1000*c.Acute), day, num(1000*c.Chronic)))
+	out = append(out, fmt.Sprintf("Both criteria lie far below what is usually told from none (%s µg/L), and they hold in the receiving water after mixing, not in the effluent: the comparison shows an order of size, not whether they were met.", num(1000*r.Detect)))
+	if r.Trust.Doubtful > 0 {
+		out = append(out, upperFirst(r.Trust.Says)+".")
+	}
+	return out
+}
+
+// ResponseLines tells what the feed did.
+func ResponseLines(in *Input, x *Explanation) []string {
+	var out []string
+	first, known := x.First()
+	for _, m := range x.Moves {
+		if !m.Answers {
+			continue
+		}
+		line := upperFirst(m.Words(x.Episode.Start, in.Loc))
+		if known && m.At > first.At {
+			line += fmt.Sprintf(", %s after the first mover", span(m.At-first.At))
+		}
+		out = append(out, line+".")
+	}
+	if len(out) == 0 {
+		out = append(out, "No feed was seen to move against the shortfall.")
+	}
+	return out
+}
+
+// HeldLines sums up what would have held it, with the cautions that go with it.
+func HeldLines(in *Input, x *Explanation) []string {
+	if len(x.Held) == 0 {
+		return nil
+	}
+	unit := "gal/h"
+	if in.Chlorine.Gas {
+		unit = "lb/d"
+	}
+	most := -1
+	over, known, unknown := 0, 0, 0
+	for i, h := range x.Held {
+		if isNaN(h.NeedFeed) {
+			unknown++
+			continue
+		}
+		if most < 0 || h.NeedFeed > x.Held[most].NeedFeed {
+			most = i
+		}
+		switch h.Within {
+		case No:
+			over++
+			known++
+		case Yes:
+			known++
+		}
+	}
+	var out []string
+	if most < 0 {
+		out = append(out, "What would have held it cannot be reckoned: contact time, dose or strength is not known.")
+	} else {
+		h := x.Held[most]
+		text := fmt.Sprintf("The hardest hour began at %s: a dose of %s, that is %s or %s", clock(h.Start, x.Episode.Start, in.Loc), with(h.NeedDose, "mg/L"), with(h.NeedLbD, "lb/d as chlorine"), with(h.NeedFeed, unit))
+		if in.Chlorine.Gas {
+			text = strings.TrimSuffix(text, " or "+with(h.NeedFeed, unit))
+		}
+		if !isNaN(h.NeedSetting) {
+			text += fmt.Sprintf(" (%s %% of full stroke)", num(h.NeedSetting))
+		}
+		if !isNaN(h.Feed) {
+			text += fmt.Sprintf("; %s was fed", with(h.Feed, unit))
+		}
+		out = append(out, text+".")
+		switch {
+		case known == 0:
+			out = append(out, "What the feed system can deliver is not stated in the plant description.")
+		case over > 0:
+			out = append(out, fmt.Sprintf("In %d of %d hours that is more than the feed system can deliver (%s).", over, known, with(in.Chlorine.Capacity, unit)))
+		default:
+			out = append(out, fmt.Sprintf("In all %d hours reckoned the feed system could have delivered it (%s).", known, with(in.Chlorine.Capacity, unit)))
+		}
+	}
+	if unknown > 0 && most >= 0 {
+		out = append(out, fmt.Sprintf("%d of %d hours could not be reckoned.", unknown, len(x.Held)))
+	}
+	out = append(out, Cautions...)
+	return out
+}
+
+// Cautions go with every "what would have held it".
+var Cautions = []string{
+	"This is arithmetic about a past event for a licensed operator to judge, not an instruction to change a dose. It supposes that demand would have stayed as it was; with more chlorine it usually rises, and near the breakpoint the residual can fall as the dose goes up.",
+	"More residual has to be taken out again: the dechlorination figures go with it. Too much bisulfite uses up dissolved oxygen.",
+	"Before touching pumps or lines: the plant's own procedures, lockout/tagout, ventilation and protective equipment. Never bring hypochlorite together with acid or bisulfite.",
+}

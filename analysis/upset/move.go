@@ -1,0 +1,359 @@
+package upset
+
+import (
+	"math"
+
+	"weirbook/analysis/align"
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+)
+
+// Move is one signal leaving its normal.
+type Move struct {
+	Column int // index in Input.Columns
+	Tag    string
+	Kind   quantity.Kind
+	Title  string
+	Unit   string
+
+	At       int64 // when it began to move, by the clock at the instrument; Unix milliseconds
+	AtOutlet int64 // when the water it concerns reached the basin outlet; Unix milliseconds
+	End      int64 // when it was back; the end of the window where it was not
+	Back     bool  // it came back within the window
+	Peak     int64 // when it was furthest from normal
+
+	From, To float64 // level before, and at its furthest, Unit
+	NormalAt float64 // normal for the hour of Peak; NaN: not known
+	Size     float64 // change beyond normal, Unit, signed
+	Sigmas   float64 // the same in robust standard deviations
+	Pushes   bool    // a move this way can bring about the breach
+	Effect   bool    // a signal that shows the breach rather than brings it about
+	Answers  bool    // a feed that moved against the breach: the plant's response
+	First    bool    // the first mover
+	Doubted  bool    // its instrument was in doubt then
+	segments []segment
+}
+
+// Rose reports the direction.
+func (m *Move) Rose() bool { return m.Size > 0 }
+
+// segment is a stretch of constant mean between change points, in bins.
+type segment struct {
+	lo, hi int
+	mean   float64
+}
+
+// Track is what was seen of one column around an episode, moved or not.
+type Track struct {
+	Column    int
+	Normal    []float64 // one a bin of the window; NaN: not known
+	Bins      []float64 // medians, Unit
+	Changes   []int     // change points, bins
+	Level     float64   // of the deviation in the stretch before, Unit
+	Scale     float64   // robust standard deviation of its changes, Unit; NaN: not known
+	Need      float64   // the least move that counts, Unit
+	Cover     float64   // share of the bins looked at that are known
+	Moves     []Move    // in time order; only the first is used for the order
+	Passing   int       // moves that were over before the episode began
+	Low, High float64   // of the bins looked at
+	Extreme   float64   // furthest deviation from the level before, signed, Unit
+}
+
+// track finds the change points of a column and from them its moves.
+func track(in *Input, r *reference, k int, base, look align.Window, s *Settings) Track {
+	c := &in.Columns[k]
+	t := Track{Column: k, Normal: r.normal(c.V), Bins: r.binned(c.V), Scale: r.scatter(c.V, s.ChangeHours),
+		Level: math.NaN(), Low: math.NaN(), High: math.NaN(), Extreme: math.NaN()}
+	grid := func(ms int64) int { return (in.Grid.Index(ms) - r.lo) / r.bin }
+	b0, b1 := max(grid(base.Start), 0), min(grid(base.End), r.bins)
+	l0, l1 := max(grid(look.Start), 0), min(grid(look.End), r.bins)
+
+	// Deviation from normal; where no normal is known, from nothing.
+	dev := make([]float64, r.bins)
+	known := false
+	for i := range dev {
+		dev[i] = t.Bins[i] - t.Normal[i]
+		known = known || !isNaN(dev[i])
+	}
+	if !known {
+		copy(dev, t.Bins)
+		for i := range t.Normal {
+			t.Normal[i] = math.NaN()
+		}
+	}
+	var before []float64
+	for i := b0; i < b1; i++ {
+		if !isNaN(dev[i]) {
+			before = append(before, dev[i])
+		}
+	}
+	seen := 0
+	for i := l0; i < l1; i++ {
+		if x := t.Bins[i]; !isNaN(x) {
+			seen++
+			if isNaN(t.Low) || x < t.Low {
+				t.Low = x
+			}
+			if isNaN(t.High) || x > t.High {
+				t.High = x
+			}
+		}
+	}
+	if l1 > l0 {
+		t.Cover = float64(seen) / float64(l1-l0)
+	}
+	if len(before) == 0 {
+		// Nothing known before: the first hours looked at serve.
+		for i := l0; i < l1 && len(before) < 24; i++ {
+			if !isNaN(dev[i]) {
+				before = append(before, dev[i])
+			}
+		}
+	}
+	if len(before) < 6 {
+		return t
+	}
+	t.Level = median(before)
+	if isNaN(t.Scale) {
+		for i := range before {
+			before[i] = math.Abs(before[i] - t.Level)
+		}
+		t.Scale = 1.4826 * median(before)
+	}
+	usual := t.Level // size of the level moved from, for floors as a share
+	if n := finite(t.Normal[b0:b1]); len(n) > 0 && known {
+		usual += median(n)
+	}
+	t.Need = math.Max(floorOf(c, s, usual), s.MoveSigmas*t.Scale)
+
+	// Change points of the known bins, end to end.
+	var y []float64
+	var where []int
+	for i := b0; i < l1; i++ {
+		if !isNaN(dev[i]) {
+			y = append(y, dev[i]-t.Level)
+			where = append(where, i)
+		}
+	}
+	for i := l0; i < l1; i++ {
+		if d := dev[i] - t.Level; !isNaN(d) && (isNaN(t.Extreme) || math.Abs(d) > math.Abs(t.Extreme)) {
+			t.Extreme = d
+		}
+	}
+	minLen := max(1, s.MinMoveMin/s.BinMin)
+	segs := segments(y, Penalty(y, s.Penalty), minLen)
+	for _, g := range segs[min(1, len(segs)):] {
+		t.Changes = append(t.Changes, where[g.lo])
+	}
+	t.Moves = moves(in, c, &t, r, y, where, segs, s)
+	return t
+}
+
+// Penalty is what one more change point has to earn: p · v · ln n, with v the
+// long-run variance of the scatter between neighbouring values, reckoned as for
+// a first-order autoregression. With independent values and p = 2 it is the
+// Schwarz criterion; correlated values need the long-run variance in its place
+// (Lavielle and Moulines, Journal of Time Series Analysis 21, 2000, 33-59).
+func Penalty(y []float64, p float64) float64 {
+	n := len(y)
+	if n < 8 {
+		return math.Inf(1)
+	}
+	// Differences are nearly blind to the changes looked for.
+	abs := func(lag int) float64 {
+		d := make([]float64, 0, n)
+		for i := lag; i < n; i++ {
+			d = append(d, math.Abs(y[i]-y[i-lag]))
+		}
+		m := 1.4826 * median(d)
+		return m * m / 2 // σ²(1-ρ^lag)
+	}
+	d1, d4 := abs(1), abs(min(4, n/2))
+	// d4/d1 = (1-ρ⁴)/(1-ρ) = 1+ρ+ρ²+ρ³.
+	rho := 0.0
+	if d1 > 0 {
+		lo, hi := 0.0, 0.95
+		for range 30 {
+			rho = (lo + hi) / 2
+			if 1+rho+rho*rho+rho*rho*rho < d4/d1 {
+				lo = rho
+			} else {
+				hi = rho
+			}
+		}
+	}
+	v := d1 / (1 - rho)
+	v = math.Max(v*(1+rho)/(1-rho), 1e-12)
+	return p * v * math.Log(float64(n))
+}
+
+func segments(y []float64, penalty float64, minLen int) []segment {
+	if len(y) == 0 {
+		return nil
+	}
+	cuts := append([]int{0}, Changes(y, penalty, minLen)...)
+	cuts = append(cuts, len(y))
+	var out []segment
+	for i := 1; i < len(cuts); i++ {
+		g := segment{lo: cuts[i-1], hi: cuts[i]}
+		for _, v := range y[g.lo:g.hi] {
+			g.mean += v
+		}
+		g.mean /= float64(g.hi - g.lo)
+		out = append(out, g)
+	}
+	return out
+}
+
+// moves joins segments that are away from the level on the same side, at least
+// one of them by t.Need, all by HoldShare of it.
+func moves(in *Input, c *Column, t *Track, r *reference, y []float64, where []int, segs []segment, s *Settings) []Move {
+	var out []Move
+	for a := 0; a < len(segs); {
+		side := math.Copysign(1, segs[a].mean)
+		if side*segs[a].mean < s.HoldShare*t.Need {
+			a++
+			continue
+		}
+		b, top := a, a
+		for b < len(segs) && side*segs[b].mean >= s.HoldShare*t.Need {
+			if side*segs[b].mean > side*segs[top].mean {
+				top = b
+			}
+			b++
+		}
+		if side*segs[top].mean >= t.Need {
+			out = append(out, measure(in, c, t, r, y, where, segs, a, b, top, s))
+		}
+		a = b
+	}
+	return out
+}
+
+// measure puts times and sizes to a run of segments [a, b).
+func measure(in *Input, c *Column, t *Track, r *reference, y []float64, where []int, segs []segment, a, b, top int, s *Settings) Move {
+	side := math.Copysign(1, segs[top].mean)
+	m := Move{Column: t.Column, Tag: c.Tag, Kind: c.Kind, Title: c.Title, Unit: c.Unit, Size: segs[top].mean,
+		Sigmas: math.Abs(segs[top].mean) / t.Scale, Back: b < len(segs), segments: segs[a:b]}
+	ms := func(bin int) int64 { return in.Grid.Milli(r.lo + bin*r.bin) }
+	// The first segment of the run may be only the foot of a ramp; a change
+	// point of a ramp lies half-way up it. Go back to where it left the level.
+	first := segs[a]
+	size := side * first.mean
+	for k := a + 1; k < b && first.hi-first.lo < 12; k++ { // reach an hour into it
+		if v := side * segs[k].mean; v > size {
+			size = v
+		}
+		first.hi = segs[k].hi
+	}
+	i := segs[a].lo
+	foot := math.Max(s.OnsetShare*size, 1.5*t.noise(y))
+	back := int(s.OnsetBack.Minutes()) / r.bin
+	for i > 0 && segs[a].lo-i < back && side*smooth(y, i-1) > foot {
+		i--
+	}
+	// Or, for a segment that starts early, go forward to where it really left.
+	for i+1 < segs[a].hi && side*smooth(y, i) < foot {
+		i++
+	}
+	m.At = ms(where[i])
+	if b < len(segs) {
+		m.End = ms(where[segs[b].lo])
+	} else {
+		m.End = ms(where[len(where)-1] + 1)
+	}
+	// Furthest: smoothed over three bins.
+	peak := i
+	for k := i; k < segs[b-1].hi; k++ {
+		if side*smooth(y, k) > side*smooth(y, peak) {
+			peak = k
+		}
+	}
+	m.Peak = ms(where[peak])
+	m.Size = smooth(y, peak)
+	m.Sigmas = math.Abs(m.Size) / t.Scale
+	m.To = smoothBins(t.Bins, where[peak])
+	m.NormalAt = t.Normal[where[peak]] + t.Level
+	m.From = levelBefore(t.Bins, where[i])
+	m.AtOutlet = atOutlet(in, c, m.At)
+	m.Doubted = doubted(in.Doubts, c.Tag, m.At, m.Peak)
+	return m
+}
+
+// noise is the scatter between neighbouring bins.
+func (t *Track) noise(y []float64) float64 {
+	d := make([]float64, 0, len(y))
+	for i := 1; i < len(y); i++ {
+		d = append(d, math.Abs(y[i]-y[i-1]))
+	}
+	return 1.4826 * median(d) / math.Sqrt2
+}
+
+// smooth is the median of three neighbours.
+func smooth(y []float64, i int) float64 {
+	lo, hi := max(i-1, 0), min(i+2, len(y))
+	return median(append([]float64(nil), y[lo:hi]...))
+}
+
+func smoothBins(v []float64, i int) float64 {
+	return median(finite(v[max(i-1, 0):min(i+2, len(v))]))
+}
+
+// levelBefore is the median of the hour before bin i.
+func levelBefore(v []float64, i int) float64 { return median(finite(v[max(i-12, 0):max(i, 0)])) }
+
+func finite(v []float64) []float64 {
+	var out []float64
+	for _, x := range v {
+		if !isNaN(x) {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+func floorOf(c *Column, s *Settings, usual float64) float64 {
+	if c.Floor > 0 {
+		return c.Floor
+	}
+	f := s.Floors[c.Kind]
+	if share, ok := s.FloorShare[c.Kind]; ok && !isNaN(usual) {
+		f = math.Max(f, share*math.Abs(usual))
+	}
+	return f
+}
+
+func doubted(ds []Doubt, tag string, from, to int64) bool {
+	x := series.Stretch{Start: from, End: to + 60_000}
+	for _, d := range ds {
+		if d.Tag == tag && d.Party != "process" && d.Start < x.End && d.End > x.Start {
+			return true
+		}
+	}
+	return false
+}
+
+// atOutlet gives when the water that a column measures at time ms reaches the
+// basin outlet.
+func atOutlet(in *Input, c *Column, ms int64) int64 {
+	ms += int64(c.LeadMin * 60_000)
+	if c.Lead == 0 || in.Basin.Delay == nil {
+		return ms
+	}
+	i := in.Grid.Index(ms)
+	last := math.NaN()
+	for j := max(i, 0); j < in.Grid.N && j < i+24*60; j++ {
+		d := in.Basin.Delay[j]
+		if isNaN(d) {
+			d = last
+		}
+		last = d
+		if !isNaN(d) && float64(j)-c.Lead*d >= float64(i) {
+			return ms + int64(j-i)*60_000
+		}
+	}
+	if !isNaN(last) {
+		return ms + int64(c.Lead*last)*60_000
+	}
+	return ms
+}

@@ -1,0 +1,147 @@
+package upset
+
+import (
+	"math"
+	"sort"
+
+	"weirbook/analysis/quantity"
+)
+
+// pushes says which way a signal has to move to bring about a breach: +1 up, -1
+// down, 2 either way, 0 it cannot; and whether it only shows the breach.
+func pushes(w What, c *Column, requirementMoves bool) (way int, effect bool) {
+	chlorine := c.Kind == quantity.ChlorineTotal || c.Kind == quantity.ChlorineFree
+	if w == FinalHigh {
+		switch {
+		case c.Place == AtOutfall && (chlorine || c.Kind == quantity.ORP):
+			return 1, true
+		case c.Kind == quantity.BisulfiteFeed || c.Kind == quantity.SulfurDioxideFeed:
+			return -1, false
+		case chlorine, c.Kind == Dose, c.Kind == quantity.HypochloriteFeed, c.Kind == quantity.ChlorineFeed,
+			c.Kind == quantity.Flow, c.Kind == Strength:
+			return 1, false
+		case c.Kind == Demand:
+			return -1, false
+		case c.Kind == quantity.ORP && c.Place != AtOutfall:
+			return 1, true
+		}
+		return 0, false
+	}
+	if c.Place == AtOutfall {
+		return 0, false // downstream of what is judged
+	}
+	up := 1 // a move up takes chlorine or time away
+	if w == ResidualHigh {
+		up = -1
+	}
+	switch c.Kind {
+	case quantity.ChlorineTotal, quantity.ChlorineFree, quantity.ORP, CT, Contact:
+		return -up, true
+	case quantity.Flow, Demand, quantity.NitriteN, quantity.BOD5, quantity.CBOD5, quantity.COD, quantity.TSS, quantity.TurbidityK:
+		return up, false
+	case quantity.AmmoniaN:
+		// Up past the breakpoint it binds and uses chlorine; where the plant
+		// lives with chloramines, down does.
+		return 2, false
+	case quantity.HypochloriteFeed, quantity.ChlorineFeed, Dose, Strength, quantity.HypochloriteGrams, quantity.RunStatus, quantity.Level:
+		return -up, false
+	case quantity.Temp:
+		if requirementMoves {
+			return -1, false
+		}
+	case quantity.PH:
+		if requirementMoves {
+			return 1, false
+		}
+	}
+	return 0, false
+}
+
+// pick chooses from a track's moves those that belong to the episode.
+func pick(in *Input, e *Episode, w What, tracks []Track, s *Settings) []Move {
+	var out []Move
+	for k := range tracks {
+		t := &tracks[k]
+		c := &in.Columns[t.Column]
+		way, effect := pushes(w, c, in.Basin.RequiredAt != nil)
+		var mine []Move
+		for _, m := range t.Moves {
+			lag := m.AtOutlet - m.At
+			if m.End+lag < e.Start-s.Stale.Milliseconds() {
+				t.Passing++
+				continue
+			}
+			m.Effect = effect
+			m.Pushes = way == 2 || way != 0 && float64(way)*m.Size > 0
+			m.Answers = c.Steers && !m.Pushes
+			mine = append(mine, m)
+		}
+		if len(mine) == 0 {
+			continue
+		}
+		first := mine[0]
+		for _, m := range mine {
+			if m.Pushes {
+				first = m
+				break
+			}
+		}
+		out = append(out, first)
+		if c.Steers && first.Pushes {
+			for _, m := range mine {
+				if m.Answers && m.At > first.At {
+					out = append(out, m)
+					break
+				}
+			}
+		}
+	}
+	return out
+}
+
+// inOrder sorts moves by the time on the basin outlet's clock; those that lie
+// within Tie of the earliest of their group are told in the order of the water's
+// way (the order of the columns), because the data cannot tell them apart.
+func inOrder(ms []Move, s *Settings) {
+	sort.SliceStable(ms, func(i, j int) bool {
+		if ms[i].AtOutlet != ms[j].AtOutlet {
+			return ms[i].AtOutlet < ms[j].AtOutlet
+		}
+		return ms[i].Column < ms[j].Column
+	})
+	tie := s.Tie.Milliseconds()
+	for a := 0; a < len(ms); {
+		b := a
+		for b < len(ms) && ms[b].AtOutlet <= ms[a].AtOutlet+tie {
+			b++
+		}
+		group := ms[a:b]
+		sort.SliceStable(group, func(i, j int) bool { return group[i].Column < group[j].Column })
+		a = b
+	}
+}
+
+// markFirst marks the first mover: the first in order that moved the way that
+// can bring the breach about and does not merely show it. Where there is none,
+// the first that shows it. Doubted instruments come last.
+func markFirst(ms []Move) {
+	best, rank := -1, math.MaxInt
+	for i := range ms {
+		r := 0
+		if !ms[i].Pushes {
+			continue
+		}
+		if ms[i].Effect {
+			r += 2
+		}
+		if ms[i].Doubted {
+			r++
+		}
+		if r < rank {
+			best, rank = i, r
+		}
+	}
+	if best >= 0 {
+		ms[best].First = true
+	}
+}
