@@ -3,6 +3,8 @@ package chart
 import (
 	"fmt"
 	"math"
+	"slices"
+	"sort"
 	"time"
 )
 
@@ -39,6 +41,9 @@ func newClockAxis(start, end int64, zone *time.Location, width float64) *clockAx
 	perMs := width / float64(end-start)
 	hourStep := int64(0)
 	for _, step := range []int64{15, 30, 60, 120, 180, 360, 720} {
+		if step < 60 && end-start >= 4*hourMs {
+			continue // whole hours where there are some to show
+		}
 		if float64(step*minuteMs)*perMs >= 47 {
 			hourStep = step
 			break
@@ -163,14 +168,20 @@ func (a *clockAxis) intervals(first, next func(time.Time) time.Time, layouts []s
 	return out
 }
 
-// clockName says which clock the axis shows, and where it changes.
+// clockName says which clock the axis shows, and where it changes if it does
+// so once.
 func (a *clockAxis) clockName() string {
 	s := a.local(a.start)
 	name, off := s.Zone()
 	text := "Plant clock, " + zoneName(name, off)
+	names := []string{zoneName(name, off)}
 	for t := s; ; {
 		_, end := t.ZoneBounds()
 		if end.IsZero() || end.UnixMilli() >= a.end {
+			if len(names) > 2 {
+				sort.Strings(names)
+				return "Plant clock, " + list(slices.Compact(names))
+			}
 			return text
 		}
 		_, was := end.Add(-time.Second).Zone()
@@ -181,6 +192,7 @@ func (a *clockAxis) clockName() string {
 		}
 		wall := end.UTC().Add(time.Duration(was) * time.Second) // as the old clock shows it
 		text += fmt.Sprintf("; goes %s to %s at %s", way, zoneName(name, is), wall.Format("15:04 on 2 Jan"))
+		names = append(names, zoneName(name, is))
 		t = end
 	}
 }

@@ -138,7 +138,14 @@ func clipSegment(a, z xy, b box) (xy, xy, bool) {
 	if t0 >= t1 {
 		return a, z, false
 	}
-	return xy{a.x + t0*dx, a.y + t0*dy}, xy{a.x + t1*dx, a.y + t1*dy}, true
+	from, to := a, z // an end that lies inside stays what it is, so that lines join
+	if t0 > 0 {
+		from = xy{a.x + t0*dx, a.y + t0*dy}
+	}
+	if t1 < 1 {
+		to = xy{a.x + t1*dx, a.y + t1*dy}
+	}
+	return from, to, true
 }
 
 // clipped strokes a line cut to a box. A line of no length, one lonely reading

@@ -67,7 +67,7 @@ func (c *Waterfall) check() error {
 		size += math.Abs(p.Value)
 	}
 	if d := math.Abs(sum - c.To.Value); math.IsNaN(d) || d > 1e-6*size {
-		return fmt.Errorf("chart: the parts lead from %g to %g, not to %g", c.From.Value, sum, c.To.Value)
+		return fmt.Errorf("chart: the parts lead from %.6g to %.6g, not to %.6g", c.From.Value, sum, c.To.Value)
 	}
 	return nil
 }
@@ -105,7 +105,10 @@ func (c *Waterfall) draw(s *sheet) {
 	}
 	// The values stand right of their bars and must not meet the frame.
 	dec := c.decimals()
-	room := boldText.width(number(-e.hi, dec)) + 16
+	room := 0.0
+	for _, p := range rows {
+		room = math.Max(room, boldText.width(signed(p.Value, dec))+16)
+	}
 	e.hi += (e.hi - e.lo) * room / (Width - edge - left - room)
 	ax := linear(e, 7, true)
 	b := box{left, y + c.limitRoom(), Width - edge, y + c.limitRoom() + fallRow*float64(len(rows)) + 6}
