@@ -124,12 +124,12 @@ func TestHourlyBeyondTheGrid(t *testing.T) {
 }
 
 func TestPeakMinutes(t *testing.T) {
-	p := peakOf{span: 3}
+	p := newPeak(3)
 	for _, q := range []float64{1, 9, 2, 3} {
 		p.add(q)
 	}
 	near(t, 14.0/3, p.highest(), 1e-12)
-	p = peakOf{span: 3}
+	p = newPeak(3)
 	p.add(1)
 	p.gap()
 	p.add(8)

@@ -49,7 +49,7 @@ func steadyHour(g align.Grid, w align.Window, b Basin, m Minutes, s Settings) St
 	}
 	var flowKnown, ctKnown, running, rated int
 	var flowTally, ctTally reasonTally
-	peak := peakOf{span: max(1, s.PeakMinutes)}
+	peak := newPeak(s.PeakMinutes)
 	for i := lo; i < hi; i++ {
 		r := minuteReason(b, m, s, i)
 		q, _ := s.cleanFlow(m.FlowMGD[i])
@@ -99,30 +99,29 @@ func steadyHour(g align.Grid, w align.Window, b Basin, m Minutes, s Settings) St
 	return o
 }
 
-// peakOf takes the highest mean over a number of successive minutes; a run of
+// peakOf takes the highest mean over len(last) successive minutes; a run of
 // minutes shorter than that counts with its own mean.
 type peakOf struct {
-	span  int
-	last  []float64
-	best  float64
-	whole bool // the run now in last has filled the span
+	last []float64 // the latest minutes, written round and round
+	run  int       // minutes since the last gap
+	best float64
 }
 
+func newPeak(minutes int) peakOf { return peakOf{last: make([]float64, max(1, minutes))} }
+
 func (p *peakOf) add(q float64) {
-	p.last = append(p.last, q)
-	if len(p.last) > p.span {
-		p.last = p.last[1:]
-	}
-	if len(p.last) == p.span {
-		p.best, p.whole = math.Max(p.best, meanOf(p.last)), true
+	p.last[p.run%len(p.last)] = q
+	p.run++
+	if p.run >= len(p.last) {
+		p.best = math.Max(p.best, meanOf(p.last))
 	}
 }
 
 func (p *peakOf) gap() {
-	if len(p.last) > 0 && !p.whole {
-		p.best = math.Max(p.best, meanOf(p.last))
+	if p.run > 0 && p.run < len(p.last) {
+		p.best = math.Max(p.best, meanOf(p.last[:p.run]))
 	}
-	p.last, p.whole = p.last[:0], false
+	p.run = 0
 }
 
 func (p *peakOf) highest() float64 {
