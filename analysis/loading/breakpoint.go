@@ -1,0 +1,75 @@
+package loading
+
+import (
+	"fmt"
+	"math"
+)
+
+// ChlorineToNitrogen is the weight ratio Cl2:N of dose to ammonia nitrogen, both
+// in mg/L; NaN where there is no ammonia to speak of (below 0.05 mg/L).
+func ChlorineToNitrogen(dose, ammoniaN float64) float64 {
+	if !(ammoniaN >= 0.05) {
+		return math.NaN()
+	}
+	return dose / ammoniaN
+}
+
+// Ratios Cl2:N by weight on the breakpoint curve.
+const (
+	// MonochloramineRatio: one mole Cl2 to one mole N, 5.06. Source: 5:1, Weiner,
+	// Applications of Environmental Aquatic Chemistry, ch. 4; verified.
+	MonochloramineRatio = molarChlorine / molarNitrogen
+	// BreakpointRatio: 3 Cl2 to 2 N, 7.593. Source: 7.6:1, same; verified.
+	BreakpointRatio = 1.5 * molarChlorine / molarNitrogen
+	// BreakpointPractice is where breakpoint is usually found in practice, 10:1
+	// to 15:1. Source: same; verified.
+	BreakpointPractice    = 10.0
+	BreakpointPracticeTop = 15.0
+)
+
+// BreakpointPosition is where on the breakpoint curve a weight ratio lies.
+type BreakpointPosition uint8
+
+// Positions, in order of the ratio.
+const (
+	PositionUnknown  BreakpointPosition = iota
+	Monochloramine                      // below 5:1, residual rises with dose
+	PastHump                            // 5:1 to 7.6:1, residual falls with dose
+	NearBreakpoint                      // 7.6:1 to 10:1, breakpoint in theory but seldom in practice
+	AroundBreakpoint                    // 10:1 to 15:1, where practice finds it
+	BeyondBreakpoint                    // above 15:1, free chlorine
+)
+
+// PositionOf places a weight ratio Cl2:N. Organic nitrogen, pH and contact time
+// move the real curve; this is the ratio's reading, not a measurement.
+func PositionOf(ratio float64) BreakpointPosition {
+	switch {
+	case math.IsNaN(ratio):
+		return PositionUnknown
+	case ratio <= MonochloramineRatio:
+		return Monochloramine
+	case ratio <= BreakpointRatio:
+		return PastHump
+	case ratio < BreakpointPractice:
+		return NearBreakpoint
+	case ratio <= BreakpointPracticeTop:
+		return AroundBreakpoint
+	}
+	return BeyondBreakpoint
+}
+
+// String says the position in words.
+func (p BreakpointPosition) String() string {
+	words := [...]string{
+		"not determined",
+		"monochloramine: residual rises with dose",
+		"past the hump: more chlorine gives less residual",
+		"near the theoretical breakpoint",
+		"where breakpoint is found in practice",
+		"beyond breakpoint: free chlorine",
+	}
+	if int(p) < len(words) {
+		return words[p]
+	}
+	return fmt.Sprintf("position(%d)", uint8(p))
+}
