@@ -78,7 +78,7 @@ type Tag struct {
 	High     float64
 	Decimals int
 	Note     string
-	V        []float64 // one a minute from Month.Start; NaN where Missing
+	V        []float64 // one a minute from Month.Start; NaN where Missing, not to be believed where Bad
 	Q        []Quality
 }
 
@@ -159,4 +159,28 @@ func (m *Month) Index(t time.Time) int {
 		return int((d - 59) / 60)
 	}
 	return int(d / 60)
+}
+
+// Seen is when an event shows at the basin outlet, as minutes [from, to) that
+// may lie outside the month. For an event of an instrument or the data that is
+// the event itself. For one of the water or the feed it begins when the first
+// tenth of the changed water leaves (baffling factor × volume has passed) and
+// ends when 1.6 volumes have passed after it, some nine tenths of the rest.
+func (m *Month) Seen(e Event) (from, to int) {
+	from, to = m.Index(e.Start), m.Index(e.End)
+	switch e.Kind {
+	case FeedLost, FeedShort, DemandSpike, Ammonia, StrengthLoss:
+		p := m.Config.Plant
+		return m.after(from, p.Baffling*p.BasinGal), m.after(to, 1.6*p.BasinGal)
+	}
+	return from, to
+}
+
+// after is the minute by which gal have passed since minute i.
+func (m *Month) after(i int, gal float64) int {
+	for i < m.N && gal > 0 {
+		gal -= m.Truth.FlowMGD[max(i, 0)] * galPerMinPerMGD
+		i++
+	}
+	return i
 }

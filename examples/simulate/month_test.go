@@ -158,6 +158,48 @@ func TestLongExport(t *testing.T) {
 	require.Contains(t, text, ",192\n")
 }
 
+// A lost feed shows at the outlet a contact time after the pump trips: the
+// residual is still whole when Seen begins and gone before it ends.
+func TestSeen(t *testing.T) {
+	c := Config{Seed: 21, Days: 4}
+	begin, _, err := c.Clock()
+	require.NoError(t, err)
+	at := begin.Add(58 * time.Hour)
+	c.Events = []Event{{Start: at, End: at.Add(3 * time.Hour), Kind: FeedLost, Severity: Gross}}
+	m, err := Run(c)
+	require.NoError(t, err)
+	from, to := m.Seen(m.Events[0])
+	tot := m.Truth.TotalMgL
+	usual := tot[m.Index(at)]
+	require.Greater(t, from, m.Index(at)+10)
+	require.InDelta(t, 0.9, tot[from]/usual, 0.12, "a tenth is gone")
+	require.Less(t, tot[m.Index(at.Add(3*time.Hour))], 0.05*usual)
+	require.Greater(t, tot[to], 0.75*usual, "and it is back")
+	off := Event{Start: at, End: at.Add(time.Hour), Kind: ORPOffset}
+	from, to = m.Seen(off)
+	require.Equal(t, []int{m.Index(at), m.Index(at) + 60}, []int{from, to})
+}
+
+// A reading marked bad keeps its row in a long export and loses its number in a
+// wide one.
+func TestBadReadings(t *testing.T) {
+	m, err := Run(Config{Seed: 6, Days: 31})
+	require.NoError(t, err)
+	tag := m.Tag(TagEffluentFlow)
+	bad := 0
+	for _, q := range tag.Q {
+		if q == Bad {
+			bad++
+		}
+	}
+	require.Positive(t, bad)
+	var long, wide bytes.Buffer
+	require.NoError(t, m.WriteLong(&long, Export{Tags: []string{tag.Name}}))
+	require.NoError(t, m.WriteWide(&wide, Export{Tags: []string{tag.Name}}))
+	require.Equal(t, bad, strings.Count(long.String(), ",0.000,bad\n"))
+	require.Zero(t, strings.Count(wide.String(), ",0.000\n"))
+}
+
 // Stamps across the change to summer time, written out by hand.
 func TestStamps(t *testing.T) {
 	loc, err := time.LoadLocation("America/Denver")

@@ -62,7 +62,8 @@ func (s *simulation) keep(m *Month) {
 }
 
 // exportFaults does to the columns what went wrong between instrument and
-// export: units, clocks, repeated blocks, the data link, and the odd lost row.
+// export: units, clocks, repeated blocks, the data link, and the odd row
+// that is lost or marked bad.
 func (m *Month) exportFaults(s *simulation) {
 	for k := range m.Events {
 		e := &m.Events[k]
@@ -101,9 +102,12 @@ func (m *Month) exportFaults(s *simulation) {
 	for t := range m.Tags {
 		tag := &m.Tags[t]
 		r := stream(m.Config.Seed, "rows "+tag.Name)
-		lost := newBurst(1.5, 1, 6)
+		lost, broken := newBurst(1.5, 1, 6), newBurst(0.5, 2, 9)
 		for i := range tag.V {
 			single := r.Float64() < 0.0003
+			if broken.step(r) > 0 && tag.Q[i] != Missing {
+				tag.V[i], tag.Q[i] = 0, Bad // the card answers, but has no value
+			}
 			if lost.step(r) > 0 || single {
 				tag.V[i], tag.Q[i] = math.NaN(), Missing
 			}

@@ -126,8 +126,8 @@ func decimalsAt(t *Tag, v float64) int {
 }
 
 // WriteLong writes `timestamp,tag,value,quality`, a row per tag and minute, in
-// time order. Missing readings have no row; a Bad one without a number has an
-// empty value.
+// time order. Missing readings have no row; Bad ones have whatever number the
+// system put there, often 0.
 func (m *Month) WriteLong(w io.Writer, x Export) error {
 	bw := bufio.NewWriterSize(w, 1<<16)
 	tags := x.tags(m)
@@ -171,7 +171,8 @@ func (m *Month) WriteLong(w io.Writer, x Export) error {
 }
 
 // WriteWide writes a heading row with the tag names, a row with their units,
-// and a row a minute with a column per tag. A missing reading is an empty cell.
+// and a row a minute with a column per tag. A Missing or Bad reading is an empty
+// cell, for there is no room for its quality.
 func (m *Month) WriteWide(w io.Writer, x Export) error {
 	bw := bufio.NewWriterSize(w, 1<<16)
 	tags := x.tags(m)
@@ -190,7 +191,7 @@ func (m *Month) WriteWide(w io.Writer, x Export) error {
 		line = st.append(line[:0], m.Start+60*int64(i))
 		for _, t := range tags {
 			line = append(line, ',')
-			if t.Q[i] != Missing {
+			if t.Q[i] > Bad {
 				line = appendValue(line, t.V[i], decimalsAt(t, t.V[i]))
 			}
 		}
