@@ -9,8 +9,9 @@ func (s *sheet) grid(a axis1, b box, fy func(float64) float64) {
 	}
 }
 
-// valueAxis draws ticks, their labels and the unit left of a data area.
-func (s *sheet) valueAxis(a axis1, b box, fy func(float64) float64, unit string) {
+// valueAxis draws ticks, their labels and the axis's name and unit left of a
+// data area.
+func (s *sheet) valueAxis(a axis1, b box, fy func(float64) float64, what Axis) {
 	for _, v := range a.minor {
 		s.line(pen{softInk, 0.8, nil}, xy{b.x0 - 2.5, fy(v)}, xy{b.x0, fy(v)})
 	}
@@ -26,7 +27,7 @@ func (s *sheet) valueAxis(a axis1, b box, fy func(float64) float64, unit string)
 		wide = math.Max(wide, tickText.width(t.label))
 		last = y
 	}
-	s.textUp(tickText, math.Max(b.x0-7-wide-12, 9), (b.y0+b.y1)/2, unit)
+	s.textUp(tickText, math.Max(b.x0-7-wide-12, 9), (b.y0+b.y1)/2, named(what, b.h()+14))
 }
 
 // The kinds of samples in a legend.

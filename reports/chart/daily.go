@@ -144,7 +144,7 @@ func (c *DailyRange) draw(s *sheet) {
 	}
 	c.drawRequired(s, a, b, fy)
 	s.frame(pen{softInk, 1, nil}, b)
-	s.valueAxis(ax, b, fy, c.Name+", "+c.Unit)
+	s.valueAxis(ax, b, fy, Axis{Name: c.Name, Unit: c.Unit})
 	s.text(noteText, b.x0-7, (strip.y0+strip.y1)/2, atRight, "state")
 	a.draw(s, strip.y1)
 }

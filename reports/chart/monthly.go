@@ -187,7 +187,7 @@ func (c *Monthly) draw(s *sheet) {
 	s.rightLabels(ls, b)
 	c.drawResults(s, a, b, fy)
 	s.frame(pen{softInk, 1, nil}, b)
-	s.valueAxis(ax, b, fy, named(Axis{Name: c.Name, Unit: c.Unit}))
+	s.valueAxis(ax, b, fy, Axis{Name: c.Name, Unit: c.Unit})
 	a.draw(s, b.y1)
 	if len(c.Results) == 0 {
 		s.text(bodyText, (b.x0+b.x1)/2, (b.y0+b.y1)/2, atCentre, "no results reported")

@@ -191,7 +191,7 @@ func (p *Panel) draw(s *sheet, tp *timelinePlan, pp *panelPlan) {
 		}
 	}
 	s.frame(pen{softInk, 1, nil}, b)
-	s.valueAxis(pp.y, b, fy, p.Unit)
+	s.valueAxis(pp.y, b, fy, Axis{Unit: p.Unit})
 	s.text(panelText, b.x0, pp.head.y0+headLine/2, atLeft, panelText.fit(p.Name, Width-edge-b.x0))
 	s.legend(pp.legend, pp.head.y0)
 }

@@ -251,8 +251,8 @@ func (c *Scatter) draw(s *sheet) {
 	}
 	s.rightLabels(ls, b)
 	s.frame(pen{softInk, 1, nil}, b)
-	s.valueAxis(ay, b, fy, named(c.Y))
-	s.xAxis(ax, b, fx, named(c.X))
+	s.valueAxis(ay, b, fy, c.Y)
+	s.xAxis(ax, b, fx, named(c.X, b.w()))
 	if c.Note != "" {
 		for i, t := range noteText.wrap(c.Note, Width-2*edge) {
 			s.text(noteText, edge, b.y1+50+noteText.line()*(float64(i)+0.5), atLeft, t)
@@ -260,11 +260,19 @@ func (c *Scatter) draw(s *sheet) {
 	}
 }
 
-func named(a Axis) string {
-	if a.Unit == "" {
-		return a.Name
+// named is an axis's name and unit on no more than max px; of the two the name
+// is shortened first.
+func named(a Axis, max float64) string {
+	switch {
+	case a.Unit == "":
+		return tickText.fit(a.Name, max)
+	case a.Name == "":
+		return tickText.fit(a.Unit, max)
 	}
-	return a.Name + ", " + a.Unit
+	if room := max - tickText.width(", "+a.Unit); room > 20 {
+		return tickText.fit(a.Name, room) + ", " + a.Unit
+	}
+	return tickText.fit(a.Unit, max)
 }
 
 // xAxis draws a value axis under a data area.

@@ -168,5 +168,5 @@ func (c *Waterfall) draw(s *sheet) {
 	}
 	s.line(pen{softInk, 1, nil}, xy{fx(0), b.y0}, xy{fx(0), b.y1})
 	s.frame(pen{softInk, 1, nil}, b)
-	s.xAxis(ax, b, fx, c.Name+", "+c.Unit)
+	s.xAxis(ax, b, fx, named(Axis{Name: c.Name, Unit: c.Unit}, b.w()))
 }
