@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis/formula"
 )
 
 func water(t testing.TB, r map[string]string) Conditions {
@@ -237,5 +239,35 @@ func TestTableEdges(t *testing.T) {
 	require.Contains(t, above.Note, "3 mg/L")
 	for _, d := range []Disinfectant{"ozone", ""} {
 		require.Equal(t, OutsideTable, ask(Giardia, d, 10, 7, 1).Why, strconv.Quote(string(d)))
+	}
+}
+
+// EPA's table of baffling conditions as reproduced in a university reactor
+// laboratory manual (verified).
+func TestBafflingTable(t *testing.T) {
+	var want []float64
+	for _, r := range published(t, "ct_baffling_factors.csv") {
+		if r["extent_of_baffling"] != "state table" {
+			want = append(want, num(t, r["t10_over_t"]))
+		}
+	}
+	var got []float64
+	for _, b := range BafflingTable() {
+		got = append(got, b.Factor)
+		require.NoError(t, BafflingFactor(b.Factor).Check())
+	}
+	require.Equal(t, want, got)
+}
+
+// Every formula entry is whole, and explain finds the words people ask for.
+func TestFormulas(t *testing.T) {
+	for _, e := range Formulas() {
+		require.NotEmpty(t, e.Title)
+		require.NotEmpty(t, e.Formula, e.Title)
+		require.NotEmpty(t, e.Source, e.Title)
+		require.NotEmpty(t, e.Mark, e.Title)
+	}
+	for _, q := range []string{"ct", "contact time", "inactivation", "kill", "tracer test"} {
+		require.NotEmpty(t, formula.Find(Formulas(), q), q)
 	}
 }

@@ -10,7 +10,7 @@ type Settings struct {
 	// which the look-back cannot follow: unknown (MGD).
 	ZeroFlowMGD float64
 	// PeakMinutes is the span over which flow is averaged before the hour's
-	// peak is taken; 1 takes the highest minute (whole minutes).
+	// peak is taken: 1 (the highest minute) to 60.
 	PeakMinutes int
 }
 

@@ -107,7 +107,9 @@ type peakOf struct {
 	best float64
 }
 
-func newPeak(minutes int) peakOf { return peakOf{last: make([]float64, max(1, minutes))} }
+func newPeak(minutes int) peakOf {
+	return peakOf{last: make([]float64, min(max(1, minutes), 60))}
+}
 
 func (p *peakOf) add(q float64) {
 	p.last[p.run%len(p.last)] = q
