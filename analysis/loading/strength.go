@@ -25,16 +25,16 @@ func StrengthWords() []StrengthAs {
 }
 
 // Molar masses in g/mol from standard atomic weights (Na 22.990, O 15.999,
-// Cl 35.453, S 32.06, H 1.008); derived.
+// Cl 35.453, S 32.065, H 1.008, N 14.007); derived.
 const (
-	molarChlorine = 70.906   // Cl2
-	molarNaOCl    = 74.442   // NaOCl
-	molarNitrogen = 14.007   // N
-	molarSO2      = 64.058   // SO2
-	molarNaHSO3   = 104.0550 // NaHSO3
-	molarNa2S2O5  = 190.095  // Na2S2O5
-	molarNa2SO3   = 126.037  // Na2SO3
-	molarNa2S2O3  = 158.097  // Na2S2O3
+	molarChlorine = 70.906  // Cl2
+	molarNaOCl    = 74.442  // NaOCl
+	molarNitrogen = 14.007  // N
+	molarSO2      = 64.063  // SO2
+	molarNaHSO3   = 104.060 // NaHSO3
+	molarNa2S2O5  = 190.105 // Na2S2O5
+	molarNa2SO3   = 126.042 // Na2SO3
+	molarNa2S2O3  = 158.107 // Na2S2O3
 )
 
 // ChlorinePerNaOCl is the available chlorine of one gram of NaOCl, 0.9525: each
