@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"os"
 	"runtime"
+	"runtime/pprof"
 	"sync"
 	"time"
 
@@ -29,7 +30,19 @@ func main() {
 	events := flag.Bool("events", false, "as -list, only what went wrong")
 	workers := flag.Int("workers", min(2, runtime.NumCPU()), "months at a time")
 	dump := flag.String("claims", "", "write every finding's features and whether it was right to this CSV file")
+	prof := flag.String("cpuprofile", "", "write a CPU profile to this file")
 	flag.Parse()
+	if *prof != "" {
+		f, err := os.Create(*prof)
+		if err != nil {
+			fmt.Fprintln(os.Stderr, "score:", err)
+			os.Exit(1)
+		}
+		defer f.Close()
+		if err := pprof.StartCPUProfile(f); err == nil {
+			defer pprof.StopCPUProfile()
+		}
+	}
 	if err := run(*half, *seed, *only, *list, *events, *workers, *dump); err != nil {
 		fmt.Fprintln(os.Stderr, "score:", err)
 		os.Exit(1)

@@ -1,0 +1,239 @@
+package orp
+
+import (
+	"math"
+	"sort"
+)
+
+// grabPoint is one sample against the analyser: log10(analyser / grab) less the
+// usual of that.
+type grabPoint struct {
+	bin   int
+	v     float64
+	fresh bool // not yet explained away
+}
+
+// grabLine is the evidence of the grabs of one analyser.
+type grabLine struct {
+	free   bool
+	points []grabPoint
+	sd     float64
+	n      int
+	bias   float64
+}
+
+// gatherGrabs compares each sample with the analyser in the fifteen minutes
+// around it. Samples taken while the residual moves fast are left out: minutes of
+// difference in time would be read as a difference in chlorine.
+func (w *work) gatherGrabs() {
+	w.grabs = nil
+	for _, free := range []bool{true, false} {
+		v := w.total
+		if free {
+			v = w.free
+		}
+		if v == nil {
+			continue
+		}
+		var l grabLine
+		l.free = free
+		gs := append([]Grab(nil), w.in.Grabs...)
+		sort.SliceStable(gs, func(i, j int) bool { return gs[i].At < gs[j].At })
+		var usual []float64
+		for _, g := range gs {
+			if g.Free != free || !(g.MgL > 0.05) {
+				continue
+			}
+			b := w.in.Grid.Index(g.At)
+			if b < 0 {
+				continue
+			}
+			b /= binMin
+			if b < 2 || b+2 >= w.bins {
+				continue
+			}
+			c := Median(v[b-1 : b+2])
+			if math.IsNaN(c) {
+				continue
+			}
+			before, after := Median(v[max(0, b-6):max(1, b-2)]), Median(v[b+2:min(w.bins, b+6)])
+			if known(before) && known(after) && math.Abs(math.Log(math.Max(after, 0.05)/math.Max(before, 0.05))) > 0.2 {
+				continue
+			}
+			r := math.Log10(math.Max(c, 0.02) / g.MgL)
+			l.points = append(l.points, grabPoint{b, r, true})
+			if !w.hold[b] {
+				usual = append(usual, r)
+			}
+		}
+		if len(l.points) < 5 {
+			continue
+		}
+		l.bias = clamp(centreFew(usual), -0.06, 0.06)
+		l.sd = math.Max(MAD(usual), w.s.GrabFloor)
+		for i := range l.points {
+			l.points[i].v -= l.bias
+		}
+		l.n = len(l.points)
+		w.grabs = append(w.grabs, l)
+	}
+}
+
+// centreFew is centre for a handful of values: the median.
+func centreFew(v []float64) float64 {
+	if len(v) == 0 {
+		return 0
+	}
+	return Median(v)
+}
+
+// amplitude fits a shape to the grabs in its bins; shapeAt gives the shape's
+// height at a fast bin. Single blunders are held back by Huber's weights.
+func (l *grabLine) amplitude(from, to int, shapeAt func(b int) float64) (size, sd float64, n int) {
+	type pt struct{ f, v float64 }
+	var ps []pt
+	for _, p := range l.points {
+		if p.bin >= from && p.bin < to {
+			if f := shapeAt(p.bin); f > 0.15 {
+				ps = append(ps, pt{f, p.v})
+			}
+		}
+	}
+	if len(ps) == 0 {
+		return 0, 0, 0
+	}
+	ratios := make([]float64, 0, len(ps))
+	for _, p := range ps {
+		ratios = append(ratios, p.v/p.f)
+	}
+	size = Median(ratios)
+	info := 0.0
+	for it := 0; it < 4; it++ {
+		num, den := 0.0, 0.0
+		info = 0
+		for _, p := range ps {
+			u := Huber.weight((p.v - size*p.f) / (1.5 * l.sd))
+			num += u * p.f * p.v
+			den += u * p.f * p.f
+			info += p.f * p.f
+		}
+		if den > 0 {
+			size = num / den
+		}
+	}
+	// the usual of the ratio is itself known only to a share of a deviation
+	return size, math.Hypot(l.sd/math.Sqrt(info), 0.3*l.sd), len(ps)
+}
+
+// gather makes every stream and the hypotheses over them.
+func (w *work) gather() {
+	w.streams = nil
+	w.rAt = make([]int, len(w.in.Probes))
+	w.phiAt, w.mAt, w.nAt, w.qAt = -1, -1, -1, -1
+	w.laws = make([]law, len(w.in.Probes))
+	for p := range w.in.Probes {
+		w.rAt[p] = -1
+		if w.in.Probes[p].Place == Final || !present(w.probe[p]) {
+			continue
+		}
+		l := w.fitProbe(p)
+		w.laws[p] = l
+		if !l.ok {
+			continue
+		}
+		w.rAt[p] = len(w.streams)
+		w.streams = append(w.streams, w.probeStream(p, &w.laws[p]))
+	}
+	add := func(name string, v []float64, least float64) int {
+		y := lessUsual(v, w.hour, w.hold)
+		w.streams = append(w.streams, newStream(name, y, nil, least, w.hold))
+		return len(w.streams) - 1
+	}
+	if present(w.free) && present(w.total) {
+		v := nanColumn(w.bins)
+		for i := range v {
+			v[i] = math.Log10(math.Max(w.total[i], 0)+0.05) - math.Log10(math.Max(w.free[i], 0)+0.05)
+		}
+		w.phiAt = add("total against free", v, 0.005)
+	}
+	if w.demand != nil && present(w.demand) {
+		w.mAt = add("mass balance", w.demand, 0.02)
+	}
+	if present(w.parcelN) {
+		v := nanColumn(w.bins)
+		for i := range v {
+			v[i] = math.Log10(math.Max(w.parcelN[i], 0) + 0.05)
+		}
+		w.nAt = add("ammonia", v, 0.01)
+	}
+	if q := w.flowRatio(); q != nil {
+		w.qAt = add("influent flow", q, 0.01)
+	}
+	w.gatherGrabs()
+	w.hyps = w.hypotheses()
+}
+
+// probeStream is reading less expectation, the usual day, ageing and level taken
+// off, with less weight where the law is less sure.
+func (w *work) probeStream(p int, l *law) *stream {
+	e := w.probe[p]
+	raw := l.rawExpected()
+	r := nanColumn(w.bins)
+	for i := range r {
+		r[i] = e[i] - l.coef[0] - raw[i]
+	}
+	r = lessUsual(r, w.hour, w.hold)
+	old := ageing(r, w.hold, w.s)
+	for i := range r {
+		r[i] -= 0.7 * old[i]
+	}
+	l.sdMV = math.Max(MAD(masked(r, not(w.hold))), 1)
+	k := make([]float64, w.bins)
+	l.doubt = make([]float64, w.bins)
+	b := math.Abs(l.coef[1])
+	for i := range k {
+		l.doubt[i] = l.doubtAt(i, b)
+		k[i] = l.sdMV * l.sdMV / (l.sdMV*l.sdMV + l.doubt[i]*l.doubt[i])
+	}
+	l.age = old
+	return newStream("expected ORP of "+w.in.Probes[p].Tag, r, k, 0.7, w.hold)
+}
+
+// doubtAt is how many mV the law itself may be out at bin i: slope uncertainty
+// away from the middle, more beyond what was fitted, and while the residual moves
+// (probes follow a fall more slowly than a rise).
+func (l *law) doubtAt(i int, b float64) float64 {
+	x := l.x[i]
+	if math.IsNaN(x) {
+		return 0
+	}
+	sd := l.sd[1]
+	if math.IsNaN(sd) {
+		sd = 20
+	}
+	v := sd * (x - l.xMid)
+	v *= v
+	if x < l.xLo {
+		t := 0.5 * b * (l.xLo - x)
+		v += t * t
+	} else if x > l.xHi {
+		t := 0.5 * b * (x - l.xHi)
+		v += t * t
+	}
+	moved := 0.0
+	for j := max(0, i-12); j < i; j += 3 {
+		if known(l.x[j]) {
+			moved = math.Max(moved, math.Abs(x-l.x[j]))
+		}
+	}
+	t := 0.35 * b * math.Max(0, moved-0.03)
+	return math.Sqrt(v + t*t)
+}
+
+func not(v []bool) []bool {
+	out := make([]bool, len(v))
+	for i := range v {
+		out[i] = !v[i]
+	}
+	return out
+}

@@ -1,0 +1,73 @@
+package orp
+
+import "math"
+
+// bandSigmas is the half-width of the expected band in standard deviations: about
+// 99 % of sound readings lie inside.
+const bandSigmas = 2.6
+
+// results turns the fitted laws into models on the minute grid.
+func (w *work) results() []Model {
+	var out []Model
+	n := w.in.Grid.N
+	for p := range w.in.Probes {
+		pr := &w.in.Probes[p]
+		switch {
+		case pr.Place == Final:
+			out = append(out, emptyModel(pr, n, "after dechlorination: held against the final residual, not against a law"))
+			continue
+		case w.rAt[p] < 0:
+			out = append(out, emptyModel(pr, n, "too few readings of probe and residual together to learn what it should read"))
+			continue
+		}
+		l := &w.laws[p]
+		m := Model{Tag: pr.Tag, Place: pr.Place, Slope: l.coef[1], SlopeSD: l.sd[1], Intercept: l.coef[0] - l.coef[1]*l.xMid,
+			Scale: l.scale, Effective: l.eff, LagMin: float64(l.lag * binMin), Used: l.used}
+		m.Identified = l.sd[1] < 0.7*w.s.PriorSlopeSD
+		m.Law = l.describe(w, w.onFree, m.Identified)
+		if !m.Identified {
+			m.Note = "the residual moves too little to tell the slope; the prior is used and the band is wider"
+		}
+		expected, lo, hi, res := nanColumn(w.bins), nanColumn(w.bins), nanColumn(w.bins), nanColumn(w.bins)
+		raw := l.rawExpected()
+		usual := w.usualOf(p, l, raw)
+		for i := range expected {
+			e := l.coef[0] + raw[i] + usual[i]
+			if math.IsNaN(e) {
+				continue
+			}
+			expected[i] = e
+			half := bandSigmas * math.Hypot(l.sdMV, l.doubt[i])
+			lo[i], hi[i] = e-half, e+half
+			res[i] = w.probe[p][i] - e
+		}
+		m.Expected, m.Lo, m.Hi, m.Residual = spread(expected, n), spread(lo, n), spread(hi, n), spread(res, n)
+		out = append(out, m)
+	}
+	return out
+}
+
+// usualOf is what the evidence stream takes off besides the law: the usual day
+// and ordinary ageing.
+func (w *work) usualOf(p int, l *law, raw []float64) []float64 {
+	r := nanColumn(w.bins)
+	for i := range r {
+		r[i] = w.probe[p][i] - l.coef[0] - raw[i]
+	}
+	u := usualDay(r, w.hour, w.hold)
+	base := make([]float64, 0, len(r))
+	for i, v := range r {
+		if known(v) && !w.hold[i] {
+			base = append(base, v-u.at(w.hour[i]))
+		}
+	}
+	mid := centre(base)
+	if math.IsNaN(mid) {
+		mid = 0
+	}
+	out := make([]float64, len(r))
+	for i := range out {
+		out[i] = u.at(w.hour[i]) + mid + 0.7*l.age[i]
+	}
+	return out
+}

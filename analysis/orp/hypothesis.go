@@ -1,0 +1,216 @@
+package orp
+
+import (
+	"math"
+
+	"weirbook/analysis/finding"
+)
+
+// cause is the sort of explanation.
+type cause int
+
+const (
+	causeProbe cause = iota
+	causeAnalyser
+	causeChemistry // ammonia or other combined chlorine: ORP moves, the residual does not
+	causeDemand    // chlorine lost or not fed: the dose less the residual moves, instruments agree
+	causeFlow
+)
+
+// hypothesis is one explanation with a size (theta): what it would do to each
+// stream.
+type hypothesis struct {
+	cause   cause
+	party   finding.Party
+	subject string
+	probe   int  // of causeProbe
+	free    bool // of causeAnalyser
+	// unit is the effect of a small theta of one on each stream, for the search.
+	unit []float64
+	// effect is the effect of theta on stream s and by how much the effect itself
+	// is unsure (one standard deviation). loose adds variance to streams that
+	// the explanation says nothing about.
+	effect func(s int, theta float64) (mean, unsure float64)
+	// grab is the effect on the grab ratio of the free or total analyser.
+	grab     func(free bool, theta float64) (mean, unsure float64)
+	lo, hi   float64 // range of theta
+	penalty  float64 // log prior against it
+	positive bool    // the search takes positive sizes only
+	negative bool
+}
+
+func noGrab(bool, float64) (float64, float64) { return 0, 0 }
+
+// hypotheses lists the explanations that the plant's streams can tell.
+func (w *work) hypotheses() []*hypothesis {
+	n := len(w.streams)
+	var out []*hypothesis
+	rs := 0
+	for p, at := range w.rAt {
+		if at < 0 {
+			continue
+		}
+		rs++
+		h := &hypothesis{cause: causeProbe, party: finding.ORPProbe, subject: w.in.Probes[p].Tag, probe: p,
+			unit: make([]float64, n), lo: -600, hi: 600, grab: noGrab}
+		h.unit[at] = 1
+		h.effect = func(s int, th float64) (float64, float64) {
+			if s == at {
+				return th, 0
+			}
+			return 0, 0
+		}
+		out = append(out, h)
+	}
+	if present(w.free) {
+		out = append(out, w.analyserHypothesis(true))
+	}
+	if present(w.total) {
+		out = append(out, w.analyserHypothesis(false))
+	}
+	if rs > 0 {
+		out = append(out, w.chemistry(rs))
+	}
+	if w.mAt >= 0 {
+		h := &hypothesis{cause: causeDemand, party: finding.Process, subject: "chlorine demand or feed",
+			unit: make([]float64, n), lo: 0, hi: 12, penalty: 1, positive: true, grab: noGrab}
+		h.unit[w.mAt] = 1
+		h.effect = func(s int, th float64) (float64, float64) {
+			switch {
+			case s == w.mAt:
+				return th, 0
+			case s == w.phiAt:
+				return 0, 0.15
+			case s == w.nAt:
+				return 0, 0.2
+			case w.isR(s):
+				return 0, 6 // chlorine eaten takes the better oxidant first
+			}
+			return 0, 0
+		}
+		out = append(out, h)
+	}
+	if w.qAt >= 0 {
+		h := &hypothesis{cause: causeFlow, party: finding.FlowMeter, subject: w.in.Flow.Tag,
+			unit: make([]float64, n), lo: -3, hi: 3, grab: noGrab}
+		h.unit[w.qAt] = 1
+		dose := w.usualDose
+		h.effect = func(s int, th float64) (float64, float64) {
+			switch {
+			case s == w.qAt:
+				return th, 0
+			case s == w.mAt && known(dose):
+				m := -dose * clamp(math.Exp(th)-1, -0.9, 1.5)
+				return m, 0.5*math.Abs(m) + 0.2
+			case s == w.phiAt:
+				return 0, 0.08
+			case w.isR(s):
+				return 0, 8
+			}
+			return 0, 0
+		}
+		out = append(out, h)
+	}
+	return out
+}
+
+// isR says whether stream s is a probe's residual.
+func (w *work) isR(s int) bool {
+	for _, at := range w.rAt {
+		if at == s {
+			return true
+		}
+	}
+	return false
+}
+
+// lawOf gives the law behind a residual stream.
+func (w *work) lawOf(s int) *law {
+	for p, at := range w.rAt {
+		if at == s {
+			return &w.laws[p]
+		}
+	}
+	return nil
+}
+
+// analyserHypothesis: the analyser reads 10^theta of the truth.
+func (w *work) analyserHypothesis(free bool) *hypothesis {
+	n := len(w.streams)
+	col := &w.in.Total
+	usual := w.usualTotal
+	if free {
+		col, usual = &w.in.Free, w.usualFree
+	}
+	h := &hypothesis{cause: causeAnalyser, party: finding.ResidualAnalyser, subject: col.Tag, free: free,
+		unit: make([]float64, n), lo: -1.8, hi: 0.8}
+	// read is what the analyser shows of its usual when it is wrong by theta
+	h.effect = func(s int, th float64) (float64, float64) {
+		seen := usual * math.Pow(10, th)
+		switch {
+		case w.isR(s):
+			if free != w.onFree && w.total != nil && w.free != nil {
+				return 0, 0
+			}
+			b := w.lawOf(s).coef[1]
+			x := math.Log10((seen + w.s.FloorMgL) / (usual + w.s.FloorMgL))
+			m := -b * x
+			return m, 0.25 * math.Abs(m)
+		case s == w.phiAt:
+			x := math.Log10((seen + 0.05) / (usual + 0.05))
+			if free {
+				x = -x
+			}
+			return x, 0.12 * math.Abs(x)
+		case s == w.mAt && (!free || w.total == nil):
+			m := usual - seen
+			return m, 0.3 * math.Abs(m)
+		}
+		return 0, 0
+	}
+	h.grab = func(f bool, th float64) (float64, float64) {
+		if f != free {
+			return 0, 0
+		}
+		return th, 0.15 * math.Abs(th)
+	}
+	for s := range h.unit {
+		// slope about a fifth of a decade
+		a, _ := h.effect(s, -0.15)
+		h.unit[s] = a / -0.15
+	}
+	return h
+}
+
+// chemistry: all probes move together, the residual and the grabs do not.
+func (w *work) chemistry(probes int) *hypothesis {
+	n := len(w.streams)
+	h := &hypothesis{cause: causeChemistry, party: finding.Process, subject: "chlorine chemistry",
+		unit: make([]float64, n), lo: -400, hi: 200, grab: noGrab, penalty: 2}
+	if probes == 1 {
+		h.penalty = 4
+	}
+	for _, at := range w.rAt {
+		if at >= 0 {
+			h.unit[at] = 1
+		}
+	}
+	h.effect = func(s int, th float64) (float64, float64) {
+		switch {
+		case w.isR(s):
+			return th, 0.35 * math.Abs(th)
+		case s == w.phiAt:
+			return 0, 0.3
+		case s == w.mAt:
+			return 0, 0.8
+		case s == w.nAt:
+			// ammonia is what usually does it
+			if th < 0 {
+				return 0.35, 0.3
+			}
+			return -0.2, 0.3
+		}
+		return 0, 0
+	}
+	return h
+}

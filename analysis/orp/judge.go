@@ -1,0 +1,132 @@
+package orp
+
+import (
+	"sort"
+
+	"weirbook/analysis/finding"
+	"weirbook/analysis/series"
+)
+
+// Judge says what every probe should read, who is wrong where, and when which
+// instrument should not be believed. The same input gives the same result.
+func Judge(in Input, s Settings) (Result, error) {
+	if err := in.check(); err != nil {
+		return Result{Settings: s}, err
+	}
+	w := &work{in: &in, s: &s, bins: in.Grid.N / binMin}
+	res := Result{Settings: s}
+	if w.bins < 24*60/binMin {
+		w.note("Less than a day of readings: nothing to learn from.")
+		res.Notes = w.notes
+		for i := range in.Probes {
+			res.Models = append(res.Models, emptyModel(&in.Probes[i], in.Grid.N, "less than a day of readings"))
+		}
+		return res, nil
+	}
+	w.hour = hourOfBin(&in, w.bins)
+	w.health()
+	w.bin()
+	w.onFree = w.standsOnFree()
+	w.hold = make([]bool, w.bins)
+	w.balance()
+	w.given()
+
+	// First pass: what is plainly wrong is held out of every usual in the second.
+	w.gather()
+	for _, e := range newSearch(w).hunt() {
+		if e.reportable(w) {
+			for b := max(0, e.t0-6); b < min(w.bins, e.t1+6); b++ {
+				w.hold[b] = true
+			}
+		}
+	}
+	w.gather()
+	eps := newSearch(w).hunt()
+
+	events := w.events(eps)
+	events = w.merge(events)
+	for i := range events {
+		f := w.put(&events[i])
+		res.Findings = append(res.Findings, f)
+	}
+	w.order(&res, events)
+	res.Models = w.results()
+	res.Notes = w.notes
+	if w.demand != nil {
+		res.DemandMgL = spread(w.demand, in.Grid.N)
+	}
+	return res, nil
+}
+
+// standsOnFree decides which residual the law uses: free chlorine where it is
+// measured and there is some, total otherwise.
+func (w *work) standsOnFree() bool {
+	if !present(w.free) {
+		return false
+	}
+	if !present(w.total) {
+		return true
+	}
+	return w.usualFree > 0.2 && w.usualFree > 0.15*w.usualTotal
+}
+
+// given holds out all but the stretches that the caller names as sound.
+func (w *work) given() {
+	if len(w.in.Reference) == 0 {
+		return
+	}
+	for b := range w.hold {
+		t := w.in.Grid.Milli(b * binMin)
+		w.hold[b] = true
+		for _, r := range w.in.Reference {
+			if t >= r.Start && t < r.End {
+				w.hold[b] = false
+			}
+		}
+	}
+}
+
+// order sorts findings with their alarms and derives the doubts.
+func (w *work) order(res *Result, events []event) {
+	type pair struct {
+		f finding.Finding
+		a int64
+	}
+	var ps []pair
+	for i := range events {
+		ps = append(ps, pair{res.Findings[i], w.in.Grid.Milli(min(events[i].alarm, w.in.Grid.N))})
+	}
+	sort.SliceStable(ps, func(i, j int) bool {
+		a, b := ps[i].f, ps[j].f
+		if ra, rb := a.Severity.Rank(), b.Severity.Rank(); ra != rb {
+			return ra < rb
+		}
+		if a.Start != b.Start {
+			return a.Start < b.Start
+		}
+		if a.Kind != b.Kind {
+			return a.Kind < b.Kind
+		}
+		return a.Subject < b.Subject
+	})
+	res.Findings = res.Findings[:0]
+	for _, p := range ps {
+		res.Findings = append(res.Findings, p.f)
+		res.Alarms = append(res.Alarms, p.a)
+		switch p.f.AtFault {
+		case finding.ORPProbe, finding.ResidualAnalyser, finding.FlowMeter, finding.Data:
+			res.Doubts = append(res.Doubts, Doubt{series.Stretch{Start: p.f.Start, End: p.f.End}, p.f.Subject, p.f.AtFault, p.f.Kind, p.f.Confidence})
+		}
+	}
+	sort.SliceStable(res.Doubts, func(i, j int) bool {
+		a, b := res.Doubts[i], res.Doubts[j]
+		if a.Tag != b.Tag {
+			return a.Tag < b.Tag
+		}
+		return a.Start < b.Start
+	})
+}
+
+func emptyModel(p *Probe, n int, note string) Model {
+	return Model{Tag: p.Tag, Place: p.Place, Expected: nanColumn(n), Lo: nanColumn(n), Hi: nanColumn(n), Residual: nanColumn(n), Note: note}
+}

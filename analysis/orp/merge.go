@@ -1,0 +1,215 @@
+package orp
+
+import (
+	"math"
+	"sort"
+
+	"weirbook/analysis/finding"
+)
+
+// reportable says whether an episode is large enough in the plant's own terms to
+// be told: the likelihood ratio alone finds what nobody would act on.
+func (e *episode) reportable(w *work) bool {
+	if e.ratio < w.s.EnterFast*0.6 {
+		return false
+	}
+	if (e.t1-e.t0)*binMin < w.s.LeastMin {
+		return false
+	}
+	t := math.Abs(e.theta)
+	switch e.h.cause {
+	case causeChemistry:
+		return t >= w.s.CommonMV
+	case causeDemand:
+		return t >= w.s.DemandRise
+	case causeFlow:
+		return t >= w.s.FlowLogRatio
+	case causeProbe:
+		return t >= w.s.ProbeMV
+	case causeAnalyser:
+		return t >= 0.04
+	}
+	return true
+}
+
+// events gathers everything found into one list.
+func (w *work) events(eps []episode) []event {
+	var out []event
+	for i := range eps {
+		e := &eps[i]
+		if !e.reportable(w) {
+			continue
+		}
+		ev := event{span: span{e.t0 * binMin, e.t1 * binMin}, alarm: e.alarm * binMin, party: e.h.party,
+			subject: e.h.subject, ratio: e.ratio, share: e.share, size: e.theta, ep: e}
+		ev.kind = w.kindOf(e)
+		out = append(out, ev)
+	}
+	cs := w.in.columns()
+	for i, c := range cs {
+		party := finding.Party("")
+		pre := ""
+		switch {
+		case i >= cProbe:
+			party, pre = finding.ORPProbe, "orp-"
+		case i == cFree || i == cTotal || i == cFinal:
+			party, pre = finding.ResidualAnalyser, "residual-"
+		case i == cFlow || i == cInfluent:
+			party, pre = finding.FlowMeter, "flow-"
+		default:
+			continue
+		}
+		for _, t := range w.trouble[i] {
+			if t.kind == "service" {
+				continue
+			}
+			kind := t.kind
+			if kind == "dither" {
+				kind = "frozen"
+			}
+			out = append(out, event{span: t.span, alarm: min(t.alarm, t.to), kind: pre + kind, party: party, subject: c.Tag,
+				ratio: 40, share: 0.95, size: t.size})
+		}
+	}
+	for _, t := range w.link {
+		out = append(out, event{span: t.span, alarm: min(t.alarm, t.to), kind: t.kind, party: finding.Data, subject: "all tags",
+			ratio: 100, share: 0.99, size: t.size})
+	}
+	out = append(out, w.lostFeeds()...)
+	out = append(out, w.storms()...)
+	out = append(out, w.dechlorination()...)
+	return out
+}
+
+// kindOf names an episode.
+func (w *work) kindOf(e *episode) string {
+	long := e.t1 - e.t0
+	drift := e.rise > 12*12 && e.rise*2 > long
+	switch e.h.cause {
+	case causeProbe:
+		switch {
+		case drift:
+			return "orp-drift"
+		case w.servicedAt(cProbe+e.h.probe, e.t0):
+			return "orp-calibration-step"
+		}
+		return "orp-offset"
+	case causeAnalyser:
+		switch {
+		case drift:
+			return "residual-drift"
+		case e.theta < -0.35:
+			return "residual-sample-lost"
+		}
+		return "residual-offset"
+	case causeChemistry:
+		return "ammonia-breakthrough"
+	case causeDemand:
+		return "demand-rise"
+	case causeFlow:
+		if drift {
+			return "flow-drift"
+		}
+		return "flow-offset"
+	}
+	return "disagreement"
+}
+
+// servicedAt says whether the column had a service dip within an hour of bin b.
+func (w *work) servicedAt(col, b int) bool {
+	for _, t := range w.trouble[col] {
+		if t.kind == "service" && t.overlap(span{(b - 12) * binMin, (b + 12) * binMin}) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// merge makes one event of what a person would call one: the same subject with
+// silences shorter than MergeMin (or a fifth of the event), and lesser causes
+// inside a plainer one.
+func (w *work) merge(events []event) []event {
+	sort.SliceStable(events, func(i, j int) bool {
+		a, b := &events[i], &events[j]
+		if a.from != b.from {
+			return a.from < b.from
+		}
+		if a.to != b.to {
+			return a.to > b.to
+		}
+		if a.kind != b.kind {
+			return a.kind < b.kind
+		}
+		return a.subject < b.subject
+	})
+	// same subject
+	var out []event
+	for _, e := range events {
+		joined := false
+		for k := range out {
+			o := &out[k]
+			if o.subject != e.subject || o.party != e.party {
+				continue
+			}
+			gap := max(e.from-o.to, o.from-e.to)
+			if gap > max(w.s.MergeMin, min(o.len(), e.len())/5) {
+				continue
+			}
+			o.absorb(e)
+			joined = true
+			break
+		}
+		if !joined {
+			e.hits = 1
+			out = append(out, e)
+		}
+	}
+	// lesser causes inside plainer ones
+	sort.SliceStable(out, func(i, j int) bool { return out[i].rank() > out[j].rank() })
+	var keep []event
+	for _, e := range out {
+		inside := false
+		for k := range keep {
+			o := &keep[k]
+			wide := span{o.from - 60, o.to + 60}
+			if wide.overlap(e.span)*10 < 6*e.len() {
+				continue
+			}
+			if e.len()*4 < o.len() && e.ratio > 60 && e.ep != nil && o.party != finding.Data && o.kind != "storm" {
+				continue // fast and decisive: an event of its own
+			}
+			inside = true
+			break
+		}
+		if !inside {
+			keep = append(keep, e)
+		}
+	}
+	return keep
+}
+
+// rank orders events for who swallows whom.
+func (e *event) rank() float64 {
+	r := math.Min(e.ratio, 300)
+	switch e.party {
+	case finding.Data:
+		r += 1000
+	}
+	switch e.kind {
+	case "feed-lost", "bisulfite-lost":
+		r += 500
+	}
+	return r
+}
+
+// absorb joins b to e; the plainer one names it.
+func (e *event) absorb(b event) {
+	if b.ratio > e.ratio {
+		b.hits = e.hits
+		*e, b = b, *e
+	}
+	e.from = min(e.from, b.from)
+	e.to = max(e.to, b.to)
+	e.alarm = min(e.alarm, b.alarm)
+	e.hits++
+}

@@ -1,0 +1,350 @@
+package orp
+
+import (
+	"fmt"
+	"math"
+
+	"weirbook/analysis/speciation"
+)
+
+// The law: what a probe reads for the chlorine beside it.
+//
+//	E = a + b·log10(C) + q·(log10 C − usual)² + c·(pH − usual) + d·(T − usual) + u·g
+//
+// with C the effective chlorine: HOCl plus a learned small share of the combined
+// chlorine plus a floor where ORP stops following; g is the degree to which
+// ammonia binds the chlorine, where only total chlorine and ammonia are known.
+// Direction and rough size of b are physical (two electrons give 30 mV a decade
+// by Nernst, mixed potentials 40 to 120 in practice); the rest is learned.
+
+// law is a fitted probe.
+type law struct {
+	x     []float64 // log10 of effective chlorine, as the probe sees it in time
+	extra [][]float64
+	coef  []float64
+	sd    []float64
+	xMid  float64
+	xLo   float64
+	xHi   float64
+	scale float64
+	eff   float64
+	used  int
+	ok    bool
+	lag   int       // bins
+	sdMV  float64   // scatter of the five-minute residual, mV
+	doubt []float64 // mV by bin: how far the law itself may be out
+	age   []float64 // mV by bin: ordinary ageing
+}
+
+// effective gives log10 of the effective chlorine at the outlet for a weight k of
+// combined chlorine.
+func (w *work) effective(k float64) []float64 {
+	out := nanColumn(w.bins)
+	ph, temp := Median(w.ph), Median(w.temp)
+	if math.IsNaN(temp) {
+		temp = 15
+	}
+	for i := range out {
+		f := 1.0
+		if w.onFree && known(ph) {
+			p, t := ph, temp
+			if known(w.ph[i]) {
+				p = w.ph[i]
+			}
+			if w.temp != nil && known(w.temp[i]) {
+				t = w.temp[i]
+			}
+			if h := speciation.HOClFraction(p, t); known(h) {
+				f = h
+			}
+		}
+		c := math.NaN()
+		if w.onFree {
+			c = w.free[i] * f
+			if k > 0 && w.total != nil && known(w.total[i]) {
+				c += k * math.Max(0, w.total[i]-w.free[i])
+			}
+		} else if w.total != nil {
+			c = w.total[i]
+		} else if w.free != nil {
+			c = w.free[i]
+		}
+		out[i] = math.Log10(math.Max(c, 0) + w.s.FloorMgL*f)
+	}
+	return out
+}
+
+// bound gives how far ammonia binds the chlorine, 0 (free) to 1 (combined),
+// from the chlorine that was fed for each part of ammonia nitrogen: 5:1 by weight
+// is the crest of the breakpoint curve, about 7.6:1 its trough.
+func (w *work) bound() []float64 {
+	if w.parcelN == nil || w.onFree {
+		return nil
+	}
+	dose := w.parcelDose
+	out := nanColumn(w.bins)
+	for i := range out {
+		d := math.NaN()
+		if dose != nil {
+			d = 0.75 * dose[i]
+		} else if w.total != nil {
+			d = 1.3 * w.total[i]
+		}
+		n := math.Max(w.parcelN[i], 0.01)
+		if d > 0 {
+			out[i] = 1 / (1 + math.Exp((math.Log10(d/n)-math.Log10(7))/0.07))
+		}
+	}
+	if Quantile(out, 0.98)-Quantile(out, 0.02) < 0.05 {
+		return nil // always the same: nothing to learn
+	}
+	return out
+}
+
+// fitProbe learns the law of probe p.
+func (w *work) fitProbe(p int) law {
+	e := w.probe[p]
+	var best law
+	ks := []float64{0}
+	if w.onFree && present(w.total) {
+		ks = []float64{0, 0.003, 0.01, 0.03, 0.1}
+	}
+	for _, k := range ks {
+		l := w.fitWith(p, e, w.effective(k), math.MinInt)
+		if l.ok && (!best.ok || l.scale < 0.97*best.scale) {
+			best = l
+		}
+	}
+	return best
+}
+
+// inTime moves x to the probe's place: a probe inside the basin sees the water
+// that leaves later; an outlet probe sees it now.
+func (w *work) inTime(p int, x []float64, lag int) []float64 {
+	pr := &w.in.Probes[p]
+	med := Median(w.delay)
+	return shifted(x, func(i int) float64 {
+		d := float64(lag)
+		if pr.Place == MidBasin && known(med) {
+			f := pr.VolumeFraction
+			if !(f > 0 && f < 1) {
+				f = 0.5
+			}
+			k := w.delay[i]
+			if math.IsNaN(k) {
+				k = med
+			}
+			d -= (1 - f) * k
+		}
+		return d
+	})
+}
+
+func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
+	if lag == math.MinInt {
+		lag = w.findLag(p, e, x0)
+	}
+	l := law{lag: lag}
+	l.x = w.inTime(p, x0, lag)
+	keep := make([]bool, w.bins)
+	for i := range keep {
+		keep[i] = known(e[i]) && known(l.x[i]) && !w.hold[i]
+	}
+	var xs []float64
+	for i, k := range keep {
+		if k {
+			xs = append(xs, l.x[i])
+		}
+	}
+	if len(xs) < 12*24 {
+		return l
+	}
+	l.xMid = Median(xs)
+	l.xLo, l.xHi = Quantile(xs, 0.02), Quantile(xs, 0.98)
+	l.xLo, l.xHi = math.Min(l.xLo, l.xMid-0.1), math.Max(l.xHi, l.xMid+0.1)
+	// The regressors besides x. A column that is absent is not in the law.
+	type reg struct {
+		v         []float64
+		prior, sd float64
+	}
+	var regs []reg
+	add := func(v []float64, scale, prior, sd float64) {
+		if v == nil || countKnown(v) < w.bins/4 {
+			return
+		}
+		m := Median(v)
+		u := make([]float64, w.bins)
+		for i := range u {
+			if known(v[i]) {
+				u[i] = (v[i] - m) * scale
+			}
+		}
+		regs = append(regs, reg{u, prior, sd})
+	}
+	sq := make([]float64, w.bins)
+	for i := range sq {
+		d := clamp(l.x[i], l.xLo-0.5, l.xHi+0.5) - l.xMid
+		sq[i] = d * d
+	}
+	phPrior := -10.0
+	if !w.onFree {
+		phPrior = -25 // the HOCl fraction is not in x then
+	}
+	add(w.ph, 1, phPrior, 20)
+	add(w.temp, 1, 0, 1)
+	if g := w.bound(); g != nil {
+		add(g, 1, -150, 100)
+	}
+	regs = append(regs, reg{sq, 0, 12})
+
+	// Quasi-differences of half-hour medians: slow drifts, faults among them,
+	// hardly show in them, steps show once.
+	y30, _ := thin(masked(e, keep), nil)
+	x30, _ := thin(masked(l.x, keep), nil)
+	var r30 [][]float64
+	for _, r := range regs {
+		v, _ := thin(masked(r.v, keep), nil)
+		r30 = append(r30, v)
+	}
+	const rho = 0.85
+	var xx [][]float64
+	var yy []float64
+	for i := 1; i < len(y30); i++ {
+		if !known(y30[i]) || !known(y30[i-1]) {
+			continue
+		}
+		row := []float64{1, x30[i] - l.xMid - rho*(x30[i-1]-l.xMid)}
+		for _, v := range r30 {
+			row = append(row, v[i]-rho*v[i-1])
+		}
+		xx = append(xx, row)
+		yy = append(yy, y30[i]-rho*y30[i-1])
+	}
+	if len(yy) < 48 {
+		return l
+	}
+	prior := []float64{0, w.s.PriorSlope}
+	sd := []float64{math.Inf(1), w.s.PriorSlopeSD}
+	for _, r := range regs {
+		prior = append(prior, r.prior)
+		sd = append(sd, r.sd)
+	}
+	// the prior is on the law, in mV; regressors are on that scale already
+	f, err := Regress(xx, yy, FitOptions{Loss: Bisquare, Prior: prior, PriorSD: sd, Effective: 0.3, MaxIter: 40, Tol: 1e-6})
+	if err != nil {
+		return l
+	}
+	l.coef, l.sd = f.Coef, f.SD
+	l.extra = nil
+	for _, r := range regs {
+		l.extra = append(l.extra, r.v)
+	}
+	l.used = len(yy)
+	l.eff = float64(len(yy)) * 0.3
+	// level: where most of the readings sit
+	raw := l.rawExpected()
+	var res []float64
+	for i := range raw {
+		if keep[i] && !math.IsNaN(raw[i]) {
+			res = append(res, e[i]-raw[i])
+		}
+	}
+	l.coef[0] = centre(res)
+	l.scale = MAD(res)
+	l.ok = known(l.coef[0])
+	return l
+}
+
+// rawExpected is the law without its level.
+func (l *law) rawExpected() []float64 {
+	out := make([]float64, len(l.x))
+	for i := range out {
+		out[i] = l.coef[1] * (l.x[i] - l.xMid)
+		for j, v := range l.extra {
+			out[i] += l.coef[2+j] * v[i]
+		}
+	}
+	return out
+}
+
+func masked(v []float64, keep []bool) []float64 {
+	out := make([]float64, len(v))
+	for i := range v {
+		if keep[i] {
+			out[i] = v[i]
+		} else {
+			out[i] = math.NaN()
+		}
+	}
+	return out
+}
+
+// findLag finds by how many bins the probe follows the residual: the lag at
+// which the changes of both go together best, or none when they hardly do.
+func (w *work) findLag(p int, e, x []float64) int {
+	de := changes(e, w.hold, 3)
+	best, at := 0.0, 0
+	zero := 0.0
+	for lag := -3; lag <= 12; lag++ {
+		dx := changes(w.inTime(p, x, lag), w.hold, 3)
+		c := sturdyCorrelation(de, dx)
+		if lag == 0 {
+			zero = c
+		}
+		if c > best {
+			best, at = c, lag
+		}
+	}
+	if best < 0.15 || best < zero+0.03 {
+		return 0
+	}
+	return at
+}
+
+// changes gives v less what it was k bins before.
+func changes(v []float64, hold []bool, k int) []float64 {
+	out := nanColumn(len(v))
+	for i := k; i < len(v); i++ {
+		if !hold[i] && !hold[i-k] {
+			out[i] = v[i] - v[i-k]
+		}
+	}
+	return out
+}
+
+// sturdyCorrelation is the correlation of a and b, each cut off at three robust
+// standard deviations.
+func sturdyCorrelation(a, b []float64) float64 {
+	sa, sb := 3*MAD(a), 3*MAD(b)
+	if !(sa > 0) || !(sb > 0) {
+		return 0
+	}
+	n, xx, yy, xy := 0, 0.0, 0.0, 0.0
+	for i := range a {
+		if !known(a[i]) || !known(b[i]) {
+			continue
+		}
+		x, y := clamp(a[i], -sa, sa), clamp(b[i], -sb, sb)
+		xx += x * x
+		yy += y * y
+		xy += x * y
+		n++
+	}
+	if n < 100 || xx == 0 || yy == 0 {
+		return 0
+	}
+	return xy / math.Sqrt(xx*yy)
+}
+
+// describe writes the law in words and numbers.
+func (l *law) describe(w *work, onFree bool, ident bool) string {
+	what := "total residual"
+	if onFree {
+		what = "HOCl (free residual, pH, temperature)"
+	}
+	s := fmt.Sprintf("%.0f mV a decade of %s", l.coef[1], what)
+	if !ident {
+		s += ", held by the prior: the residual moves too little to tell the slope"
+	}
+	return s
+}

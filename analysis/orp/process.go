@@ -1,0 +1,219 @@
+package orp
+
+import (
+	"math"
+
+	"weirbook/analysis/finding"
+)
+
+// event is one occurrence before it is put into words. Times are minutes.
+type event struct {
+	span
+	alarm   int
+	kind    string
+	party   finding.Party
+	subject string
+	ratio   float64 // likelihood ratio, or a like measure of how plain it is
+	share   float64 // posterior share of the party
+	size    float64 // in the unit of the kind
+	ep      *episode
+	says    []string
+	extra   []string // further evidence, from what was merged in
+	hits    int
+}
+
+// lostFeeds finds where the chlorine feed stops by its own tag.
+func (w *work) lostFeeds() []event {
+	if !present(w.feed) {
+		return nil
+	}
+	return w.stopped(w.feed, &w.in.Feed, "feed-lost")
+}
+
+func (w *work) stopped(v []float64, c *Column, kind string) []event {
+	usual := Median(v)
+	if !(usual > 0) {
+		return nil
+	}
+	var out []event
+	n := len(c.V)
+	low := func(i int) bool { return known(c.V[i]) && c.V[i] < 0.05*usual }
+	for i := 0; i < n; i++ {
+		if !low(i) {
+			continue
+		}
+		last := i
+		for j := i; j < n && j-last <= 15; j++ {
+			if low(j) {
+				last = j
+			}
+		}
+		if last+1-i >= w.s.FeedMin {
+			out = append(out, event{span: span{i, last + 1}, alarm: i + w.s.FeedMin, kind: kind,
+				party: finding.Process, subject: c.Tag, ratio: 100, share: 0.97, size: usual})
+		}
+		i = last
+	}
+	if len(out) > 60 {
+		return nil // a feed that stops every day by design tells nothing
+	}
+	return out
+}
+
+// storms finds stretches with a flow well above the usual of the hour.
+func (w *work) storms() []event {
+	v, c := w.influent, &w.in.InfluentFlow
+	if !present(v) {
+		v, c = w.flow, &w.in.Flow
+	}
+	if !present(v) {
+		return nil
+	}
+	l := make([]float64, len(v))
+	for i, q := range v {
+		l[i] = math.NaN()
+		if q > 0 {
+			l[i] = math.Log(q)
+		}
+	}
+	y := trailingMedian(lessUsual(l, w.hour, nil), 7, 3)
+	sd := MAD(y)
+	enter := math.Log(w.s.StormRatio)
+	leave := math.Max(math.Log(1.15), 1.5*sd)
+	var out []event
+	for i := 0; i < len(y); i++ {
+		if !(y[i] > enter) {
+			continue
+		}
+		from := i
+		for from > 0 && y[from-1] > leave {
+			from--
+		}
+		last, top := i, y[i]
+		for j := i; j < len(y) && j-last <= 24; j++ {
+			if y[j] > leave {
+				last = j
+				top = math.Max(top, y[j])
+			}
+		}
+		over := 0
+		for j := from; j <= last; j++ {
+			if y[j] > leave {
+				over++
+			}
+		}
+		if over*binMin >= w.s.StormMin {
+			out = append(out, event{span: span{max(0, from-3) * binMin, (last + 1) * binMin}, alarm: i * binMin, kind: "storm",
+				party: finding.Process, subject: c.Tag, ratio: 50, share: 0.95, size: math.Exp(top)})
+		}
+		i = last
+	}
+	return out
+}
+
+// dechlorination finds sulfite lost or in surplus.
+func (w *work) dechlorination() []event {
+	var out []event
+	if present(w.bisulfite) {
+		out = append(out, w.stopped(w.bisulfite, &w.in.Bisulfite, "bisulfite-lost")...)
+		c := w.residual()
+		if present(w.flow) && c != nil {
+			y := nanColumn(w.bins)
+			floor := 0.5 * Median(c)
+			for i := range y {
+				if m := w.flow[i] * math.Max(c[i], floor); m > 0 && w.bisulfite[i] > 0 {
+					y[i] = math.Log(w.bisulfite[i] / m)
+				}
+			}
+			z := nanColumn(w.bins)
+			for i := range z {
+				if w.flow[i] > 0 && w.bisulfite[i] > 0 {
+					z[i] = math.Log(w.bisulfite[i] / w.flow[i])
+				}
+			}
+			out = append(out, w.surplus(lessUsual(y, w.hour, nil), lessUsual(z, w.hour, nil))...)
+		}
+	}
+	if present(w.last) {
+		out = append(out, w.chlorineOut(out)...)
+	}
+	return out
+}
+
+// surplus: sulfite above its usual for the chlorine that is there (y), and for the
+// flow alone (z): either by itself may move with the plant's control.
+func (w *work) surplus(y, z []float64) []event {
+	enter := math.Max(math.Log(1.45), 6*MAD(y))
+	also := math.Max(math.Log(1.3), 3*MAD(z))
+	for i := range y {
+		if !(z[i] > also) {
+			y[i] = 0
+		}
+	}
+	var out []event
+	for i := 0; i < len(y); i++ {
+		if !(y[i] > enter) {
+			continue
+		}
+		last := i
+		for j := i; j < len(y) && j-last <= 6; j++ {
+			if y[j] > 0.7*enter {
+				last = j
+			}
+		}
+		if last+1-i >= 6 {
+			out = append(out, event{span: span{i * binMin, (last + 1) * binMin}, alarm: (i + 6) * binMin, kind: "bisulfite-surplus",
+				party: finding.Process, subject: w.in.Bisulfite.Tag, ratio: 40, share: 0.9, size: math.Exp(Median(y[i : last+1]))})
+		}
+		i = last
+	}
+	return out
+}
+
+// chlorineOut finds chlorine after dechlorination that no lost sulfite feed
+// explains yet, and asks the ORP there whether it is real.
+func (w *work) chlorineOut(have []event) []event {
+	usual := Median(w.last)
+	limit := math.Max(w.s.FinalMgL, usual+8*MAD(w.last))
+	var orp []float64
+	for p := range w.in.Probes {
+		if w.in.Probes[p].Place == Final && present(w.probe[p]) {
+			orp = lessUsual(w.probe[p], w.hour, nil)
+		}
+	}
+	scatter := MAD(orp)
+	var out []event
+	for i := 0; i < len(w.last); i++ {
+		if !(w.last[i] > limit) {
+			continue
+		}
+		last := i
+		for j := i; j < len(w.last) && j-last <= 6; j++ {
+			if w.last[j] > limit {
+				last = j
+			}
+		}
+		e := event{span: span{i * binMin, (last + 1) * binMin}, alarm: (i + 2) * binMin, kind: "chlorine-at-outfall",
+			party: finding.Process, subject: w.in.Final.Tag, ratio: 30, share: 0.8, size: Quantile(w.last[i:last+1], 0.9)}
+		i = last
+		if e.len() < w.s.OutfallMin {
+			continue
+		}
+		if orp != nil {
+			rise := Median(orp[e.from/binMin : e.to/binMin])
+			if known(rise) && rise < 2*scatter && e.len() > 30 {
+				e.party, e.share = finding.ResidualAnalyser, 0.6
+			}
+		}
+		dup := false
+		for _, h := range have {
+			if h.overlap(span{e.from - 60, e.to + 60}) > 0 {
+				dup = true
+			}
+		}
+		if !dup {
+			out = append(out, e)
+		}
+	}
+	return out
+}

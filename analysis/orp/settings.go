@@ -1,0 +1,71 @@
+package orp
+
+// Settings holds every threshold. All are common practice or tuned on simulated
+// months, no published source, unless the comment names one.
+type Settings struct {
+	// Law
+	PriorSlope, PriorSlopeSD float64 // mV per decade of residual
+	FloorMgL                 float64 // residual below which ORP no longer follows it
+	CorrelationHours         float64 // how long the scatter about the law remembers itself
+	AgeingPerDay, AgeingMax  float64 // mV: the slow level that counts as ordinary ageing
+	ModelError               float64 // share of a supposed error by which the law itself may be wrong
+
+	// Health of a signal
+	FrozenMin    int     // minutes
+	FrozenShare  float64 // of the tag's usual minute-to-minute movement
+	DitherMin    int     // minutes
+	DitherShare  float64
+	NoiseMin     int     // minutes of the running median
+	NoiseLeast   int     // minutes: shorter bursts are passing
+	NoiseRatio   float64 // of the tag's usual
+	ClipMin      int     // minutes at one end value in six hours
+	ServiceMax   int     // minutes: a dip that comes back within this is service
+	ServiceDipMV float64 // mV
+	LinkTags     int     // tags that stop together before the link is at fault
+	SettleMin    int     // minutes masked after a service dip
+
+	// Flow
+	FlowLogRatio float64 // |ln(flow / influent)| beyond usual
+	FlowMADs     float64
+	FlowMin      int // minutes
+
+	// Hypotheses, log-likelihood units
+	EnterFast, EnterSlow float64
+	LeaveShare           float64
+	CommonMV             float64 // least common move of the probes that is taken for chemistry
+	ProbeMV              float64 // least error of a probe that is told
+	LeastMin             int     // minutes: shorter episodes are not told
+	GrabK, GrabH         float64 // CUSUM of grab log ratios, in standard deviations
+	GrabFloor            float64 // least standard deviation of a grab's log10 ratio
+
+	// Process
+	DemandRise   float64 // mg/L above usual
+	DemandSigmas float64
+	FeedShare    float64 // of usual feed below which the feed is lost
+	FeedMin      int     // minutes
+	StormRatio   float64 // flow over the usual of the hour
+	StormMin     int     // minutes
+	AmmoniaRatio float64 // over usual
+	AmmoniaRise  float64 // mg/L N
+	OutfallMin   int     // minutes of it
+	FinalMgL     float64 // residual after dechlorination that matters
+
+	MergeMin int // minutes: silences shorter than this do not end an event
+}
+
+// DefaultSettings are those the score in DEVELOPERS.md was reached with.
+func DefaultSettings() Settings {
+	return Settings{
+		PriorSlope: 60, PriorSlopeSD: 25, FloorMgL: 0.03, CorrelationHours: 6,
+		AgeingPerDay: 1, AgeingMax: 12, ModelError: 0.2,
+		FrozenMin: 40, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
+		NoiseMin: 30, NoiseLeast: 80, NoiseRatio: 2.2, ClipMin: 60,
+		ServiceMax: 90, ServiceDipMV: 40, LinkTags: 3, SettleMin: 45,
+		FlowLogRatio: 0.12, FlowMADs: 6, FlowMin: 45,
+		EnterFast: 16, EnterSlow: 18, LeaveShare: 0.35, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
+		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
+		DemandRise: 0.6, DemandSigmas: 5, FeedShare: 0.3, FeedMin: 15,
+		StormRatio: 1.5, StormMin: 180, AmmoniaRatio: 2.5, AmmoniaRise: 0.25,
+		FinalMgL: 0.1, OutfallMin: 30, MergeMin: 120,
+	}
+}

@@ -1,0 +1,160 @@
+package orp
+
+import (
+	"math"
+	"slices"
+)
+
+// Evidence is judged on two clocks: five minutes for what is abrupt, half an
+// hour for what is slow.
+const (
+	fastHours = binMin / 60.0
+	slowBins  = 6 // fast bins in a slow one
+	slowHours = fastHours * slowBins
+)
+
+// clock is a stream at one bin length.
+type clock struct {
+	y    []float64 // the stream, usual pattern taken off
+	e    []float64 // innovations
+	k    []float64 // weight of each bin, 0…1: less where the law is less sure
+	w    wander
+	last []float64 // y before anything was explained away
+}
+
+// stream is one line of evidence.
+type stream struct {
+	name       string
+	fast, slow clock
+	least      float64 // smallest believable noise of a bin
+}
+
+// newStream learns a stream outside of the bins to hold out.
+func newStream(name string, y, weight []float64, least float64, hold []bool) *stream {
+	s := &stream{name: name, least: least}
+	s.fast.y = calm(y)
+	s.fast.k = weight
+	s.slow.y, s.slow.k = thin(y, weight)
+	s.learn(hold)
+	return s
+}
+
+// learn estimates both clocks' wander outside of the held-out bins and filters
+// them.
+func (s *stream) learn(hold []bool) {
+	keep := not(hold)
+	sound := masked(s.fast.y, keep)
+	if countKnown(sound) < len(sound)/4 {
+		sound = s.fast.y // too little is left: rather the whole
+	}
+	soundSlow, _ := thin(sound, nil)
+	s.fast.w = learnWander(sound, fastHours, s.least)
+	s.slow.w = learnWander(soundSlow, slowHours, s.least/2)
+	s.filter()
+	// The innovations of a heavy-tailed stream are wider than the learned
+	// model says; their own robust spread is the honest one.
+	honest := func(c *clock, y []float64) {
+		e := make([]float64, 0, len(y))
+		for i, v := range y {
+			if known(v) {
+				e = append(e, c.e[i])
+			}
+		}
+		if m := MAD(e); m*m > c.w.s {
+			c.w.s = m * m
+		}
+		slices.Sort(e)
+		for _, t := range [...]struct{ p, z float64 }{{0.05, 3.290}, {0.01, 4.653}, {0.003, 5.496}} {
+			if q := (quantileSorted(e, 1-t.p) - quantileSorted(e, t.p)) / t.z; q*q > c.w.s {
+				c.w.s = q * q
+			}
+		}
+	}
+	honest(&s.fast, sound)
+	honest(&s.slow, soundSlow)
+}
+
+func (s *stream) filter() {
+	s.fast.e = s.fast.w.innovations(s.fast.y, s.fast.e)
+	s.slow.e = s.slow.w.innovations(s.slow.y, s.slow.e)
+}
+
+// calm is a running median of three bins: single bins carry spikes.
+func calm(y []float64) []float64 {
+	out := make([]float64, len(y))
+	copy(out, y)
+	for i := 1; i+1 < len(y); i++ {
+		a, b, c := y[i-1], y[i], y[i+1]
+		if known(a) && known(b) && known(c) {
+			out[i] = math.Max(math.Min(a, b), math.Min(math.Max(a, b), c))
+		}
+	}
+	return out
+}
+
+// thin turns fast bins into slow ones: the median of at least half of them.
+func thin(y, weight []float64) (ys, ks []float64) {
+	n := len(y) / slowBins
+	ys = make([]float64, n)
+	ks = make([]float64, n)
+	var w [slowBins]float64
+	for i := range ys {
+		m := 0
+		k := 0.0
+		for j := i * slowBins; j < (i+1)*slowBins; j++ {
+			if known(y[j]) {
+				w[m] = y[j]
+				m++
+				if weight == nil {
+					k++
+				} else {
+					k += weight[j]
+				}
+			}
+		}
+		if m*2 < slowBins {
+			ys[i] = math.NaN()
+			continue
+		}
+		ys[i] = smallMedian(w[:m])
+		ks[i] = k / float64(m)
+	}
+	return ys, ks
+}
+
+// weightAt gives a bin's weight.
+func (c *clock) weightAt(i int) float64 {
+	if c.k == nil {
+		return 1
+	}
+	return c.k[i]
+}
+
+// amplitude gives the best size of a shape laid on the stream from bin at on, and
+// its standard error; ok is false where the stream says nothing. shape holds the
+// filtered shape (what it does to the innovations).
+func (c *clock) amplitude(shape []float64, at int) (size, sd float64, ok bool) {
+	score, info := 0.0, 0.0
+	n := 0
+	for k, g := range shape {
+		i := at + k
+		if i < 0 || i >= len(c.e) {
+			continue
+		}
+		e := c.e[i]
+		if e != e {
+			continue
+		}
+		u := 1.0
+		if c.k != nil {
+			u = c.k[i]
+		}
+		score += u * g * e
+		info += u * g * g
+		n++
+	}
+	if n == 0 || info <= 1e-9 {
+		return 0, 0, false
+	}
+	return score / info, math.Sqrt(c.w.s / info), true
+}

@@ -1,0 +1,137 @@
+package orp
+
+import (
+	"math"
+	"time"
+)
+
+// hourOfBin gives the local hour of the day of each five-minute bin, 0 … 24.
+func hourOfBin(in *Input, bins int) []float64 {
+	loc := in.Loc
+	if loc == nil {
+		loc = time.UTC
+	}
+	h := make([]float64, bins)
+	for b := range h {
+		t := in.Grid.Time(b * binMin).In(loc)
+		h[b] = float64(t.Hour()) + float64(t.Minute())/60
+	}
+	return h
+}
+
+// daily is the part of a stream that comes back every day, by hour; between the
+// middles of hours it is read with straight lines, so that it has no steps.
+type daily [24]float64
+
+func (d *daily) at(hour float64) float64 {
+	x := hour - 0.5 + 24
+	i := int(x)
+	f := x - float64(i)
+	return d[i%24]*(1-f) + d[(i+1)%24]*f
+}
+
+// usualDay gives the median of y by hour of the local day, less the median of
+// all, smoothed over three hours. Bins of the mask are left out. With fewer than
+// four days an hour has no usual.
+func usualDay(y, hour []float64, mask []bool) daily {
+	var by [24][]float64
+	for i, v := range y {
+		if known(v) && (mask == nil || !mask[i]) {
+			h := int(hour[i])
+			by[h] = append(by[h], v)
+		}
+	}
+	all := maskedMedian(y, mask)
+	var raw, out daily
+	for h := range by {
+		if len(by[h]) >= 4*12 {
+			raw[h] = Median(by[h]) - all
+		}
+	}
+	for h := range out {
+		out[h] = (raw[(h+23)%24] + 2*raw[h] + raw[(h+1)%24]) / 4
+	}
+	return out
+}
+
+func maskedMedian(y []float64, mask []bool) float64 {
+	w := make([]float64, 0, len(y))
+	for i, v := range y {
+		if known(v) && (mask == nil || !mask[i]) {
+			w = append(w, v)
+		}
+	}
+	return Median(w)
+}
+
+// lessUsual takes the daily pattern and the middle of y off.
+func lessUsual(y, hour []float64, mask []bool) []float64 {
+	u := usualDay(y, hour, mask)
+	w := make([]float64, 0, len(y))
+	out := make([]float64, len(y))
+	for i, v := range y {
+		out[i] = v - u.at(hour[i])
+		if known(out[i]) && (mask == nil || !mask[i]) {
+			w = append(w, out[i])
+		}
+	}
+	mid := centre(w)
+	for i := range out {
+		out[i] -= mid
+	}
+	return out
+}
+
+// centre is where the readings mostly sit: the middle of the shortest half,
+// which a fault that fills less than half of the record cannot drag, or the
+// median where both agree within a fifth of the spread.
+func centre(v []float64) float64 {
+	mid, width := ShortestHalf(v)
+	med := Median(v)
+	if math.Abs(mid-med) < 0.1*width {
+		return med
+	}
+	return mid
+}
+
+// ageing gives the slow level of y that counts as ordinary ageing: a five-day
+// running median outside the mask, its pace and size limited so that it cannot
+// follow a fault, and half of it taken.
+func ageing(y []float64, mask []bool, s *Settings) []float64 {
+	const days = 5
+	perDay := 24 * 60 / binMin
+	v := make([]float64, len(y))
+	for i := range v {
+		v[i] = y[i]
+		if mask != nil && mask[i] {
+			v[i] = math.NaN()
+		}
+	}
+	// one value an hour is enough
+	step := 60 / binMin
+	var hourly []float64
+	for i := 0; i < len(v); i += step {
+		hourly = append(hourly, Median(v[i:min(i+step, len(v))]))
+	}
+	med := centredMedian(hourly, days*24, 24)
+	out := make([]float64, len(y))
+	level := 0.0
+	pace := s.AgeingPerDay / float64(perDay)
+	for i := range out {
+		if m := med[i/step]; known(m) {
+			want := clamp(m, -s.AgeingMax, s.AgeingMax)
+			level += clamp(want-level, -pace, pace)
+		}
+		out[i] = level
+	}
+	// start from where the record begins, not from zero: run back as well
+	level = out[len(out)-1]
+	for i := len(out) - 1; i >= 0; i-- {
+		if m := med[i/step]; known(m) {
+			want := clamp(m, -s.AgeingMax, s.AgeingMax)
+			level += clamp(want-level, -pace, pace)
+		}
+		out[i] = (out[i] + level) / 2
+	}
+	return out
+}

@@ -1,0 +1,149 @@
+package orp
+
+import (
+	"math"
+	"sort"
+
+	"weirbook/analysis/finding"
+)
+
+// Verdict by competing hypotheses: each explanation is given its best size, and
+// is charged for what every witness then still cannot explain. A witness's own
+// noise and the explanation's own unsureness (a law is never exact) both soften
+// the charge.
+
+// charge is the log-likelihood of a witness's estimate a ± sd when the
+// explanation says mean ± unsure. Far misses are charged no more than a witness
+// can be trusted (Huber-like tail): one broken witness must not decide alone.
+func charge(a, sd, mean, unsure float64) float64 {
+	v := sd*sd + unsure*unsure
+	z := math.Abs(a-mean) / math.Sqrt(v)
+	q := z * z / 2
+	const tail = 5.0
+	if z > tail {
+		q = tail*z - tail*tail/2
+	}
+	return -q - 0.5*math.Log(v/(sd*sd))
+}
+
+// weigh gives every hypothesis its best size and log-likelihood ratio against
+// "all well".
+func (w *work) weigh(sizes, grabs []amount) []rival {
+	null := 0.0
+	for _, a := range sizes {
+		if a.ok {
+			null += charge(a.size, a.sd, 0, 0)
+		}
+	}
+	for _, g := range grabs {
+		if g.ok {
+			null += charge(g.size, g.sd, 0, 0)
+		}
+	}
+	var out []rival
+	for _, h := range w.hyps {
+		best := rival{h: h, ll: math.Inf(-1)}
+		value := func(th float64) float64 {
+			ll := -h.penalty
+			for s, a := range sizes {
+				if a.ok {
+					m, u := h.effect(s, th)
+					ll += charge(a.size, a.sd, m, u)
+				}
+			}
+			for k, g := range grabs {
+				if g.ok {
+					m, u := h.grab(w.grabs[k].free, th)
+					ll += charge(g.size, g.sd, m, u)
+				}
+			}
+			return ll
+		}
+		const steps = 120
+		lo, hi := h.lo, h.hi
+		for pass := 0; pass < 3; pass++ {
+			d := (hi - lo) / steps
+			for i := 0; i <= steps; i++ {
+				th := lo + d*float64(i)
+				if v := value(th); v > best.ll {
+					best.ll, best.theta = v, th
+				}
+			}
+			lo, hi = math.Max(h.lo, best.theta-2*d), math.Min(h.hi, best.theta+2*d)
+		}
+		best.ll -= null
+		out = append(out, best)
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].ll > out[j].ll })
+	return out
+}
+
+// temper flattens the posterior: neighbouring witnesses are not fully independent
+// and the laws are not exact.
+const temper = 0.5
+
+// judge fills an episode's verdict from its form.
+func (q *search) judge(e *episode) {
+	e.sizes, e.grabSizes = q.measure(e.form)
+	e.rivals = q.w.weigh(e.sizes, e.grabSizes)
+	e.h, e.theta, e.ratio = e.rivals[0].h, e.rivals[0].theta, e.rivals[0].ll
+	e.margin = math.Inf(1)
+	sum := map[finding.Party]float64{}
+	all := 0.0
+	for _, r := range e.rivals {
+		p := math.Exp(temper * (r.ll - e.ratio))
+		sum[r.h.party] += p
+		all += p
+		if r.h.party != e.h.party && e.ratio-r.ll < e.margin {
+			e.margin = e.ratio - r.ll
+		}
+	}
+	e.share = sum[e.h.party] / all
+}
+
+// hunt finds episodes one after the other, the strongest first, until nothing is
+// left that the thresholds would call one.
+func (q *search) hunt() []episode {
+	var out []episode
+	first := true
+	for len(out) < 60 {
+		c := q.sweep(first)
+		first = false
+		if c.h == nil {
+			break
+		}
+		e := episode{h: c.h}
+		e.form, _ = q.refine(c.h, c.form())
+		q.judge(&e)
+		if e.h != c.h {
+			if f, v := q.refine(e.h, e.form); v > 0 {
+				old := e
+				e.form = f
+				q.judge(&e)
+				if e.ratio < old.ratio {
+					e = old
+				}
+			}
+		}
+		if e.ratio < 0.5*q.w.s.EnterFast && e.ratio < c.ratio {
+			e.ratio = math.Max(e.ratio, 0)
+		}
+		e.alarm = q.alarmFor(e.form)
+		out = append(out, e)
+		q.explainAway(&e)
+	}
+	return out
+}
+
+// alarmFor is the first bin at which what was known up to then was enough.
+func (q *search) alarmFor(f form) int {
+	for i := max(0, f.t0); i < min(f.t1+6, q.w.bins); i++ {
+		if q.lamFast[i] >= q.w.s.EnterFast {
+			return i
+		}
+		if s := i / slowBins; i%slowBins == slowBins-1 && s < len(q.lamSlow) && q.lamSlow[s] >= q.w.s.EnterSlow && s*slowBins > f.t0 {
+			return i
+		}
+	}
+	return f.t1
+}

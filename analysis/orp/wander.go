@@ -1,0 +1,154 @@
+package orp
+
+import "math"
+
+// Instruments and demand do not scatter like dice: they wander, over minutes,
+// hours and days at once. A fixed threshold on such a signal has no stated
+// false-alarm rate. So its wander is learned as a sum of first-order processes
+// with the time constants below plus white noise, and every test is made on the
+// one-step prediction errors (innovations) of that model, which are close to
+// independent. What a step, a ramp or any other shape would do to the
+// innovations is had by filtering the shape itself, because the filter is linear.
+var wanderHours = [...]float64{0.5, 2, 8, 32}
+
+const nWander = len(wanderHours)
+
+// wander is the learned noise of one stream at one bin length.
+type wander struct {
+	phi, gain [nWander]float64
+	s         float64 // variance of an innovation
+	sd        float64 // standard deviation of the whole signal
+	v         [nWander + 1]float64
+}
+
+// learnWander estimates the parts from the robust variogram: the scaled MAD of
+// differences at many lags, which faults that fill a fifth of a record hardly move.
+func learnWander(y []float64, hoursPerBin float64, least float64) wander {
+	var lags []int
+	for _, h := range []float64{0, 0.25, 0.5, 1, 2, 4, 8, 16, 32, 56} {
+		k := max(1, int(math.Round(h/hoursPerBin)))
+		if len(lags) == 0 || k > lags[len(lags)-1] {
+			lags = append(lags, k)
+		}
+	}
+	var gamma []float64
+	var used []float64
+	d := make([]float64, 0, len(y))
+	for _, k := range lags {
+		d = d[:0]
+		stride := max(1, (len(y)-k)/2000)
+		for i := 0; i+k < len(y); i += stride {
+			if a := y[i+k] - y[i]; known(a) {
+				d = append(d, math.Abs(a))
+			}
+		}
+		if len(d) < 30 {
+			continue
+		}
+		m := MADScale * Median(d)
+		gamma = append(gamma, m*m)
+		used = append(used, float64(k)*hoursPerBin)
+	}
+	var w wander
+	if len(gamma) == 0 {
+		w.v[0] = least * least
+	} else {
+		// Non-negative least squares on the logarithm's scale: relative errors,
+		// by multiplicative updates (all terms are positive).
+		for j := range w.v {
+			w.v[j] = gamma[len(gamma)-1] / 2 / float64(nWander+1)
+		}
+		shape := func(j int, h float64) float64 {
+			if j == nWander {
+				return 2
+			}
+			return 2 * (1 - math.Exp(-h/wanderHours[j]))
+		}
+		for it := 0; it < 400; it++ {
+			for j := range w.v {
+				num, den := 0.0, 0.0
+				for i, h := range used {
+					fit := 0.0
+					for l := range w.v {
+						fit += w.v[l] * shape(l, h)
+					}
+					g := math.Max(gamma[i], 1e-12)
+					num += shape(j, h) / g
+					den += shape(j, h) * fit / (g * g)
+				}
+				if den > 0 {
+					w.v[j] *= num / den
+				}
+			}
+		}
+		// stored with white noise last; keep it above what rounding alone gives
+	}
+	w.v[nWander] = math.Max(w.v[nWander], least*least)
+	total := 0.0
+	for _, v := range w.v {
+		total += v
+	}
+	w.sd = math.Sqrt(total)
+	w.steady(hoursPerBin)
+	return w
+}
+
+// steady iterates the Riccati equation of the filter to its fixed point.
+func (w *wander) steady(hoursPerBin float64) {
+	var p [nWander][nWander]float64
+	var q [nWander]float64
+	for j := range w.phi {
+		w.phi[j] = math.Exp(-hoursPerBin / wanderHours[j])
+		q[j] = w.v[j] * (1 - w.phi[j]*w.phi[j])
+		p[j][j] = w.v[j]
+	}
+	r := w.v[nWander]
+	for it := 0; it < 400; it++ {
+		var ph [nWander]float64
+		s := r
+		for i := range ph {
+			for j := range ph {
+				ph[i] += p[i][j]
+			}
+			s += ph[i]
+		}
+		w.s = s
+		for i := range ph {
+			w.gain[i] = ph[i] / s
+		}
+		for i := range ph {
+			for j := 0; j <= i; j++ {
+				v := (p[i][j] - w.gain[i]*ph[j]) * w.phi[i] * w.phi[j]
+				if i == j {
+					v += q[i]
+				}
+				p[i][j], p[j][i] = v, v
+			}
+		}
+	}
+}
+
+// innovations filters y; where y is unknown the filter coasts and the
+// innovation is unknown.
+func (w *wander) innovations(y, out []float64) []float64 {
+	if cap(out) < len(y) {
+		out = make([]float64, len(y))
+	}
+	out = out[:len(y)]
+	var x [nWander]float64
+	for i, v := range y {
+		m := x[0] + x[1] + x[2] + x[3]
+		e := v - m
+		out[i] = e
+		if e != e {
+			for j := range x {
+				x[j] *= w.phi[j]
+			}
+			continue
+		}
+		for j := range x {
+			x[j] = w.phi[j] * (x[j] + w.gain[j]*e)
+		}
+	}
+	return out
+}

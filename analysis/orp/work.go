@@ -1,0 +1,98 @@
+package orp
+
+import (
+	"math"
+)
+
+// work is one judgement in progress. Columns are five-minute bins.
+type work struct {
+	in   *Input
+	s    *Settings
+	bins int
+	hour []float64
+
+	free, total, ph, temp    []float64
+	flow, influent, feed     []float64
+	ammonia, bisulfite, last []float64 // last: residual after dechlorination
+	probe                    [][]float64
+
+	trouble [][]trouble // by column, in the order of Input.columns
+	link    []trouble   // all tags together
+	mask    [][]bool    // minutes of each column that are not sound
+
+	dose       []float64 // mg/L at the feed point
+	delay      []float64 // bins, of the water leaving
+	parcelDose []float64 // mg/L, of the water leaving
+	parcelN    []float64 // mg/L N before chlorine, of the water leaving
+	demand     []float64 // mg/L
+	hold       []bool    // bins left out of every usual
+
+	usualFree, usualTotal, usualDose, usualFlow float64
+	onFree                                      bool // the law stands on free chlorine
+
+	models               []Model
+	laws                 []law
+	streams              []*stream
+	grabs                []grabLine
+	hyps                 []*hypothesis
+	rAt                  []int // stream index of each probe's residual, -1 without
+	phiAt, mAt, nAt, qAt int
+	notes                []string
+}
+
+// column numbers in Input.columns
+const (
+	cFree = iota
+	cTotal
+	cPH
+	cTemp
+	cFlow
+	cInfluent
+	cFeed
+	cAmmonia
+	cBisulfite
+	cFinal
+	cProbe // first probe
+)
+
+func (w *work) bin() {
+	cs := w.in.columns()
+	get := func(i int) []float64 { return binned(cs[i], w.mask[i]) }
+	w.free, w.total, w.ph, w.temp = get(cFree), get(cTotal), get(cPH), get(cTemp)
+	w.flow, w.influent, w.feed = get(cFlow), get(cInfluent), get(cFeed)
+	w.ammonia, w.bisulfite, w.last = get(cAmmonia), get(cBisulfite), get(cFinal)
+	w.probe = nil
+	for i := range w.in.Probes {
+		w.probe = append(w.probe, get(cProbe+i))
+	}
+	w.usualFree, w.usualTotal, w.usualFlow = Median(w.free), Median(w.total), Median(w.flow)
+}
+
+// residual is the column that stands for the chlorine at the outlet: total
+// where measured, for the mass balance; free otherwise.
+func (w *work) residual() []float64 {
+	if w.total != nil {
+		return w.total
+	}
+	return w.free
+}
+
+// present says whether there is enough of a column to work with: a day.
+func present(v []float64) bool { return countKnown(v) >= 24*60/binMin }
+
+// shifted gives v as it was d bins before each bin (d may differ from bin to
+// bin and be negative); NaN outside.
+func shifted(v []float64, d func(i int) float64) []float64 {
+	out := nanColumn(len(v))
+	for i := range v {
+		k := d(i)
+		if math.IsNaN(k) {
+			continue
+		}
+		j := i - int(math.Round(k))
+		if j >= 0 && j < len(v) {
+			out[i] = v[j]
+		}
+	}
+	return out
+}
