@@ -1,0 +1,143 @@
+package discharge
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"weirbook/analysis/plant"
+)
+
+// sampling holds the samples taken against those the permit asks for.
+func (j *job) sampling() {
+	l := j.l
+	_, rs := j.results(j.lo, j.hi)
+	l.Taken = len(rs)
+	if j.col.signal() {
+		l.Cover = j.monthCover()
+	}
+	f, err := plant.ParseFrequency(l.Limit.Frequency)
+	if l.Limit.Frequency == "" || err != nil {
+		l.Sampling = fmt.Sprintf("%d taken; no frequency stated", l.Taken)
+		if j.col.signal() {
+			l.Sampling = coverWords(l.Cover)
+		}
+		return
+	}
+	if f.Continuous || j.col.signal() {
+		l.Sampling = coverWords(l.Cover)
+		if !j.col.signal() {
+			l.Sampling = fmt.Sprintf("%d samples; the permit asks for continuous measurement", l.Taken)
+		} else if !f.Continuous {
+			l.Sampling += "; measured continuously where the permit asks for " + l.Limit.Frequency
+		}
+		return
+	}
+	byDay := map[int]int{}
+	for _, r := range j.col.results {
+		if r.Note == "" {
+			byDay[r.day]++
+		}
+	}
+	var lack []string
+	switch f.Per {
+	case "day":
+		var missing []time.Time
+		for _, i := range j.days(j.lo, j.hi) {
+			l.Required += f.N
+			if n := f.N - byDay[i]; n > 0 {
+				l.Missing += n
+				missing = append(missing, j.b.cal.dates[i])
+			}
+		}
+		if len(missing) > 0 {
+			lack = append(lack, dateList(missing))
+		}
+	case "week":
+		for _, w := range j.b.cal.weeks(j.year, j.month, j.b.in.Plant.Reporting) {
+			days := j.days(w.lo, w.hi)
+			if !w.Counted || len(days) == 0 {
+				continue
+			}
+			taken := 0
+			for _, i := range days {
+				taken += byDay[i]
+			}
+			l.Required += f.N
+			if taken < f.N {
+				l.Missing += f.N - taken
+				t := fmt.Sprintf("week of %s (%d of %d)", w, taken, f.N)
+				if j.b.cal.windows[w.lo].Start < j.b.from || j.b.cal.windows[w.hi-1].End > j.b.to {
+					t += ", partly outside the exports"
+				}
+				lack = append(lack, t)
+			}
+		}
+	default:
+		j.perMonths(f, byDay, &lack)
+	}
+	l.Sampling = fmt.Sprintf("%d taken in the month; %d required (%s)", l.Taken, l.Required, l.Limit.Frequency)
+	if f.Per != "day" && f.Per != "week" && l.Required == 0 {
+		l.Sampling = fmt.Sprintf("%d taken in the month; %s asked for, the %s still runs", l.Taken, l.Limit.Frequency, f.Per)
+	}
+	if l.Missing > 0 {
+		l.Sampling += fmt.Sprintf("; %d missing: %s", l.Missing, strings.Join(lack, "; "))
+	}
+}
+
+// perMonths judges monthly, quarterly and yearly sampling in the last month of
+// the period.
+func (j *job) perMonths(f plant.Frequency, byDay map[int]int, lack *[]string) {
+	months := map[string]int{"month": 1, "quarter": 3, "year": 12}[f.Per]
+	if int(j.month)%months != 0 {
+		return
+	}
+	first := date(j.year, j.month-time.Month(months)+1, 1)
+	lo, ok := j.b.cal.at[first]
+	if !ok {
+		lo = j.lo
+	}
+	taken := 0
+	for _, i := range j.days(lo, j.hi) {
+		taken += byDay[i]
+	}
+	j.l.Required = f.N
+	if taken < f.N {
+		j.l.Missing = f.N - taken
+		*lack = append(*lack, fmt.Sprintf("%d of %d in the %s", taken, f.N, f.Per))
+	}
+}
+
+func coverWords(c float64) string {
+	if !finite(c) {
+		return "not measured"
+	}
+	return fmt.Sprintf("continuous, %s %% of the time covered", Round(100*c, Places{Decimals: 1, MaxDecimals: -1}, HalfUp))
+}
+
+// dateList names days of one month or several: "3, 4 and 9 March 2026", runs as
+// "3 to 6 March 2026".
+func dateList(ds []time.Time) string {
+	var parts []string
+	for i := 0; i < len(ds); {
+		k := i
+		for k+1 < len(ds) && ds[k+1].Equal(ds[k].AddDate(0, 0, 1)) {
+			k++
+		}
+		parts = append(parts, span(ds[i], ds[k]))
+		i = k + 1
+	}
+	// The month stands once where it is the same throughout.
+	if len(ds) > 0 && ds[0].Month() == ds[len(ds)-1].Month() && ds[0].Year() == ds[len(ds)-1].Year() {
+		tail := ds[0].Format(" January 2006")
+		for i := range parts {
+			if i < len(parts)-1 {
+				parts[i] = strings.TrimSuffix(parts[i], tail)
+			}
+		}
+	}
+	if n := len(parts); n > 1 {
+		return strings.Join(parts[:n-1], ", ") + " and " + parts[n-1]
+	}
+	return strings.Join(parts, "")
+}

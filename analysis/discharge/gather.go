@@ -1,0 +1,340 @@
+package discharge
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"time"
+
+	"weirbook/analysis/align"
+	"weirbook/analysis/plant"
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+)
+
+// TagData is one tag as the run hands it over: its screened readings, and what
+// holds between them.
+type TagData struct {
+	Tag    plant.Tag
+	Series *series.Series
+	Rule   align.Rule
+}
+
+// Input is what a monthly summary is made from.
+type Input struct {
+	Plant *plant.Plant
+	Year  int
+	Month time.Month
+	Tags  []TagData
+	// From and To (Unix milliseconds) are what the exports cover; both zero:
+	// from the first to the last reading.
+	From, To int64
+	Settings Settings
+}
+
+// Result is one laboratory or field result.
+type Result struct {
+	Tag   string
+	T     int64 // Unix milliseconds
+	Date  time.Time
+	Value Value // working unit
+	Grab  bool
+	Note  string // why it was left out; empty: used
+	day   int
+}
+
+// Day is one calendar day of one parameter.
+type Day struct {
+	Date  time.Time // midnight UTC: only the date counts
+	Hours float64   // 23 or 25 at a clock change
+	// Value is the daily discharge, working unit; V NaN when there is none.
+	Value    Value
+	Used     float64 // the number it counts for under the permit's rule
+	N        int     // results; 0 for a signal
+	Min, Max float64 // of the results, or of the signal
+	Cover    float64 // share of the day that the signal covers; NaN for samples
+	FlowMGD  float64 // mean flow of the day; NaN: not determined
+	// Carried is the concentration that goes with the day's flow into its mass:
+	// the flow-weighted mean of a signal, else Value.
+	Carried     float64
+	Load        float64 // lb/d of Carried under the permit's rule; NaN
+	NoDischarge bool
+}
+
+// column is one parameter at one point, sampled one way.
+type column struct {
+	kind    quantity.Kind
+	at      string
+	sample  string // "grab", "composite", "continuous", or "sampled" when mixed
+	unit    quantity.Unit
+	tags    []TagData
+	flow    *TagData
+	results []Result
+	days    []Day
+	minutes []float64 // of a signal, made when asked for
+	grid    align.Grid
+}
+
+func (c *column) signal() bool { return c.sample == "continuous" }
+
+// bench holds the calendar and the columns built so far.
+type bench struct {
+	in      Input
+	cal     *calendar
+	from    int64
+	to      int64
+	columns []*column
+	perDay  map[string][]align.Stat // by tag
+}
+
+func newBench(in Input) *bench {
+	b := &bench{in: in, from: in.From, to: in.To, perDay: map[string][]align.Stat{}}
+	if b.from == 0 && b.to == 0 {
+		b.from, b.to = math.MaxInt64, math.MinInt64
+		for _, t := range in.Tags {
+			if n := t.Series.Len(); n > 0 {
+				b.from, b.to = min(b.from, t.Series.T[0]), max(b.to, t.Series.T[n-1]+1)
+			}
+		}
+	}
+	// From January for the year to date, with room for the weeks, four-day and
+	// thirty-day windows that reach over the edges.
+	first := date(in.Year, time.January, 1).AddDate(0, 0, -37)
+	b.cal = newCalendar(first, date(in.Year, in.Month+1, 0).AddDate(0, 0, 7), in.Plant.Zone)
+	return b
+}
+
+// find chooses the tags that a limit is about. Without a stated sample type,
+// samples win over a signal.
+func (b *bench) find(kind quantity.Kind, at, sample string) *column {
+	var signals, grabs, composites []TagData
+	for _, t := range b.in.Tags {
+		if t.Tag.Measures != kind || t.Tag.At != at {
+			continue
+		}
+		switch t.Tag.Reading {
+		case series.Grab:
+			grabs = append(grabs, t)
+		case series.Composite:
+			composites = append(composites, t)
+		case series.Continuous, series.OnChange:
+			signals = append(signals, t)
+		}
+	}
+	tags := signals
+	switch sample {
+	case "grab":
+		tags = grabs
+	case "composite":
+		tags = composites
+	case "continuous":
+	default:
+		if n := len(grabs) + len(composites); n > 0 {
+			tags = append(append([]TagData(nil), composites...), grabs...)
+			sample = "sampled"
+			if len(grabs) == 0 {
+				sample = "composite"
+			} else if len(composites) == 0 {
+				sample = "grab"
+			}
+		} else {
+			sample = "continuous"
+		}
+	}
+	for _, c := range b.columns {
+		if c.kind == kind && c.at == at && c.sample == sample {
+			return c
+		}
+	}
+	c := &column{kind: kind, at: at, sample: sample, tags: tags}
+	if info, ok := quantity.Of(kind); ok {
+		c.unit = info.Working
+	}
+	if c.signal() && len(tags) > 1 {
+		c.tags = tags[:1] // the first signal of tags.csv; the others are its spares
+	}
+	if ft, ok := b.in.Plant.FlowTag(at); ok {
+		for i := range b.in.Tags {
+			if b.in.Tags[i].Tag.Name == ft.Name {
+				c.flow = &b.in.Tags[i]
+			}
+		}
+	}
+	b.columns = append(b.columns, c)
+	b.fillDays(c)
+	if c.signal() {
+		b.fillSignal(c)
+	} else {
+		b.fillSamples(c)
+	}
+	b.fillLoads(c)
+	return c
+}
+
+func (b *bench) fillDays(c *column) {
+	c.days = make([]Day, len(b.cal.dates))
+	var flow []align.Stat
+	if c.flow != nil {
+		flow = b.signalDays(*c.flow)
+	}
+	nan := math.NaN()
+	for i := range c.days {
+		d := Day{Date: b.cal.dates[i], Hours: b.cal.hours(i), Value: Value{V: nan}, Used: nan, Min: nan, Max: nan,
+			Cover: nan, FlowMGD: nan, Carried: nan, Load: nan}
+		if flow != nil {
+			d.FlowMGD = flow[i].At(b.in.Settings.DayCover)
+			d.NoDischarge = finite(d.FlowMGD) && flow[i].Max <= b.in.Plant.Reporting.NoDischarge
+		}
+		c.days[i] = d
+	}
+}
+
+// signalDays gives a signal's statistics of each calendar day, made once.
+func (b *bench) signalDays(t TagData) []align.Stat {
+	if b.perDay[t.Tag.Name] == nil {
+		b.perDay[t.Tag.Name] = align.Over(t.Series, t.Rule, b.cal.windows)
+	}
+	return b.perDay[t.Tag.Name]
+}
+
+func (b *bench) fillSignal(c *column) {
+	if len(c.tags) == 0 {
+		return
+	}
+	t := c.tags[0]
+	st := b.signalDays(t)
+	var joint []align.Joint
+	if c.flow != nil && c.unit.Dimension == quantity.Concentration {
+		joint = align.Product(c.flow.Series, t.Series, c.flow.Rule, t.Rule, b.cal.windows)
+	}
+	for i := range c.days {
+		d := &c.days[i]
+		d.Value.V, d.Cover = st[i].At(b.in.Settings.DayCover), st[i].Cover
+		d.Min, d.Max = st[i].Min, st[i].Max
+		d.Carried = d.Value.V
+		if joint != nil && joint[i].Cover+1e-9 >= b.in.Settings.DayCover {
+			d.Carried = joint[i].Weighted()
+		}
+	}
+}
+
+func (b *bench) fillSamples(c *column) {
+	for _, t := range c.tags {
+		s := t.Series
+		lo, hi := s.Between(b.cal.windows[0].Start, b.cal.windows[len(b.cal.windows)-1].End+24*3_600_000)
+		for i := lo; i < hi; i++ {
+			if !s.Usable(i) {
+				continue
+			}
+			r := Result{Tag: t.Tag.Name, T: s.T[i], Value: Value{s.V[i], signOf(s.F[i])}, Grab: t.Tag.Reading == series.Grab}
+			r.day = b.cal.index(r.T)
+			if !r.Grab && b.in.Plant.Reporting.CompositeDay == "day-before" {
+				if r.day >= 0 {
+					r.day--
+				} else if r.T >= b.cal.windows[len(b.cal.windows)-1].End {
+					r.day = len(b.cal.windows) - 1
+				}
+			}
+			if r.day < 0 {
+				continue
+			}
+			r.Date = b.cal.dates[r.day]
+			if c.days[r.day].NoDischarge {
+				r.Note = "no discharge that day"
+			}
+			c.results = append(c.results, r)
+		}
+	}
+	sort.SliceStable(c.results, func(i, j int) bool {
+		a, b := c.results[i], c.results[j]
+		if a.T != b.T {
+			return a.T < b.T
+		}
+		return a.Tag < b.Tag
+	})
+	by := make([][]Value, len(c.days))
+	for _, r := range c.results {
+		if r.Note == "" {
+			by[r.day] = append(by[r.day], r.Value)
+		}
+	}
+	ch := b.choice(c, c.unit)
+	for i, vs := range by {
+		if len(vs) > 0 {
+			c.days[i].fill(vs, ch)
+		}
+	}
+}
+
+// fill makes a day's value of its results. A day of which nothing was detected
+// stays below the largest of its limits; one with both counts its non-detects
+// by the permit's rule and is a number.
+func (d *Day) fill(vs []Value, ch Choice) {
+	d.N = len(vs)
+	if len(vs) == 1 {
+		d.Value = vs[0]
+	} else {
+		c := ch
+		c.AllBelow = "less-than-largest"
+		if c.Rule == MLE || c.Rule == KaplanMeierRule {
+			c.Rule = Limit
+		}
+		f := c.Mean(vs)
+		d.Value = f.Value
+		if d.Value.Sign == Less && ofSign(vs, Less) < len(vs) {
+			d.Value.Sign = Exact
+			if ofSign(vs, Greater) > 0 {
+				d.Value.Sign = Greater
+			}
+		}
+	}
+	d.Carried = d.Value.V
+	for i, v := range vs {
+		if i == 0 {
+			d.Min, d.Max = v.V, v.V
+		}
+		d.Min, d.Max = math.Min(d.Min, v.V), math.Max(d.Max, v.V)
+	}
+}
+
+// choice is the permit's non-detect rule for values of a column in unit u.
+func (b *bench) choice(c *column, u quantity.Unit) Choice {
+	ch := choice(b.in.Plant.Reporting, b.in.Settings, c.unit.Dimension == quantity.Count)
+	// A fixed number is stated in the working unit of the parameter.
+	if v, err := quantity.Convert(ch.Fixed, c.unit, u); err == nil {
+		ch.Fixed = v
+	}
+	return ch
+}
+
+func (b *bench) fillLoads(c *column) {
+	ch := b.choice(c, c.unit)
+	for i := range c.days {
+		d := &c.days[i]
+		if !finite(d.Value.V) {
+			continue
+		}
+		d.Used = ch.Used(d.Value)
+		if c.unit.Dimension == quantity.Concentration && finite(d.FlowMGD) && !d.NoDischarge {
+			d.Load = ch.Used(Value{d.Carried, d.Value.Sign}) * d.FlowMGD * b.in.Settings.Factor
+		}
+	}
+}
+
+// minute gives the minute means of the column's signal over the calendar, as
+// far as the exports reach. They are made once.
+func (b *bench) minute(c *column) ([]float64, align.Grid) {
+	if c.minutes == nil {
+		from := max(b.from, b.cal.windows[0].Start)
+		to := min(b.to, b.cal.windows[len(b.cal.windows)-1].End)
+		c.grid = align.GridOver(from, max(from, to))
+		c.minutes = align.Minutes(c.tags[0].Series, c.tags[0].Rule, c.grid)
+	}
+	return c.minutes, c.grid
+}
+
+// title: "Total chlorine residual, outfall (grab)".
+func (b *bench) title(c *column) string {
+	info, _ := quantity.Of(c.kind)
+	return fmt.Sprintf("%s, %s (%s)", info.Title, b.in.Plant.Title(c.at), c.sample)
+}

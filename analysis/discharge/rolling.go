@@ -1,0 +1,129 @@
+package discharge
+
+import (
+	"fmt"
+	"math"
+)
+
+// medianSevenDay: the highest median of the last seven days for which analyses
+// have been completed (Title 22 section 60301.230 for recycled water). Days
+// without a result are passed over, so the seven may reach back before the month.
+func (j *job) medianSevenDay() {
+	vs, at := j.daily(0, j.hi)
+	stat := func(c Choice) (Figure, int) {
+		top, k := Figure{Value: Value{V: math.NaN()}, Rule: c.Rule}, -1
+		for i := 6; i < len(at); i++ {
+			if at[i] < j.lo {
+				continue
+			}
+			m := c.Median(vs[i-6 : i+1])
+			if k < 0 || m.V > top.V || m.V == top.V && rank(m.Sign) > rank(top.Sign) {
+				top, k = Figure{Value: m, Rule: c.Rule}, i
+			}
+		}
+		return top, k
+	}
+	f, k := stat(j.ch)
+	used, _ := j.daily(j.lo, j.hi)
+	j.put(f, used, func(c Choice) Figure { g, _ := stat(c); return g })
+	j.l.How = "highest median of the last seven days with a result, for each such day of the month"
+	if k >= 0 {
+		j.l.When = span(j.b.cal.dates[at[k-6]], j.b.cal.dates[at[k]])
+	} else if len(used) > 0 {
+		j.l.Remarks = append(j.l.Remarks, "Fewer than seven days with a result up to the end of the month.")
+	}
+	for i := 6; i < len(at); i++ {
+		if at[i] >= j.lo {
+			j.excursion(j.ch.Median(vs[i-6:i+1]), j.b.cal.dates[at[i-6]], j.b.cal.dates[at[i]], 0, 0)
+		}
+	}
+}
+
+// oneIn30: not more than one sample in any 30 days above the number (Title 22
+// section 60301.230). The figure is the largest count of such samples in 30
+// days that end in the month.
+func (j *job) oneIn30() {
+	number := j.l.LimitValue
+	j.l.LimitText = fmt.Sprintf("1 in 30 days above %s %s", j.l.Limit.Written, j.l.Unit)
+	if math.IsNaN(number) {
+		j.l.Remarks = append(j.l.Remarks, "The number of samples above a value needs the value: state it in the limit.")
+		return
+	}
+	vs, rs := j.results(0, j.hi)
+	var over []int // days of the samples above, in order
+	var above []Excursion
+	for n, v := range vs {
+		r := rounded(v.V, j.places, j.half)
+		switch {
+		case v.Sign == Greater && r >= number, v.Sign == Exact && r > number:
+			over = append(over, rs[n].day)
+			if rs[n].day >= j.lo {
+				above = append(above, Excursion{First: rs[n].Date, Last: rs[n].Date, Start: rs[n].T, End: rs[n].T, Value: v.V, Minutes: math.NaN(),
+					Text: j.clock(rs[n].T) + ": " + v.text(j.places, j.half) + " " + j.l.Unit})
+			}
+		case v.Sign == Less && r > number, v.Sign == Greater:
+			j.l.Undecided++
+		}
+	}
+	most, used := 0, 0
+	for _, r := range rs {
+		if r.day >= j.lo {
+			used++
+		}
+	}
+	for day := j.lo; day < j.hi; day++ {
+		n := 0
+		for _, o := range over {
+			if o > day-30 && o <= day {
+				n++
+			}
+		}
+		if n > most {
+			most = n
+			j.l.When = span(j.b.cal.dates[max(day-29, 0)], j.b.cal.dates[day])
+		}
+	}
+	j.l.Values = used
+	j.l.How = fmt.Sprintf("most samples above %s %s in 30 days in a row that end in the month, of %d results", j.l.Limit.Written, j.l.Unit, used)
+	j.l.Unit = "samples"
+	j.l.LimitValue = 1
+	j.places = Places{Decimals: 0, MaxDecimals: -1}
+	if used > 0 {
+		j.l.Value = float64(most)
+	}
+	if most > 1 {
+		j.l.Excursions = above
+	} else if len(above) == 1 {
+		j.l.Remarks = append(j.l.Remarks, "Above the number once: "+above[0].Text+".")
+	}
+}
+
+// percentile: the value that the given share of the month's results does not
+// pass (nearest rank).
+func (j *job) percentile() {
+	vs, _ := j.results(j.lo, j.hi)
+	what := "results"
+	if j.col.signal() {
+		vs, _ = j.daily(j.lo, j.hi)
+		what = "daily means"
+	}
+	p := j.stat.Percent / 100
+	stat := func(c Choice) Figure { return c.Quantile(vs, p) }
+	f := stat(j.ch)
+	j.put(f, vs, stat)
+	above := 0
+	for _, v := range vs {
+		if out, _ := j.beyond(v); out {
+			above++
+		}
+	}
+	j.l.How = fmt.Sprintf("the smallest of %d %s with at least %g %% of them at or below it", len(vs), what, j.stat.Percent)
+	if f.Rule == MLE && j.l.NonDetects > 0 {
+		j.l.How = fmt.Sprintf("the %g %% point of the lognormal distribution fitted to %d %s", j.stat.Percent, len(vs), what)
+	}
+	if len(vs) > 0 && !math.IsNaN(j.l.LimitValue) {
+		j.l.Remarks = append(j.l.Remarks, fmt.Sprintf("%d of %d %s (%s %%) lie above %s.", above, len(vs), what,
+			Round(100*float64(above)/float64(len(vs)), Places{Decimals: 1, MaxDecimals: -1}, HalfUp), j.l.LimitText))
+	}
+	j.whole(f.Value)
+}
