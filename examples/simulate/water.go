@@ -162,11 +162,11 @@ func (w *water) quality(c Config, events []Event, wet []float64, n int) {
 			nh = p.AmmoniaMgL * (1 + 0.15*cosAt(13) + 0.25*nDays.now + 0.2*nHours.now) * dilute
 		}
 		fast := p.FastDemandMgL * math.Exp(0.12*cosAt(12)+fastDays.step(r)+fastHours.step(r)) * (1 + 0.35*math.Min(wet[i], 2))
-		// Demand that no model knows of: slugs of nitrite or industry, some tenths of a mg/L.
+		// Demand that no model knows of: slugs of nitrite or industry, up to half a mg/L.
 		size := demandBurst.step(r)
 		b := bump.step(r)
 		if !c.Clean && size > 0 {
-			fast += 0.3 * size * (1 + 0.3*b)
+			fast += 0.3 * math.Min(size, 1.6) * (1 + 0.1*b)
 		}
 		for k := range events {
 			e := &events[k]
