@@ -16,6 +16,7 @@ type Explanation struct {
 	Looked    align.Window // where moves were looked for
 	Normal    Normal
 	Moves     []Move // in order on the basin outlet's clock
+	Aside     []Move // moved too, but cannot bring the breach about and do not show it
 	Ruled     []Checked
 	Tracks    []Track // of all columns, in their order, over Bins
 	BinStart  int64   // Unix ms of the first bin of Tracks
@@ -67,7 +68,7 @@ func Explain(in Input, e Episode, others []Episode, s Settings) (Explanation, er
 	lo := max(in.Grid.Index(base.Start), 0)
 	hi := min(in.Grid.Index(x.Window.End), in.Grid.N)
 	var shifts []int
-	shifts, x.Normal = days(&in, ok, in.Grid.Milli(lo), &s)
+	shifts, x.Normal = days(&in, ok, in.Grid.Milli(lo), e.Start, &s)
 	r := newReference(&in, ok, shifts, lo, hi, &s)
 	x.BinStart = in.Grid.Milli(lo)
 
@@ -81,10 +82,14 @@ func Explain(in Input, e Episode, others []Episode, s Settings) (Explanation, er
 		}
 		x.Tracks = append(x.Tracks, track(&in, r, k, base, look, &s))
 	}
-	x.Moves = pick(&in, &e, orCT(what), x.Tracks, &s)
+	x.Moves, x.Aside = pick(&in, &e, orCT(what), x.Tracks, &s)
 	inOrder(x.Moves, &s)
 	markFirst(x.Moves)
-	x.Ruled = ruleOut(&in, x.Tracks, x.Moves, look, &s)
+	var early []Move
+	x.Moves, early = notBefore(x.Moves)
+	x.Aside = append(x.Aside, early...)
+	inOrder(x.Aside, &s)
+	x.Ruled = ruleOut(&in, x.Tracks, append(append([]Move(nil), x.Moves...), x.Aside...), look, &s)
 
 	p := newParcels(&in)
 	if len(e.Of(CTShort)) > 0 || len(e.Of(ResidualLow)) > 0 {

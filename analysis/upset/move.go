@@ -20,6 +20,7 @@ type Move struct {
 	AtOutlet int64 // when the water it concerns reached the basin outlet; Unix milliseconds
 	End      int64 // when it was back; the end of the window where it was not
 	Back     bool  // it came back within the window
+	Unsure   int64 // how long it took to stand out clearly after At, ms: short for a jump, long for a creep
 	Peak     int64 // when it was furthest from normal
 
 	From, To float64 // level before, and at its furthest, Unit
@@ -236,6 +237,11 @@ func measure(in *Input, c *Column, t *Track, r *reference, y []float64, where []
 	m := Move{Column: t.Column, Tag: c.Tag, Kind: c.Kind, Title: c.Title, Unit: c.Unit, Size: segs[top].mean,
 		Sigmas: math.Abs(segs[top].mean) / t.Scale, Back: b < len(segs), segments: segs[a:b]}
 	ms := func(bin int) int64 { return in.Grid.Milli(r.lo + bin*r.bin) }
+	// What went before at a small share of the size is another, lesser move
+	// that happened to run into this one.
+	for a < top && side*segs[a].mean < s.RunInShare*side*segs[top].mean {
+		a++
+	}
 	// The first segment of the run may be only the foot of a ramp; a change
 	// point of a ramp lies half-way up it. Go back to where it left the level.
 	first := segs[a]
@@ -247,7 +253,7 @@ func measure(in *Input, c *Column, t *Track, r *reference, y []float64, where []
 		first.hi = segs[k].hi
 	}
 	i := segs[a].lo
-	foot := math.Max(s.OnsetShare*size, 1.5*t.noise(y))
+	foot := math.Max(math.Max(s.OnsetShare*size, 1.5*t.noise(y)), s.OnsetSigmas*t.Scale)
 	back := int(s.OnsetBack.Minutes()) / r.bin
 	for i > 0 && segs[a].lo-i < back && side*smooth(y, i-1) > foot {
 		i--
@@ -257,6 +263,11 @@ func measure(in *Input, c *Column, t *Track, r *reference, y []float64, where []
 		i++
 	}
 	m.At = ms(where[i])
+	clear := i
+	for clear+1 < segs[b-1].hi && side*smooth(y, clear) < 2*foot {
+		clear++
+	}
+	m.Unsure = ms(where[clear]) - m.At
 	if b < len(segs) {
 		m.End = ms(where[segs[b].lo])
 	} else {

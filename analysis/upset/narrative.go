@@ -34,6 +34,14 @@ func Narrative(in Input, x Explanation) string {
 			p("%d. %s", i+1, MoveLine(&in, &x, m))
 		}
 	}
+	for i, m := range x.Aside {
+		if i == 0 {
+			p("")
+			p("Moved too, but cannot bring this about and does not show it:")
+			p("")
+		}
+		p("- %s.", m.Words(ref, in.Loc))
+	}
 	p("")
 	p("## Likely cause")
 	p("")
@@ -109,15 +117,19 @@ func Narrative(in Input, x Explanation) string {
 
 func normalDays(x *Explanation) string {
 	d := x.Normal.Days
+	kind := "days"
+	if x.Normal.Like != "" {
+		kind = x.Normal.Like
+	}
 	switch {
 	case len(d) == 0:
 		return "no clean day (none was found)"
 	case x.Normal.After:
-		return fmt.Sprintf("%d clean days around it (%s)", len(d), list(d))
+		return fmt.Sprintf("%d clean %s around it (%s)", len(d), kind, list(d))
 	case len(d) == 1:
 		return "the one clean day before (" + d[0] + ")"
 	}
-	return fmt.Sprintf("the %d clean days before (%s to %s)", len(d), d[0], d[len(d)-1])
+	return fmt.Sprintf("the %d clean %s before (%s to %s)", len(d), kind, d[0], d[len(d)-1])
 }
 
 func list(s []string) string { return strings.Join(s, ", ") }

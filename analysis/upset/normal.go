@@ -14,6 +14,9 @@ type Normal struct {
 	// After is true when too few clean days lay before, and days after were
 	// taken too.
 	After bool
+	// Like is "weekdays" or "weekend days" where only such days were taken, as
+	// the episode's own; empty: all.
+	Like string
 }
 
 // clean marks the minutes that are normal operation: outside the episodes and
@@ -42,10 +45,11 @@ func clean(in *Input, all []Episode, s *Settings, this series.Stretch) []bool {
 }
 
 // days picks the local days whose clean hours serve as normal for a window: the
-// nearest ones before it with at least half of their minutes clean, and days
-// after it when those are fewer than MinDays. Each is given as the shift, in
-// local days, from the window's first day.
-func days(in *Input, ok []bool, start int64, s *Settings) (shifts []int, n Normal) {
+// nearest ones before it with at least half of their minutes clean, of the same
+// sort (weekday or weekend) as the day on which the episode begins where there
+// are enough of those, and days after it when all are fewer than MinDays. Each
+// is given as the shift, in local days, from the window's first day.
+func days(in *Input, ok []bool, start, begin int64, s *Settings) (shifts []int, n Normal) {
 	first := in.Grid.Time(min(max(in.Grid.Index(start), 0), in.Grid.N-1)).In(in.Loc)
 	day := func(d int) (int, int) {
 		a := dateShift(first, d, 0, in.Loc)
@@ -62,18 +66,34 @@ func days(in *Input, ok []bool, start int64, s *Settings) (shifts []int, n Norma
 		}
 		return float64(c) >= s.CleanCover*float64(hi-lo)
 	}
-	for d := -1; d >= -s.SearchDays && len(shifts) < s.NormalDays; d-- {
-		if good(d) {
-			shifts = append(shifts, d)
-		}
+	weekend := func(d int) bool {
+		w := time.UnixMilli(dateShift(first, d, 12*60, in.Loc)).In(in.Loc).Weekday()
+		return w == time.Saturday || w == time.Sunday
 	}
-	if len(shifts) < s.MinDays {
-		for d := 1; d <= s.SearchDays && len(shifts) < s.NormalDays; d++ {
-			if good(d) {
-				shifts = append(shifts, d)
-				n.After = true
+	collect := func(take func(d int) bool, enough int) (out []int, after bool) {
+		for d := -1; d >= -s.SearchDays && len(out) < s.NormalDays; d-- {
+			if good(d) && take(d) {
+				out = append(out, d)
 			}
 		}
+		for d := 1; len(out) < enough && d <= s.SearchDays; d++ {
+			if good(d) && take(d) {
+				out = append(out, d)
+				after = true
+			}
+		}
+		return out, after
+	}
+	// The day that counts is the one that the episode begins on.
+	own := weekend(dayNumber(time.UnixMilli(begin).In(in.Loc)) - dayNumber(first))
+	shifts, n.After = collect(func(d int) bool { return weekend(d) == own }, 0)
+	if len(shifts) >= s.MinSameDays {
+		n.Like = "weekdays"
+		if own {
+			n.Like = "weekend days"
+		}
+	} else {
+		shifts, n.After = collect(func(int) bool { return true }, s.MinDays)
 	}
 	sort.Ints(shifts)
 	for _, d := range shifts {

@@ -57,9 +57,10 @@ func pushes(w What, c *Column, requirementMoves bool) (way int, effect bool) {
 	return 0, false
 }
 
-// pick chooses from a track's moves those that belong to the episode.
-func pick(in *Input, e *Episode, w What, tracks []Track, s *Settings) []Move {
-	var out []Move
+// pick chooses from each track's moves those that belong to the episode, and
+// keeps apart those of signals that can neither bring the breach about nor show
+// it.
+func pick(in *Input, e *Episode, w What, tracks []Track, s *Settings) (out, aside []Move) {
 	for k := range tracks {
 		t := &tracks[k]
 		c := &in.Columns[t.Column]
@@ -73,7 +74,7 @@ func pick(in *Input, e *Episode, w What, tracks []Track, s *Settings) []Move {
 			}
 			m.Effect = effect
 			m.Pushes = way == 2 || way != 0 && float64(way)*m.Size > 0
-			m.Answers = c.Steers && !m.Pushes
+			m.Answers = c.Steers && way != 0 && !m.Pushes
 			mine = append(mine, m)
 		}
 		if len(mine) == 0 {
@@ -86,6 +87,10 @@ func pick(in *Input, e *Episode, w What, tracks []Track, s *Settings) []Move {
 				break
 			}
 		}
+		if !first.Pushes && !first.Answers {
+			aside = append(aside, first)
+			continue
+		}
 		out = append(out, first)
 		if c.Steers && first.Pushes {
 			for _, m := range mine {
@@ -96,12 +101,12 @@ func pick(in *Input, e *Episode, w What, tracks []Track, s *Settings) []Move {
 			}
 		}
 	}
-	return out
+	return out, aside
 }
 
-// inOrder sorts moves by the time on the basin outlet's clock; those that lie
-// within Tie of the earliest of their group are told in the order of the water's
-// way (the order of the columns), because the data cannot tell them apart.
+// inOrder sorts moves by the time on the basin outlet's clock; those that the
+// data cannot tell apart (see Settings.Tie and Move.Unsure) from the earliest of
+// their group are told in the order of the water's way, the order of the columns.
 func inOrder(ms []Move, s *Settings) {
 	sort.SliceStable(ms, func(i, j int) bool {
 		if ms[i].AtOutlet != ms[j].AtOutlet {
@@ -109,10 +114,9 @@ func inOrder(ms []Move, s *Settings) {
 		}
 		return ms[i].Column < ms[j].Column
 	})
-	tie := s.Tie.Milliseconds()
 	for a := 0; a < len(ms); {
-		b := a
-		for b < len(ms) && ms[b].AtOutlet <= ms[a].AtOutlet+tie {
+		b := a + 1
+		for b < len(ms) && ms[b].AtOutlet-ms[a].AtOutlet <= max(s.Tie.Milliseconds(), min(ms[a].Unsure, ms[b].Unsure)) {
 			b++
 		}
 		group := ms[a:b]
@@ -144,4 +148,24 @@ func markFirst(ms []Move) {
 	if best >= 0 {
 		ms[best].First = true
 	}
+}
+
+// notBefore sets aside feeds that moved against the breach before the first mover
+// did: that was no answer to it.
+func notBefore(ms []Move) (kept, aside []Move) {
+	from := int64(math.MinInt64)
+	for _, m := range ms {
+		if m.First {
+			from = m.At
+		}
+	}
+	for _, m := range ms {
+		if m.Answers && m.At < from {
+			m.Answers = false
+			aside = append(aside, m)
+			continue
+		}
+		kept = append(kept, m)
+	}
+	return kept, aside
 }

@@ -211,3 +211,8 @@ func (b *Basin) required(i int) float64 {
 	}
 	return at(b.Required, i)
 }
+
+// DemandOf gives the dose of each parcel less the residual it left with, mg/L, a
+// value a minute on the basin outlet's clock; nil where the basin's columns do
+// not give it. It is worth watching as a column of its own.
+func DemandOf(in Input) []float64 { return newParcels(&in).demand }

@@ -20,6 +20,7 @@ type Settings struct {
 	NormalDays   int           // clean days that make the normal
 	SearchDays   int           // days looked back for them
 	MinDays      int           // fewer than this: the days after are taken too
+	MinSameDays  int           // weekdays, or weekend days, alone make the normal when there are this many of them
 	HourWindow   time.Duration // values within this of the same clock time count as the same hour
 	CleanMargin  time.Duration // kept away from episodes and from Unclean
 	CleanCover   float64       // share of a day's minutes of the hour that must be there
@@ -33,7 +34,9 @@ type Settings struct {
 	MoveSigmas  float64                   // a move is this many robust standard deviations
 	HoldShare   float64                   // and lasts while it is above this share of that
 	MinMoveMin  int                       // minutes a move must last
+	RunInShare  float64                   // what goes before it at less than this share of its size is not part of it
 	OnsetShare  float64                   // it began where it had come this share of its first size
+	OnsetSigmas float64                   // or this many of its standard deviations, whichever is more
 	OnsetBack   time.Duration             // at most this long before its change point
 	Tie         time.Duration             // moves closer than this are told in the order of the water's way
 	Stale       time.Duration             // a move over for longer than this when the episode begins has nothing to do with it
@@ -51,10 +54,10 @@ type Settings struct {
 func DefaultSettings() Settings {
 	return Settings{
 		EnterMin: 10, LeaveMin: 30, LeaveShare: 0.05, MergeGap: 2 * time.Hour, SampleHold: time.Hour,
-		NormalDays: 7, SearchDays: 21, MinDays: 3, HourWindow: 30 * time.Minute, CleanMargin: 2 * time.Hour,
+		NormalDays: 7, SearchDays: 21, MinDays: 3, MinSameDays: 2, HourWindow: 30 * time.Minute, CleanMargin: 2 * time.Hour,
 		CleanCover: 0.5, RecoverAfter: 4 * time.Hour,
 		BinMin: 5, Look: 10 * time.Hour, Base: 8 * time.Hour, Penalty: 3, MoveSigmas: 3.5, HoldShare: 0.5,
-		MinMoveMin: 15, OnsetShare: 0.15, OnsetBack: 3 * time.Hour, Tie: 15 * time.Minute, Stale: time.Hour,
+		MinMoveMin: 15, RunInShare: 0.4, OnsetShare: 0.15, OnsetSigmas: 1, OnsetBack: 3 * time.Hour, Tie: 15 * time.Minute, Stale: time.Hour,
 		ChangeHours: 6,
 		Floors: map[quantity.Kind]float64{
 			quantity.AmmoniaN: 0.15, quantity.NitriteN: 0.1, quantity.ChlorineTotal: 0.2, quantity.ChlorineFree: 0.2,
