@@ -189,7 +189,7 @@ func TestProbeHysteresis(t *testing.T) {
 // Chlorine in = chlorine out + used up + change of what the basin holds.
 func TestMassBalance(t *testing.T) {
 	for _, r := range []Regime{Nitrified, Partly, Chloraminated} {
-		m, err := Run(Config{Seed: 5, Plant: DefaultPlant(r), Days: 10})
+		m, err := Run(Config{Seed: 5, Plant: DefaultPlant(r), Days: 6})
 		require.NoError(t, err)
 		tr := m.Truth
 		require.Greater(t, tr.EnteredLb, 500.0)
@@ -202,7 +202,7 @@ func TestMassBalance(t *testing.T) {
 // none where it abounds, both within a month in between.
 func TestRegimes(t *testing.T) {
 	share := func(r Regime, seed uint64) float64 {
-		m, err := Run(Config{Seed: seed, Plant: DefaultPlant(r), Days: 20})
+		m, err := Run(Config{Seed: seed, Plant: DefaultPlant(r), Days: 12})
 		require.NoError(t, err)
 		free, total := 0.0, 0.0
 		for i := range m.Truth.FreeMgL {
