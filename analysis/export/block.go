@@ -1,0 +1,153 @@
+package export
+
+import (
+	"bytes"
+	"math"
+
+	"weirbook/analysis/series"
+)
+
+// block is a stretch of whole records and what a worker made of them.
+type block struct {
+	seq   int
+	term  byte
+	mem   []byte // reused memory
+	buf   []byte
+	long  []byte // a record over the limit that followed
+	err   error  // of the stream, behind buf
+	first int    // line of buf's first byte, set when merged
+	lines int
+
+	segs    []seg // by tag
+	touched []int
+	aside   []asideRow
+	asideN  [numReasons]int
+	loose   [numReasons]int // rows of no tag
+	rows    int             // data rows
+	blanks  int
+	comment int
+	words   map[wordKey]int
+}
+
+type wordKey struct {
+	tag  int
+	text string
+}
+
+// asideRow is a row set aside, for set-aside.csv.
+type asideRow struct {
+	off  uint32
+	tag  int // -1: none
+	why  Reason
+	text string
+}
+
+// seg is one tag's part of a block.
+type seg struct {
+	recs     []rec
+	used     bool
+	rows     int
+	aside    [numReasons]int
+	unsorted bool
+	dense    bool // two readings share a minute
+	twice    bool
+	lastT    int64
+	lastMin  int64
+
+	numbers, whole, zeros, limits int
+	min, max                      float64
+	firstT, endT                  int64
+	flagN                         [5]int // Bad, Uncertain, OutsideSpan, SuspectFill, and < or > by flags below
+	less, greater                 int
+}
+
+func (s *seg) reset() {
+	*s = seg{recs: s.recs[:0], min: math.Inf(1), max: math.Inf(-1), lastT: math.MinInt64, lastMin: math.MinInt64, firstT: math.MaxInt64, endT: math.MinInt64}
+}
+
+func (s *seg) countFlags(f series.Flag) {
+	if f&series.Bad != 0 {
+		s.flagN[0]++
+	}
+	if f&series.Uncertain != 0 {
+		s.flagN[1]++
+	}
+	if f&series.OutsideSpan != 0 {
+		s.flagN[2]++
+	}
+	if f&series.SuspectFill != 0 {
+		s.flagN[3]++
+	}
+	if f&series.LessThan != 0 {
+		s.less++
+	}
+	if f&series.GreaterThan != 0 {
+		s.greater++
+	}
+}
+
+func (b *block) reset() {
+	for _, t := range b.touched {
+		b.segs[t].used = false
+	}
+	b.touched = b.touched[:0]
+	b.aside = b.aside[:0]
+	b.asideN = [numReasons]int{}
+	b.loose = [numReasons]int{}
+	b.rows, b.blanks, b.comment, b.lines = 0, 0, 0, 0
+	b.long, b.err = nil, nil
+	clear(b.words)
+}
+
+// seg gives tag's part, cleared at its first use in the block.
+func (b *block) seg(tag int) *seg {
+	if tag >= len(b.segs) {
+		b.segs = append(b.segs, make([]seg, tag+1-len(b.segs))...)
+	}
+	s := &b.segs[tag]
+	if !s.used {
+		s.reset()
+		s.used = true
+		b.touched = append(b.touched, tag)
+	}
+	return s
+}
+
+// setAside counts a row or cell and keeps its text, up to the cap.
+func (b *block) setAside(off int, tag int, why Reason, text []byte) {
+	if why == BlankValue {
+		return // nothing to show
+	}
+	b.asideN[why]++
+	if b.asideN[why] > SetAsideCap {
+		return
+	}
+	b.aside = append(b.aside, asideRow{uint32(off), tag, why, shown(text)})
+}
+
+func (b *block) word(tag int, text string) {
+	if b.words == nil {
+		b.words = map[wordKey]int{}
+	}
+	k := wordKey{tag, text}
+	if _, ok := b.words[k]; ok || len(b.words) < 4096 {
+		b.words[k]++
+	}
+}
+
+// lineCounter gives the line of ascending offsets in a block.
+type lineCounter struct {
+	b   *block
+	off int
+	n   int
+}
+
+func (l *lineCounter) line(off uint32) int {
+	o := int(off)
+	if o < l.off {
+		l.off, l.n = 0, 0
+	}
+	l.n += bytes.Count(l.b.buf[l.off:o], []byte{l.b.term})
+	l.off = o
+	return l.b.first + l.n
+}

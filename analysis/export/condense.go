@@ -1,0 +1,355 @@
+package export
+
+import (
+	"math"
+
+	"weirbook/analysis/series"
+)
+
+// hold is what is kept of readings that come more often than once a minute.
+type hold uint8
+
+const (
+	keepLine   hold = iota // continuous: mean of the straight line through the readings
+	keepLevel              // on-change: mean of the levels held
+	keepChange             // state: every change, and the first of each minute
+	keepTotal              // counter: first and last of each minute, both sides of a drop
+	keepAll                // grab, composite
+)
+
+func holdFor(r series.Reading) hold {
+	switch r {
+	case series.OnChange:
+		return keepLevel
+	case series.State:
+		return keepChange
+	case series.Counter:
+		return keepTotal
+	case series.Grab, series.Composite:
+		return keepAll
+	}
+	return keepLine
+}
+
+const minute = 60_000 // ms
+
+// unusableRead are the flags that the reader itself sets on values it keeps out
+// of a condensed mean.
+const unusableRead = series.Bad | series.OutsideSpan | series.SuspectFill
+
+// reading is one reading on its way into a run.
+type reading struct {
+	t int64
+	v float64
+	f series.Flag
+}
+
+func (r reading) usable() bool { return r.f&unusableRead == 0 && !math.IsNaN(r.v) }
+
+// run is a stretch of readings in strictly increasing time.
+type run struct {
+	t []int64
+	v []float64
+	f []series.Flag // shorter than t: the rest is 0
+	l []int32       // lines in the file, for runs of late readings; else nil
+}
+
+func (r *run) push(x reading) {
+	r.t = append(r.t, x.t)
+	r.v = append(r.v, x.v)
+	if x.f != 0 {
+		r.padFlags(len(r.t) - 1)
+		r.f = append(r.f, x.f)
+	} else if len(r.f) > 0 && len(r.f) == len(r.t)-1 {
+		r.f = append(r.f, 0)
+	}
+}
+
+func (r *run) padFlags(n int) {
+	if len(r.f) >= n {
+		return
+	}
+	if cap(r.f) < cap(r.t) {
+		f := make([]series.Flag, len(r.f), cap(r.t))
+		copy(f, r.f)
+		r.f = f
+	}
+	old := len(r.f)
+	r.f = r.f[:n]
+	clear(r.f[old:])
+}
+
+func (r *run) flag(i int) series.Flag {
+	if i < len(r.f) {
+		return r.f[i]
+	}
+	return 0
+}
+
+func (r *run) at(i int) reading { return reading{r.t[i], r.v[i], r.flag(i)} }
+
+// condenser turns readings in strictly increasing time into a run with at most
+// two readings a minute (more only where a state or counter really changes).
+//
+// A minute with two or more usable readings becomes one reading, flagged
+// Condensed: the mean over that minute of the straight line through them
+// (continuous; the line from a reading of the minute before and to one of the
+// minute after is followed when it is at most a minute old, and a bad reading
+// breaks it), standing at the middle of the minute, or the mean of the levels
+// held (on-change), standing at the minute's start. Unusable readings stay out
+// of the mean. A minute with one reading keeps it as it is.
+type condenser struct {
+	how hold
+	out *run
+
+	min       int64 // the open minute
+	n, use    int   // readings and usable ones in it
+	first     [2]reading
+	firstUse  reading
+	firstBad  reading
+	flags     series.Flag // of the usable ones
+	badFlags  series.Flag
+	ref, area float64 // area is of value - ref, in value·ms
+	weight    float64
+	sum       float64 // of value - ref
+
+	prev   reading // the last one fed
+	have   bool
+	after  reading // on-change: what holds from the next minute's start
+	afterN bool
+
+	condensed int // readings that went into a minute's mean or repeated a state
+}
+
+func (c *condenser) feed(x reading) {
+	switch c.how {
+	case keepAll:
+		c.out.push(x)
+		return
+	case keepChange:
+		if c.have && floorDiv(x.t, minute) == c.min && x.f == c.prev.f && x.v == c.prev.v {
+			c.condensed++
+			return
+		}
+		c.min, c.prev, c.have = floorDiv(x.t, minute), x, true
+		c.out.push(x)
+		return
+	case keepTotal:
+		c.feedTotal(x)
+		return
+	}
+	m := floorDiv(x.t, minute)
+	usable := x.usable()
+	switch {
+	case !c.have || !c.prev.usable():
+		if c.n > 0 && m != c.min {
+			c.close()
+		}
+	case c.how == keepLevel:
+		if m == c.min {
+			c.level(c.prev.t, x.t)
+		} else {
+			c.level(c.prev.t, (c.min+1)*minute)
+			c.close()
+			c.open(m, c.prev.v)
+			c.level(m*minute, x.t)
+		}
+	case usable && x.t-c.prev.t <= minute:
+		if m == c.min {
+			c.line(c.prev.t, c.prev.v, x.t, x.v)
+		} else {
+			edge := m * minute
+			ve := c.prev.v + (x.v-c.prev.v)*(float64(edge-c.prev.t)/float64(x.t-c.prev.t))
+			c.line(c.prev.t, c.prev.v, edge, ve)
+			c.close()
+			c.open(m, x.v)
+			c.line(edge, ve, x.t, x.v)
+		}
+	default:
+		if c.n > 0 && m != c.min {
+			c.close()
+		}
+	}
+	if c.n == 0 && c.weight == 0 {
+		c.open(m, x.v)
+	}
+	if c.n < 2 {
+		c.first[c.n] = x
+	}
+	c.n++
+	if usable {
+		if c.use == 0 {
+			c.firstUse = x
+		}
+		c.use++
+		c.flags |= x.f
+		c.sum += x.v - c.ref
+	} else {
+		if c.n-c.use == 1 {
+			c.firstBad = x
+		}
+		c.badFlags |= x.f
+	}
+	c.prev, c.have = x, true
+}
+
+func (c *condenser) open(m int64, ref float64) {
+	c.min, c.n, c.use, c.flags, c.badFlags = m, 0, 0, 0, 0
+	c.area, c.weight, c.sum = 0, 0, 0
+	if math.IsNaN(ref) {
+		ref = 0
+	}
+	c.ref = ref
+}
+
+func (c *condenser) line(t0 int64, v0 float64, t1 int64, v1 float64) {
+	w := float64(t1 - t0)
+	c.area += ((v0 - c.ref) + (v1 - c.ref)) / 2 * w
+	c.weight += w
+}
+
+func (c *condenser) level(t0, t1 int64) {
+	w := float64(t1 - t0)
+	c.area += (c.prev.v - c.ref) * w
+	c.weight += w
+}
+
+// close writes the open minute.
+func (c *condenser) close() {
+	if c.n == 0 {
+		c.weight = 0
+		return
+	}
+	dropped := false
+	switch {
+	case c.n == 1:
+		c.write(c.first[0])
+	case c.use >= 2:
+		x := reading{t: c.min*minute + minute/2, v: c.ref + c.area/c.weight, f: c.flags | series.Condensed}
+		if c.weight == 0 { // bad readings between them all
+			x.v = c.ref + c.sum/float64(c.use)
+		}
+		if c.how == keepLevel {
+			x.t = c.min * minute
+		}
+		c.write(x)
+		c.condensed += c.n
+		dropped = true
+	case c.n == 2:
+		c.write(c.first[0])
+		c.write(c.first[1])
+	case c.use == 1:
+		a, b := c.firstUse, c.firstBad
+		if b.t < a.t {
+			a, b = b, a
+		}
+		c.write(a)
+		c.write(b)
+		c.condensed += c.n - 2
+		dropped = true
+	default:
+		x := c.firstBad
+		x.f |= c.badFlags | series.Condensed
+		c.write(x)
+		c.condensed += c.n - 1
+	}
+	if dropped && c.how == keepLevel {
+		c.after, c.afterN = reading{(c.min + 1) * minute, c.prev.v, c.prev.f | series.Condensed}, true
+	}
+	c.n, c.weight = 0, 0
+}
+
+// write puts out a reading, before it what an on-change tag holds from the end
+// of a condensed minute.
+func (c *condenser) write(x reading) {
+	if c.afterN {
+		c.afterN = false
+		if c.after.t < x.t {
+			c.out.push(c.after)
+		}
+	}
+	c.out.push(x)
+}
+
+func (c *condenser) feedTotal(x reading) {
+	m := floorDiv(x.t, minute)
+	if c.have && m == c.min && x.f == c.prev.f && x.v >= c.prev.v {
+		if c.n > 0 {
+			c.condensed++
+		}
+		c.prev, c.n = x, 1
+		return
+	}
+	if c.n > 0 { // the last of the minute, or of the climb, is still due
+		c.out.push(c.prev)
+	}
+	c.out.push(x)
+	c.min, c.prev, c.have, c.n = m, x, true, 0
+}
+
+// finish writes what is open. The condenser can be fed no more.
+func (c *condenser) finish() {
+	if c.how == keepTotal {
+		if c.n > 0 {
+			c.out.push(c.prev)
+		}
+		return
+	}
+	if c.n > 0 {
+		if c.how == keepLevel && c.prev.usable() {
+			c.level(c.prev.t, (c.min+1)*minute)
+		}
+		c.close()
+	}
+	if c.afterN {
+		c.afterN = false
+		c.out.push(c.after)
+	}
+}
+
+// bulk feeds readings of which no two share a minute, in strictly increasing
+// time and later than all before. It gives the same run as feed, faster.
+func (c *condenser) bulk(recs []rec) {
+	if len(recs) < 4 || c.how == keepTotal || c.how == keepChange {
+		for i := range recs {
+			c.feed(reading{recs[i].t, recs[i].v, recs[i].f})
+		}
+		return
+	}
+	// The first closes the minute before it, the last two leave the state that
+	// feed would have left.
+	c.feed(reading{recs[0].t, recs[0].v, recs[0].f})
+	mid := recs[1 : len(recs)-2]
+	c.feed(reading{mid[0].t, mid[0].v, mid[0].f})
+	mid = mid[1:]
+	if c.how != keepAll && len(mid) > 0 {
+		c.close() // mid[0]'s minute is a later one
+	}
+	o := c.out
+	for i := range mid {
+		r := &mid[i]
+		o.t = append(o.t, r.t)
+		o.v = append(o.v, r.v)
+		if r.f != 0 || len(o.f) > 0 {
+			o.padFlags(len(o.t) - 1)
+			o.f = append(o.f, r.f)
+		}
+	}
+	if len(mid) > 0 {
+		r := mid[len(mid)-1]
+		c.prev, c.have = reading{r.t, r.v, r.f}, true
+		c.min = floorDiv(r.t, minute)
+		c.n, c.weight = 0, 0
+	}
+	for _, r := range recs[len(recs)-2:] {
+		c.feed(reading{r.t, r.v, r.f})
+	}
+}
+
+func floorDiv(a, b int64) int64 {
+	q := a / b
+	if a%b != 0 && (a < 0) != (b < 0) {
+		q--
+	}
+	return q
+}

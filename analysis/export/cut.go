@@ -1,0 +1,167 @@
+package export
+
+import (
+	"bytes"
+	"errors"
+	"io"
+)
+
+const (
+	maxRecord      = 1 << 20  // a longer row is damaged
+	maxQuoted      = 64 << 10 // a quoted field that is longer, or
+	maxQuotedLines = 50       // runs over more lines, begins with a stray quote
+)
+
+// recordEnd gives the index behind the record that begins at i, its line end
+// included. ok is false when b ends before the record does; with eof the end
+// of b ends it.
+//
+// A line end within a quoted field belongs to the field. A quote opens a field
+// only at its start; one that does not close within maxQuoted bytes and
+// maxQuotedLines lines is taken as a character like any other.
+func recordEnd(b []byte, i int, sep, term byte, eof bool) (end int, ok bool) {
+	n := bytes.IndexByte(b[i:], term)
+	if n < 0 {
+		return len(b), eof
+	}
+	first := i + n + 1
+	if bytes.Count(b[i:first], quoteMark)%2 == 0 {
+		return first, true
+	}
+	inside, lines, opened := false, 0, 0
+	for j := i; j < len(b); j++ {
+		c := b[j]
+		if inside {
+			if j-opened > maxQuoted || lines > maxQuotedLines {
+				return first, true
+			}
+			switch c {
+			case '"':
+				if j+1 < len(b) && b[j+1] == '"' {
+					j++
+				} else {
+					inside = false
+				}
+			case term:
+				lines++
+			}
+			continue
+		}
+		switch {
+		case c == term:
+			return j + 1, true
+		case c == '"' && (j == i || b[j-1] == sep):
+			inside, opened = true, j
+		}
+	}
+	if eof || len(b)-i > maxRecord {
+		return first, true
+	}
+	return len(b), false
+}
+
+var quoteMark = []byte{'"'}
+
+// cutter cuts a stream into blocks of whole records.
+type cutter struct {
+	r         io.Reader
+	sep, term byte
+	size      int
+	tail      []byte // begun record
+	eof       bool
+	done      bool
+	skipping  bool // inside a record longer than maxRecord
+	got       func(n int64)
+}
+
+// chunk is one block as cut.
+type chunk struct {
+	buf []byte // whole records
+	// long: after buf, one record longer than maxRecord was left out; its
+	// beginning is kept, and how many lines it took.
+	long []byte
+}
+
+var errAllRead = errors.New("all read")
+
+// next fills buf's memory with the next block. The error is errAllRead at the
+// end, else the stream's; what was read before it is given first.
+func (c *cutter) next(buf []byte) (chunk, []byte, error) {
+	if c.done {
+		return chunk{}, buf, errAllRead
+	}
+	buf = append(buf[:0], c.tail...)
+	c.tail = c.tail[:0]
+	want := c.size
+	for {
+		if need := len(buf) + want; cap(buf) < need {
+			buf = append(make([]byte, 0, need+need/8), buf...)
+		}
+		var err error
+		if !c.eof {
+			var n int
+			n, err = io.ReadFull(c.r, buf[len(buf):len(buf)+want])
+			buf = buf[:len(buf)+n]
+			if c.got != nil {
+				c.got(int64(n))
+			}
+			if err == io.EOF || err == io.ErrUnexpectedEOF {
+				c.eof, err = true, nil
+			}
+		}
+		if err != nil { // a damaged stream: give what came whole, then the error
+			c.eof, c.done = true, true
+			end := bytes.LastIndexByte(buf, c.term) + 1
+			return chunk{buf: buf[:end]}, buf, err
+		}
+		if c.skipping {
+			i := bytes.IndexByte(buf, c.term)
+			if i < 0 {
+				if c.eof {
+					c.done = true
+					return chunk{}, buf, nil
+				}
+				buf = buf[:0]
+				continue
+			}
+			c.skipping = false
+			buf = buf[:copy(buf, buf[i+1:])]
+		}
+		end := c.lastEnd(buf)
+		if c.eof {
+			end = len(buf)
+			c.done = true
+		}
+		if len(buf)-end > maxRecord && !c.eof {
+			// One record over the limit: cut it out.
+			long := append([]byte(nil), buf[end:end+400]...)
+			if i := bytes.IndexByte(buf[end:], c.term); i >= 0 {
+				c.tail = append(c.tail, buf[end+i+1:]...)
+			} else {
+				c.skipping = true
+			}
+			return chunk{buf: buf[:end], long: long}, buf, nil
+		}
+		if end > 0 || c.eof {
+			c.tail = append(c.tail, buf[end:]...)
+			return chunk{buf: buf[:end]}, buf, nil
+		}
+		want = max(len(buf), c.size)
+	}
+}
+
+// lastEnd gives where the last whole record of b ends.
+func (c *cutter) lastEnd(b []byte) int {
+	if bytes.IndexByte(b, '"') < 0 {
+		return bytes.LastIndexByte(b, c.term) + 1
+	}
+	i := 0
+	for i < len(b) {
+		e, ok := recordEnd(b, i, c.sep, c.term, false)
+		if !ok {
+			break
+		}
+		i = e
+	}
+	return i
+}

@@ -1,0 +1,220 @@
+package export
+
+import (
+	"fmt"
+	"strings"
+)
+
+// layout of a table.
+type layout uint8
+
+const (
+	long layout = iota // a row per reading
+	wide               // a column per tag; one file per tag is wide with one column
+)
+
+// role of a column.
+type role uint8
+
+const (
+	roleSkip role = iota
+	roleTime
+	roleDate
+	roleClock
+	roleYear
+	roleMonth
+	roleDay
+	roleHour
+	roleMinute
+	roleTag
+	rolePlace // sampling place of a laboratory sheet, joined to the tag
+	roleValue
+	roleQuality
+	roleUnit
+)
+
+// column is one column of a table.
+type column struct {
+	role role
+	name string // tag of a wide file's value column
+	unit string // as declared in the heading
+	desc string
+	tag  int  // number of the tag, wide
+	pair bool // a quality or unit column follows that belongs to it
+	head string
+}
+
+// format is everything that was decided about a file before its rows are read.
+type format struct {
+	encoding       string
+	sep, term, dec byte
+	sepBytes       []byte
+	comment        byte // 0: none
+	skip           int  // lines before the first row
+	layout         layout
+	cols           []column
+	ops            []role // fast reading of a long row: the roles of its columns
+	fast           bool
+	need           int // fields a row must have
+	tm             timeReader
+	codes          qualityCodes
+	codesSure      bool
+	hasQuality     bool
+	orderSure      bool // the date order is settled, or does not matter
+
+	timeCol, dateCol, clockCol, hourCol, minuteCol int
+	ymd                                            []int
+	tagCol, placeCol, valueCol, qualityCol         int
+	unitCol                                        int
+
+	zone     string
+	notes    []Message
+	textTime bool
+}
+
+func newFormat() *format {
+	return &format{timeCol: -1, dateCol: -1, clockCol: -1, hourCol: -1, minuteCol: -1,
+		tagCol: -1, placeCol: -1, valueCol: -1, qualityCol: -1, unitCol: -1, dec: '.', term: '\n'}
+}
+
+// settle derives the column numbers from the roles.
+func (f *format) settle() {
+	f.sepBytes = []byte{f.sep}
+	f.ymd = nil
+	var ymd [3]int
+	parts := 0
+	for i := range f.cols {
+		switch f.cols[i].role {
+		case roleTime:
+			f.timeCol = i
+		case roleDate:
+			f.dateCol = i
+		case roleClock:
+			f.clockCol = i
+		case roleYear:
+			ymd[0] = i
+			parts++
+		case roleMonth:
+			ymd[1] = i
+			parts++
+		case roleDay:
+			ymd[2] = i
+			parts++
+		case roleHour:
+			f.hourCol = i
+		case roleMinute:
+			f.minuteCol = i
+		case roleTag:
+			f.tagCol = i
+		case rolePlace:
+			f.placeCol = i
+		case roleValue:
+			f.valueCol = i
+		case roleQuality:
+			f.qualityCol = i
+			f.hasQuality = true
+		case roleUnit:
+			f.unitCol = i
+		}
+	}
+	if parts == 3 {
+		f.ymd = ymd[:]
+	}
+	f.need = 0
+	for i, c := range f.cols {
+		switch c.role {
+		case roleSkip:
+		case roleUnit, roleQuality:
+			if f.layout == wide {
+				f.need = i + 1
+			}
+		default:
+			f.need = i + 1
+		}
+	}
+	f.ops = nil
+	for _, c := range f.cols {
+		f.ops = append(f.ops, c.role)
+	}
+	f.fast = f.timeCol >= 0
+	if f.layout == long {
+		f.fast = f.fast && f.tagCol >= 0 && f.placeCol < 0 && f.valueCol >= 0
+	} else {
+		for i, c := range f.cols {
+			if c.role == roleValue && i < f.timeCol {
+				f.fast = false
+			}
+		}
+	}
+	for i := range f.cols {
+		if f.cols[i].role == roleValue && f.layout == wide {
+			for k := i + 1; k < len(f.cols) && f.cols[k].role != roleValue; k++ {
+				if f.cols[k].role == roleQuality || f.cols[k].role == roleUnit {
+					f.cols[i].pair = true
+				}
+			}
+		}
+	}
+}
+
+var sepNames = map[byte]string{',': "comma", ';': "semicolon", '\t': "tab", '|': "bar", 0x1f: "one column"}
+
+// describe says in plain words what the file was taken for.
+func (f *format) describe(packed string) string {
+	var s []string
+	switch {
+	case f.layout == long:
+		s = append(s, "a row per reading")
+	default:
+		n := 0
+		for _, c := range f.cols {
+			if c.role == roleValue {
+				n++
+			}
+		}
+		if n == 1 {
+			s = append(s, "one tag, a row per time")
+		} else {
+			s = append(s, fmt.Sprintf("a column per tag, %d tags", n))
+		}
+	}
+	s = append(s, sepNames[f.sep]+"-separated")
+	if f.dec == ',' {
+		s = append(s, "decimal comma")
+	}
+	enc := f.encoding
+	if packed != "" {
+		enc += " in " + packed
+	}
+	s = append(s, enc)
+	t := "times as " + timeKindNames[f.tm.kind]
+	if f.tm.kind == textTime && f.tm.order != orderUnknown && f.tm.order != yearFirst {
+		t += ", " + orderNames[f.tm.order]
+	}
+	switch {
+	case f.dateCol >= 0 && f.clockCol >= 0:
+		t += " in a date and a time column"
+	case f.dateCol >= 0 && f.hourCol >= 0:
+		t += " in a date and an hour column"
+	case f.ymd != nil:
+		t += " in year, month and day columns"
+	}
+	s = append(s, t)
+	if f.hasQuality {
+		s = append(s, "quality as "+qualityCodeNames[f.codes])
+	}
+	if f.placeCol >= 0 {
+		s = append(s, "tag is place and parameter joined")
+	}
+	if f.skip == 1 {
+		s = append(s, "1 line before the first row")
+	} else {
+		s = append(s, fmt.Sprintf("%d lines before the first row", f.skip))
+	}
+	return strings.Join(s, "; ")
+}
+
+// cleanName makes a name of a cell: decoded, on one line, blanks trimmed.
+func cleanName(b []byte) string {
+	return strings.Join(strings.Fields(strings.ReplaceAll(decodeText(trim(b)), "\u00a0", " ")), " ")
+}

@@ -1,0 +1,384 @@
+package export
+
+import (
+	"strings"
+
+	"weirbook/analysis/quantity"
+)
+
+func isUnitCell(t []byte) bool {
+	s := cleanName(t)
+	if s == "" || len(s) > 24 || numeric(t) {
+		return false
+	}
+	_, err := quantity.ParseUnit(s)
+	return err == nil
+}
+
+const maxHeadRows = 4
+
+// headRows gives the lines of the heading, top first: those directly above the
+// rows that are as wide.
+func (c *candidate) headRows() []int {
+	var up []int
+	for i := c.start - 1; i >= 0 && len(up) < maxHeadRows; i-- {
+		fs := c.fields[i]
+		if len(fs) == 0 && isComment(c.lines[i].text) && len(up) == 0 {
+			// A heading behind a comment mark.
+			text := c.lines[i].text
+			for len(text) > 0 && (text[0] == '#' || text[0] == '!' || text[0] == '/' || text[0] == ' ') {
+				text = text[1:]
+			}
+			if fs, _ = splitRow(text, c.sep, nil, nil); len(fs) == c.width {
+				c.fields[i] = fs
+				up = append(up, i)
+			}
+			break
+		}
+		w := trimmedWidth(fs)
+		if w == 0 && len(up) == 0 {
+			continue // a blank line between heading and rows
+		}
+		if len(fs) < c.width-1 || len(fs) > c.width+1 || w < 1 {
+			break
+		}
+		nums, full := 0, 0
+		for _, x := range fs {
+			if len(trim(x)) > 0 {
+				full++
+				if v := readValue(x, c.dec); v.kind == cellNumber && !v.state && len(v.unit) == 0 {
+					nums++
+				}
+			}
+		}
+		if nums*2 > full {
+			break
+		}
+		if len(up) > 0 && !c.headWord(fs) {
+			break
+		}
+		up = append(up, i)
+	}
+	for i, j := 0, len(up)-1; i < j; i, j = i+1, j-1 {
+		up[i], up[j] = up[j], up[i]
+	}
+	return up
+}
+
+// headWord says whether a line can be a further heading: above the times it
+// has nothing, or a word that headings have.
+func (c *candidate) headWord(fs [][]byte) bool {
+	k := max(c.times.time, c.times.date)
+	if k < 0 && c.times.ymd != nil {
+		k = c.times.ymd[0]
+	}
+	if k < 0 || k >= len(fs) {
+		return false
+	}
+	h := cleanName(fs[k])
+	b := bare(h)
+	if h == "" {
+		return trimmedWidth(fs) >= c.width/2
+	}
+	return isTimeHead(h) || tagHeads[b] || isUnitHead(h) || descHeads[b] || valueHeads[b] || placeHeads[b] || b == "type"
+}
+
+// build settles heading, layout and the columns' roles.
+func (f *format) build(c candidate, src *SourceRule) error {
+	f.dec = c.dec
+	f.skip = c.lines[c.start].first
+	heads := c.headRows()
+	for i := c.start; i < len(c.lines); i++ {
+		if t := c.lines[i].text; isComment(t) {
+			f.comment = t[0]
+			break
+		}
+	}
+	if f.comment == 0 {
+		f.comment = '#'
+	}
+	t := c.times
+	f.tm.kind = t.kind
+	f.textTime = t.kind == textTime
+	f.cols = make([]column, c.width)
+	names, units, descs := nameRows(&c, heads)
+	for k := range f.cols {
+		f.cols[k] = column{role: roleSkip, head: names[k], unit: units[k], desc: descs[k]}
+	}
+	put := func(k int, r role) {
+		if k >= 0 {
+			f.cols[k].role = r
+		}
+	}
+	put(t.time, roleTime)
+	put(t.date, roleDate)
+	put(t.clk, roleClock)
+	put(t.hour, roleHour)
+	put(t.minute, roleMinute)
+	for i, k := range t.ymd {
+		put(k, []role{roleYear, roleMonth, roleDay}[i])
+	}
+	for k := range f.cols {
+		if r := f.cols[k].role; r == roleTime || r == roleClock || r == roleDate {
+			if sec, ok := headingOffset(f.cols[k].head); ok && f.tm.kind == textTime || ok && f.tm.kind == serialTime {
+				f.tm.fixed, f.tm.offset = true, sec
+			}
+		}
+	}
+	free := func(k int) bool { return f.cols[k].role == roleSkip }
+	if src != nil {
+		for k := range f.cols {
+			switch h := f.cols[k].head; {
+			case !free(k) || h == "":
+			case strings.EqualFold(h, src.TagColumn):
+				put(k, roleTag)
+			case strings.EqualFold(h, src.ValueColumn):
+				put(k, roleValue)
+			case strings.EqualFold(h, src.QualityColumn):
+				put(k, roleQuality)
+			}
+		}
+	}
+	f.layout = wide
+	switch {
+	case src != nil && src.Layout == "long":
+		f.layout = long
+		f.longRoles(&c)
+	case src != nil && src.Layout == "wide":
+		f.wideRoles(&c)
+	case f.longRoles(&c):
+		f.layout = long
+	default:
+		for k := range f.cols {
+			if r := f.cols[k].role; r == roleTag || r == rolePlace || r == roleValue || r == roleQuality || r == roleUnit {
+				f.cols[k].role = roleSkip
+			}
+		}
+		f.wideRoles(&c)
+	}
+	values := 0
+	for _, x := range f.cols {
+		if x.role == roleValue {
+			values++
+		}
+	}
+	if values == 0 {
+		return errNoTable
+	}
+	f.sampleQuality(&c)
+	return nil
+}
+
+// nameRows sorts the heading's lines into names, units and descriptions.
+func nameRows(c *candidate, rows []int) (names, units, descs []string) {
+	names, units, descs = make([]string, c.width), make([]string, c.width), make([]string, c.width)
+	cell := func(i, k int) string {
+		if fs := c.fields[i]; k < len(fs) {
+			return strings.TrimSpace(strings.TrimLeft(cleanName(fs[k]), "#"))
+		}
+		return ""
+	}
+	tcol := max(c.times.time, c.times.date, 0)
+	nameRow := -1
+	isUnits := map[int]bool{}
+	for _, i := range rows {
+		u, n := 0, 0
+		for k := range names {
+			if h := cell(i, k); h != "" && k != tcol {
+				n++
+				if isUnitCell([]byte(h)) {
+					u++
+				}
+			}
+		}
+		isUnits[i] = n > 0 && u*10 >= n*6 && (len(rows) > 1) || isUnitHead(cell(i, tcol)) && len(rows) > 1
+	}
+	// The names stand in the line that names the time, and of several such in
+	// the top one; else in the first that is no line of units.
+	for _, i := range rows {
+		b := bare(cell(i, tcol))
+		if !isUnits[i] && (isTimeHead(cell(i, tcol)) || tagHeads[b]) && nameRow < 0 {
+			nameRow = i
+		}
+	}
+	for _, i := range rows {
+		if nameRow < 0 && !isUnits[i] && !descHeads[bare(cell(i, tcol))] {
+			nameRow = i
+		}
+	}
+	if nameRow < 0 && len(rows) > 0 {
+		nameRow = rows[0]
+		isUnits[nameRow] = false
+	}
+	for _, i := range rows {
+		for k := range names {
+			h := cell(i, k)
+			switch {
+			case i == nameRow:
+				names[k] = h
+			case isUnits[i]:
+				units[k] = h
+			case h != "" && k != tcol:
+				if descs[k] != "" {
+					descs[k] += " "
+				}
+				descs[k] += h
+			case k == tcol && isTimeHead(h) && names[k] == "":
+				names[k] = h
+			}
+		}
+	}
+	return names, units, descs
+}
+
+// longRoles finds tag and value columns; false when the table is not a row per
+// reading.
+func (f *format) longRoles(c *candidate) bool {
+	tag, value := -1, -1
+	for k, x := range f.cols {
+		switch x.role {
+		case roleTag:
+			tag = k
+		case roleValue:
+			value = k
+		}
+	}
+	free := func(k int) bool { return f.cols[k].role == roleSkip }
+	words := func(k int) bool { // a column of names
+		q := &c.kinds[k]
+		full := q.n - q.blank
+		return full > 0 && q.text+q.state >= full*8/10 && q.number < full/2+1 && !(q.state == full)
+	}
+	// A place and a parameter: the parameter is the tag, the place goes before it.
+	place := -1
+	if tag < 0 {
+		for pass := 0; pass < 2 && tag < 0; pass++ {
+			for k := range f.cols {
+				b := bare(f.cols[k].head)
+				if !free(k) || tag >= 0 {
+					continue
+				}
+				q := &c.kinds[k]
+				full := q.n - q.blank
+				if pass == 0 && tagHeads[b] && !(b == "id" && q.number == full && q.rising > full/2) && full > 0 && q.time*2 < full+1 {
+					tag = k
+				}
+				if pass == 1 && placeHeads[b] && words(k) {
+					tag = k
+				}
+			}
+		}
+	}
+	if tag >= 0 {
+		for k := range f.cols {
+			if b := bare(f.cols[k].head); k != tag && free(k) && placeHeads[b] && b != "source" && words(k) {
+				place = k
+			}
+		}
+	}
+	if value < 0 {
+		for k := range f.cols {
+			if free(k) && k != tag && valueHeads[bare(f.cols[k].head)] {
+				value = k
+				break
+			}
+		}
+	}
+	if tag < 0 { // no heading says so: the only column of names that are no quality
+		var cands []int
+		for k := range f.cols {
+			q := &c.kinds[k]
+			full := q.n - q.blank
+			if free(k) && k != value && words(k) && q.quality < full && q.unit < full {
+				cands = append(cands, k)
+			}
+		}
+		nums := 0
+		for k := range f.cols {
+			if q := &c.kinds[k]; free(k) && k != value && q.number*2 > q.n-q.blank && !numberColumn(f.cols[k].head, q) && q.n > q.blank {
+				nums++
+			}
+		}
+		if len(cands) == 0 || value < 0 && nums != 1 && !(nums == 2 && f.anyQuality(c)) {
+			return false
+		}
+		tag = cands[0]
+	}
+	if value < 0 {
+		for k := range f.cols {
+			q := &c.kinds[k]
+			if free(k) && k != tag && q.n > q.blank && q.number*2 > q.n-q.blank && !numberColumn(f.cols[k].head, q) && !isQualityHead(f.cols[k].head) {
+				if value >= 0 {
+					return false // several columns of numbers: a column per tag, or unclear
+				}
+				value = k
+			}
+		}
+		if value < 0 {
+			return false
+		}
+	}
+	f.cols[tag].role, f.cols[value].role = roleTag, roleValue
+	if place >= 0 {
+		f.cols[place].role = rolePlace
+	}
+	for k := range f.cols {
+		q := &c.kinds[k]
+		full := q.n - q.blank
+		if !free(k) {
+			continue
+		}
+		h := f.cols[k].head
+		switch {
+		case isUnitHead(h) || h == "" && full > 0 && q.unit*10 >= full*8 && q.text > 0:
+			if f.count(roleUnit) == 0 {
+				f.cols[k].role = roleUnit
+			}
+		case isQualityHead(h) || h == "" && full > 0 && q.quality == full && q.text > 0:
+			if f.count(roleQuality) == 0 {
+				f.cols[k].role = roleQuality
+			}
+		}
+	}
+	if len(f.headings()) == 0 && f.count(roleQuality) == 0 { // no heading at all: OPC numbers behind the value
+		for k := value + 1; k < len(f.cols); k++ {
+			if q := &c.kinds[k]; free(k) && q.n > q.blank && q.quality == q.n-q.blank && !numberColumn("x", q) && len(q.distinct) < 12 {
+				f.cols[k].role = roleQuality
+				break
+			}
+		}
+	}
+	return true
+}
+
+func (f *format) anyQuality(c *candidate) bool {
+	for k := range f.cols {
+		if isQualityHead(f.cols[k].head) {
+			return true
+		}
+	}
+	return false
+}
+
+func (f *format) headings() (out []string) {
+	for _, c := range f.cols {
+		if c.head != "" {
+			out = append(out, c.head)
+		}
+	}
+	return out
+}
+
+func (f *format) count(r role) (n int) {
+	for _, c := range f.cols {
+		if c.role == r {
+			n++
+		}
+	}
+	return n
+}
+
+// numberColumn tells a column that numbers the rows.
+func numberColumn(head string, q *colKind) bool {
+	return numberHeads[bare(head)] && q.number > 0 && q.rising >= q.number-1-q.number/20 && (q.number > 1 || q.last <= 1) && q.number == q.n-q.blank
+}

@@ -1,0 +1,130 @@
+package export
+
+import (
+	"sort"
+
+	"weirbook/analysis/series"
+)
+
+// Reason says why a row was set aside.
+type Reason uint8
+
+// Reasons for setting a row (long file) or a cell (wide file) aside.
+const (
+	BlankValue    Reason = iota // no value and no quality that explains it
+	TextValue                   // text in place of a value
+	BadNumber                   // a number that cannot be one: too large for a float
+	UnitUnknown                 // a unit in the cell or its row that cannot be converted
+	BadTime                     // a time that cannot be read
+	NoSuchTime                  // a local time that a clock change skips
+	RepeatedHour                // the repeated hour of a clock change, which of the two is not known
+	DateOrder                   // day-first or month-first is not known
+	OutsidePeriod               // outside the period asked for
+	NotInTags                   // tag not in tags.csv
+	NoTag                       // no tag in the row
+	Repeated                    // the same reading stood there before
+	Conflicting                 // another reading of that time was kept
+	CutShort                    // fewer fields than the heading
+	TooManyFields               // more fields than the heading, so the columns are in doubt
+	NotARow                     // another table, a footer, or a heading in the middle
+	Damaged                     // binary, or a field longer than any reading
+	numReasons
+)
+
+var reasonNames = [numReasons]string{
+	"blank", "text in place of a value", "number out of range", "unknown unit",
+	"time not understood", "time does not exist", "repeated hour not told apart",
+	"day or month first not known", "outside the period", "tag not in tags.csv", "no tag",
+	"repeated reading", "conflicting reading", "row cut short", "too many fields",
+	"not a data row", "damaged",
+}
+
+// String is the word in readings.csv and set-aside.csv.
+func (r Reason) String() string {
+	if int(r) < len(reasonNames) {
+		return reasonNames[r]
+	}
+	return "unknown"
+}
+
+// Reasons lists all reasons in the order of the ledger's columns.
+func Reasons() []Reason {
+	out := make([]Reason, numReasons)
+	for i := range out {
+		out[i] = Reason(i)
+	}
+	return out
+}
+
+// LedgerRow accounts for one tag in one file. It counts rows of a long file
+// and cells of a wide one. Rows that belong to no tag stand under Tag "".
+//
+// Rows = Used + the sum of Aside. Readings condensed to a minute's mean count
+// as used, each of them; so do flagged ones, of which Flagged says how many.
+type LedgerRow struct {
+	File, Tag string
+	Rows      int
+	Used      int
+	Aside     [numReasons]int
+	// Of the used, flagged by the reader; a reading can have several flags.
+	Bad, Uncertain, OutsideSpan, Fill, LessThan, GreaterThan, Condensed, Late int
+}
+
+// AddsUp reports whether every row is accounted for.
+func (l LedgerRow) AddsUp() bool {
+	n := l.Used
+	for _, a := range l.Aside {
+		n += a
+	}
+	return n == l.Rows
+}
+
+func (l *LedgerRow) flag(f series.Flag, n int) {
+	if f&series.Bad != 0 {
+		l.Bad += n
+	}
+	if f&series.Uncertain != 0 {
+		l.Uncertain += n
+	}
+	if f&series.OutsideSpan != 0 {
+		l.OutsideSpan += n
+	}
+	if f&series.SuspectFill != 0 {
+		l.Fill += n
+	}
+	if f&series.LessThan != 0 {
+		l.LessThan += n
+	}
+	if f&series.GreaterThan != 0 {
+		l.GreaterThan += n
+	}
+	if f&series.Late != 0 {
+		l.Late += n
+	}
+}
+
+// SetAside is one row that was not used, with its text.
+type SetAside struct {
+	File   string
+	Line   int // 0: the place was not kept
+	Tag    string
+	Reason Reason
+	Text   string
+}
+
+func sortAside(a []SetAside) {
+	sort.SliceStable(a, func(i, j int) bool {
+		x, y := a[i], a[j]
+		switch {
+		case x.File != y.File:
+			return x.File < y.File
+		case x.Line != y.Line:
+			return x.Line < y.Line
+		case x.Tag != y.Tag:
+			return x.Tag < y.Tag
+		case x.Reason != y.Reason:
+			return x.Reason < y.Reason
+		}
+		return x.Text < y.Text
+	})
+}

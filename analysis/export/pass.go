@@ -1,0 +1,378 @@
+package export
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"math"
+	"sync"
+)
+
+// passed is what a pass over a table found, besides its readings.
+type passed struct {
+	blanks, comments, rows int
+	sawDay, sawMonth       bool
+	numericDates           bool
+	unknownQ               map[string]bool
+	stats                  []*segStats // by tag number
+	tab                    *tagTable
+	err                    error // the stream's
+	errLine                int
+}
+
+// segStats gathers a tag's looks over the blocks.
+type segStats struct {
+	rows, numbers, whole, zeros, limits int
+	min, max                            float64
+	first, last                         int64
+	words                               map[string]int
+}
+
+// pass reads all rows of a table. Workers take blocks in turn; the caller's
+// goroutine merges them in the file's order, so that results do not depend on
+// who was faster. With collect, nothing is kept and counted: every reading of
+// the tags that it knows is told instead.
+func (r *reader) pass(t *table, collect map[string]func(placed)) (*passed, error) {
+	f := t.f
+	rc, err := t.m.open()
+	if err != nil {
+		return &passed{}, r.damaged(t.m.name, 0, err)
+	}
+	defer rc.Close()
+	stream := decoded(rc, f.encodingKey())
+	stream, skipped := skipLines(stream, f.skip, f.term)
+	size := t.m.size
+	cut := &cutter{r: stream, sep: f.sep, term: f.term, size: r.block}
+	p := &passed{unknownQ: map[string]bool{}}
+	p.tab = &tagTable{byKey: map[string]int{}, wordN: map[string]int{}}
+	p.tab.make = func(name, declared string) *tagSpec { return r.spec(t, name, "", declared, "") }
+	if f.layout == wide {
+		for i := range f.cols {
+			if c := &f.cols[i]; c.role == roleValue {
+				c.tag = len(p.tab.specs)
+				s := r.spec(t, c.name, c.head, c.unit, c.desc)
+				p.tab.specs = append(p.tab.specs, s)
+				p.tab.byKey[c.name] = c.tag
+			}
+		}
+	}
+	var (
+		mu   sync.Mutex
+		seq  int
+		wg   sync.WaitGroup
+		free = make(chan *block, 2*r.workers+2)
+		out  = make(chan *block, 2*r.workers+2)
+		ws   = make([]*worker, r.workers)
+	)
+	for i := 0; i < cap(free); i++ {
+		free <- &block{}
+	}
+	stop := make(chan struct{})
+	for i := range ws {
+		w := newWorker(f, p.tab, r.from, r.to)
+		ws[i] = w
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			for {
+				var b *block
+				select {
+				case b = <-free:
+				case <-stop:
+					return
+				}
+				b.reset()
+				mu.Lock()
+				c, mem, err := cut.next(b.mem)
+				b.mem, b.buf, b.long = mem, c.buf, c.long
+				if errors.Is(err, errAllRead) {
+					mu.Unlock()
+					free <- b
+					return
+				}
+				b.err, b.seq = err, seq
+				seq++
+				mu.Unlock()
+				w.run(b)
+				select {
+				case out <- b:
+				case <-stop:
+					return
+				}
+			}
+		}()
+	}
+	go func() { wg.Wait(); close(out) }()
+
+	g := &merger{r: r, t: t, p: p, line: skipped + 1, size: size, collect: collect}
+	pending := map[int]*block{}
+	next := 0
+	var bad error
+	for b := range out {
+		if bad != nil {
+			continue
+		}
+		if err := r.ctx.Err(); err != nil {
+			bad = err
+			close(stop)
+			continue
+		}
+		pending[b.seq] = b
+		for {
+			n, ok := pending[next]
+			if !ok {
+				break
+			}
+			delete(pending, next)
+			next++
+			g.merge(n)
+			if collect == nil && t.m.packed == "" {
+				r.progress(int64(len(n.buf)))
+			}
+			free <- n
+		}
+	}
+	if bad != nil {
+		return nil, bad
+	}
+	for _, w := range ws {
+		p.sawDay = p.sawDay || w.tm.sawDay
+		p.sawMonth = p.sawMonth || w.tm.sawMonth
+		p.numericDates = p.numericDates || w.tm.numeric
+		for k := range w.q.unknown {
+			p.unknownQ[k] = true
+		}
+	}
+	if p.err != nil && collect == nil {
+		if err := r.damaged(t.m.name, p.errLine, errors.New("the file breaks off here ("+p.err.Error()+"); what stood before is used")); err != nil {
+			return nil, err
+		}
+	}
+	return p, nil
+}
+
+// encodingKey is the encoding as guessEncoding names it.
+func (f *format) encodingKey() string {
+	if f.encoding == "UTF-8" {
+		return "utf-8"
+	}
+	return f.encoding
+}
+
+// skipLines drops the first n lines.
+func skipLines(r io.Reader, n int, term byte) (io.Reader, int) {
+	if n == 0 {
+		return r, 0
+	}
+	buf := make([]byte, 0, 64<<10)
+	tmp := make([]byte, 16<<10)
+	seen, at := 0, 0
+	for {
+		k, err := r.Read(tmp)
+		buf = append(buf, tmp[:k]...)
+		for seen < n {
+			i := bytes.IndexByte(buf[at:], term)
+			if i < 0 {
+				break
+			}
+			at += i + 1
+			seen++
+		}
+		if seen == n || err != nil {
+			return io.MultiReader(bytes.NewReader(buf[at:]), r), seen
+		}
+	}
+}
+
+// merger takes a table's blocks in order.
+type merger struct {
+	r       *reader
+	t       *table
+	p       *passed
+	line    int
+	size    int64
+	merged  bool
+	collect map[string]func(placed)
+}
+
+func (g *merger) merge(b *block) {
+	b.first = g.line
+	g.line += b.lines
+	p, t := g.p, g.t
+	p.blanks += b.blanks
+	p.comments += b.comment
+	p.rows += b.rows
+	if b.long != nil {
+		p.rows++
+		b.loose[Damaged]++
+		b.asideN[Damaged]++
+		if len(b.aside) < SetAsideCap {
+			b.aside = append(b.aside, asideRow{uint32(len(b.buf)), -1, Damaged, shown(b.long)})
+		}
+		g.line++
+	}
+	if b.err != nil {
+		p.err, p.errLine = b.err, g.line
+	}
+	for why, n := range b.loose {
+		t.loose.Rows += n
+		t.loose.Aside[why] += n
+	}
+	if g.collect == nil {
+		at := lineCounter{b: b}
+		for _, a := range b.aside {
+			if t.asideN[a.why] >= SetAsideCap {
+				continue
+			}
+			t.asideN[a.why]++
+			tag := ""
+			if a.tag >= 0 {
+				tag = p.tab.specs[a.tag].name
+			}
+			t.aside = append(t.aside, SetAside{t.m.name, at.line(a.off), tag, a.why, a.text})
+		}
+	}
+	for _, tag := range b.touched {
+		g.tag(b, tag, &b.segs[tag])
+	}
+	for k, n := range b.words {
+		s := g.stats(k.tag)
+		if s.words == nil {
+			s.words = map[string]int{}
+		}
+		s.words[k.text] += n
+	}
+	g.merged = true
+}
+
+func (g *merger) stats(tag int) *segStats {
+	p := g.p
+	for len(p.stats) <= tag {
+		p.stats = append(p.stats, nil)
+	}
+	if p.stats[tag] == nil {
+		p.stats[tag] = &segStats{min: math.Inf(1), max: math.Inf(-1), first: math.MaxInt64, last: math.MinInt64}
+	}
+	return p.stats[tag]
+}
+
+func (g *merger) track(tag int) *track {
+	t := g.t
+	for len(t.tracks) <= tag {
+		t.tracks = append(t.tracks, nil)
+	}
+	if t.tracks[tag] == nil {
+		g.p.tab.mu.Lock()
+		spec := g.p.tab.specs[tag]
+		g.p.tab.mu.Unlock()
+		k := newTrack(spec, t.index)
+		k.led.File, k.led.Tag = t.m.name, spec.name
+		k.clock = zoneOf(t.f.tm.clock.loc)
+		k.setAside = func(p placed, why Reason) { t.setAside(p, spec.name, why) }
+		t.tracks[tag] = k
+	}
+	return t.tracks[tag]
+}
+
+func (t *table) setAside(p placed, tag string, why Reason) {
+	if t.asideN[why] >= SetAsideCap {
+		return
+	}
+	t.asideN[why]++
+	t.aside = append(t.aside, SetAside{t.m.name, p.line, tag, why, p.text()})
+}
+
+// tag takes one tag's part of a block.
+func (g *merger) tag(b *block, tag int, s *seg) {
+	if s.twice || g.r.opt.Rules != nil {
+		g.words(tag, s)
+	}
+	if g.collect != nil {
+		g.again(b, tag, s)
+		return
+	}
+	k := g.track(tag)
+	st := g.stats(tag)
+	st.rows += s.rows
+	st.numbers += s.numbers
+	st.whole += s.whole
+	st.zeros += s.zeros
+	st.limits += s.limits
+	st.min, st.max = min(st.min, s.min), max(st.max, s.max)
+	st.first, st.last = min(st.first, s.firstT), max(st.last, s.endT)
+	l := &k.led
+	l.Rows += s.rows
+	for why, n := range s.aside {
+		l.Aside[why] += n
+	}
+	l.Used += len(s.recs)
+	l.Bad += s.flagN[0]
+	l.Uncertain += s.flagN[1]
+	l.OutsideSpan += s.flagN[2]
+	l.Fill += s.flagN[3]
+	l.LessThan += s.less
+	l.GreaterThan += s.greater
+	if len(s.recs) == 0 {
+		return
+	}
+	if !g.merged && !s.dense && g.size > 0 && len(b.touched) > 1 {
+		// Room for the whole file, as the first block makes it look.
+		n := float64(len(s.recs)) * float64(g.size) / float64(len(b.buf)) * 1.04
+		if n > float64(len(s.recs)) && n < float64(g.size)/4 {
+			k.main.t = make([]int64, 0, int(n))
+			k.main.v = make([]float64, 0, int(n))
+		}
+	}
+	k.add(s.recs, b, !s.unsorted, !s.dense, s.twice)
+}
+
+// words turns the words of a state tag into numbers, 2 and up in the order in
+// which the tag's files show them.
+func (g *merger) words(tag int, s *seg) {
+	g.p.tab.mu.Lock()
+	defer g.p.tab.mu.Unlock()
+	spec := g.p.tab.specs[tag]
+	if !spec.words {
+		return
+	}
+	for i := range s.recs {
+		x := &s.recs[i]
+		if x.f&fWord == 0 {
+			continue
+		}
+		w := g.p.tab.words[int(x.v)]
+		m := g.r.res.States[spec.name]
+		if m == nil {
+			m = map[string]float64{}
+			g.r.res.States[spec.name] = m
+		}
+		c, ok := m[w]
+		if !ok {
+			c = float64(2 + len(m))
+			m[w] = c
+		}
+		x.v, x.f = c, x.f&^fWord
+	}
+}
+
+// again tells every reading to the collector of its tag.
+func (g *merger) again(b *block, tag int, s *seg) {
+	g.p.tab.mu.Lock()
+	spec := g.p.tab.specs[tag]
+	g.p.tab.mu.Unlock()
+	tell, ok := g.collect[spec.name]
+	if !ok || len(s.recs) == 0 {
+		return
+	}
+	for len(g.t.tracks) <= tag {
+		g.t.tracks = append(g.t.tracks, nil)
+	}
+	k := g.t.tracks[tag]
+	if k == nil {
+		k = newTrack(spec, g.t.index)
+		k.clock = zoneOf(g.t.f.tm.clock.loc)
+		g.t.tracks[tag] = k
+	}
+	k.collect = tell
+	k.add(s.recs, b, false, false, s.twice)
+}

@@ -1,0 +1,224 @@
+package export
+
+import (
+	"bytes"
+	"strconv"
+	"strings"
+
+	"weirbook/analysis/series"
+)
+
+// qualityCodes says how a quality column's numbers are meant.
+type qualityCodes uint8
+
+const (
+	codesUnknown qualityCodes = iota // words only, or numbers that tell nothing yet
+	codesDA                          // OPC DA quality: low byte QQSSSSLL, 192 and up good
+	codesUA                          // OPC UA status code: severity in bits 30 and 31, 0 good
+	zeroGood
+	oneGood
+)
+
+var qualityCodeNames = []string{"words", "OPC DA quality numbers", "OPC UA status codes", "0 for good", "1 for good"}
+
+func parseQualityCodes(s string) qualityCodes {
+	switch s {
+	case "opc-da":
+		return codesDA
+	case "opc-ua":
+		return codesUA
+	case "zero-good":
+		return zeroGood
+	case "one-good":
+		return oneGood
+	}
+	return codesUnknown
+}
+
+// flag of a quality number. OPC DA: bits 6 and 7 of the low byte, 0 bad,
+// 1 uncertain, 3 good (OPC 10000-8 A.3.2.3); 2 is not used by the standard
+// and taken as uncertain. OPC UA: bits 30 and 31, 0 good, 1 uncertain, 2 and 3
+// bad (OPC 10000-4, 7.39).
+func (q qualityCodes) flag(code uint64) series.Flag {
+	switch q {
+	case codesDA:
+		switch code >> 6 & 3 {
+		case 0:
+			return series.Bad
+		case 3:
+			return 0
+		}
+		return series.Uncertain
+	case codesUA:
+		switch code >> 30 & 3 {
+		case 0:
+			return 0
+		case 1:
+			return series.Uncertain
+		}
+		return series.Bad
+	case zeroGood:
+		if code == 0 {
+			return 0
+		}
+		return series.Bad
+	case oneGood:
+		if code == 0 {
+			return series.Bad
+		}
+		return 0
+	}
+	return 0
+}
+
+// goodWords, uncertainWords, badWords: the first words of quality texts.
+var (
+	goodWords      = strings.Fields("good ok g valid raw normal true yes gut gültig accepted approved")
+	uncertainWords = strings.Fields("uncertain questionable suspect doubtful estimated interpolated substituted manual held u q s e unsicher annotated")
+	badWords       = strings.Fields("bad fail failed failure error invalid i/o timeout comm communication disconnected offline shutdown b f false no schlecht ungültig rejected missing nodata configure overflow underflow sensor device not out")
+)
+
+// qualityReader turns quality cells into flags, remembering the last cell and
+// every distinct one. Not safe for several goroutines; copy it.
+type qualityReader struct {
+	codes   qualityCodes
+	last    []byte
+	flag    series.Flag
+	seen    map[string]series.Flag
+	unknown map[string]bool // words that say nothing to us: taken as uncertain
+}
+
+func (q *qualityReader) read(b []byte) series.Flag {
+	if bytes.Equal(b, q.last) && q.seen != nil {
+		return q.flag
+	}
+	f, ok := q.seen[string(b)]
+	if !ok {
+		f = q.parse(trim(b))
+		if q.seen == nil {
+			q.seen = map[string]series.Flag{}
+		}
+		if len(q.seen) < 1000 {
+			q.seen[string(b)] = f
+		}
+	}
+	q.last = append(q.last[:0], b...)
+	q.flag = f
+	return f
+}
+
+// parse reads a quality; blank says nothing and is taken as good.
+func (q *qualityReader) parse(b []byte) series.Flag {
+	if len(b) == 0 {
+		return 0
+	}
+	if code, ok := qualityNumber(b); ok {
+		return q.codes.flag(code)
+	}
+	s := strings.ToLower(string(b))
+	if f, ok := opcUANames[s]; ok {
+		return f
+	}
+	w := strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune(" ,;:_-[]()", r) })
+	f, ok := series.Flag(0), false
+	for i, x := range w {
+		if g, k := qualityWord(x); k && (i == 0 || g > f || f == 0 && g != 0) {
+			if f != series.Bad {
+				f, ok = g, true
+			}
+		}
+	}
+	if !ok {
+		switch { // BadSensorFailure and the like
+		case strings.HasPrefix(s, "bad"):
+			return series.Bad
+		case strings.HasPrefix(s, "uncertain"):
+			return series.Uncertain
+		case strings.HasPrefix(s, "good"):
+			return 0
+		}
+		if q.unknown == nil {
+			q.unknown = map[string]bool{}
+		}
+		if len(q.unknown) < 50 {
+			q.unknown[string(b)] = true
+		}
+		return series.Uncertain
+	}
+	return f
+}
+
+// opcUANames are status names whose parts mislead.
+var opcUANames = map[string]series.Flag{"goodlocaloverride": 0}
+
+func qualityWord(x string) (series.Flag, bool) {
+	for _, g := range badWords {
+		if x == g {
+			return series.Bad, true
+		}
+	}
+	for _, g := range uncertainWords {
+		if x == g {
+			return series.Uncertain, true
+		}
+	}
+	for _, g := range goodWords {
+		if x == g {
+			return 0, true
+		}
+	}
+	return 0, false
+}
+
+// qualityNumber reads 192, 192.0, 0x80000000 or -2147483648 (a UA code kept in
+// a signed column).
+func qualityNumber(b []byte) (uint64, bool) {
+	s := string(b)
+	if len(s) > 2 && (s[:2] == "0x" || s[:2] == "0X") {
+		v, err := strconv.ParseUint(s[2:], 16, 32)
+		return v, err == nil
+	}
+	s = strings.TrimSuffix(s, ".0")
+	if v, err := strconv.ParseInt(s, 10, 64); err == nil && v >= -1<<31 && v < 1<<32 {
+		return uint64(uint32(v)), true
+	}
+	return 0, false
+}
+
+// guessCodes decides how numbers are meant from those met in a sample. sure is
+// false where 0 could as well mean good as bad.
+func guessCodes(codes map[uint64]int) (q qualityCodes, sure bool) {
+	if len(codes) == 0 {
+		return codesUnknown, true
+	}
+	var da, ua, zero, one, other int
+	for c, n := range codes {
+		switch {
+		case c == 0:
+			zero += n
+		case c == 1:
+			one += n
+		case c >= 1<<22:
+			ua += n
+		case c&0xff >= 192:
+			da += n
+		default:
+			other += n
+		}
+	}
+	switch {
+	case ua > 0:
+		return codesUA, true
+	case da > 0:
+		return codesDA, true
+	case other > 0: // 64, 24 …: only OPC DA writes such numbers
+		return codesDA, zero == 0
+	case zero == 0:
+		return oneGood, false
+	case one == 0:
+		return zeroGood, false
+	case one > zero:
+		return oneGood, false
+	}
+	return zeroGood, false
+}

@@ -1,0 +1,308 @@
+package export
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"path"
+	"runtime"
+	"sort"
+	"strings"
+	"sync/atomic"
+	"time"
+)
+
+// reader holds one call of Read.
+type reader struct {
+	ctx     context.Context
+	opt     Options
+	fills   *fillSet
+	fold    map[string]string // tag of tags.csv by its lower-case name
+	from    int64
+	to      int64
+	workers int
+	block   int
+
+	tables []*table
+	res    *Result
+	info   map[string]*tagStats
+	codes  map[string]map[string]float64
+
+	total, done int64
+	told        int64
+	telling     atomic.Bool
+}
+
+// table is one file, or one member of an archive, as read.
+type table struct {
+	index  int // in reader.tables
+	m      member
+	f      *format
+	src    *SourceRule
+	info   FileInfo
+	tracks []*track
+	aside  []SetAside
+	asideN [numReasons]int
+	loose  LedgerRow
+}
+
+func read(ctx context.Context, files []File, opt Options) (*Result, error) {
+	r := &reader{ctx: ctx, opt: opt, fills: newFillSet(opt.FillNumbers), from: math.MinInt64, to: math.MaxInt64,
+		workers: opt.Workers, block: opt.BlockSize, info: map[string]*tagStats{}, codes: map[string]map[string]float64{},
+		res: &Result{Series: nil, States: map[string]map[string]float64{}}}
+	if r.workers <= 0 {
+		r.workers = runtime.GOMAXPROCS(0)
+	}
+	if r.block <= 0 {
+		r.block = 256 << 10
+	}
+	if !opt.From.IsZero() {
+		r.from = opt.From.UnixMilli()
+	}
+	if !opt.To.IsZero() {
+		r.to = opt.To.UnixMilli()
+	}
+	r.fold = map[string]string{}
+	for _, k := range sortedKeys(opt.Rules) {
+		r.fold[strings.ToLower(strings.Join(strings.Fields(k), " "))] = k
+	}
+	files = append([]File(nil), files...)
+	sort.SliceStable(files, func(i, j int) bool {
+		if files[i].Name != files[j].Name {
+			return files[i].Name < files[j].Name
+		}
+		return files[i].Size < files[j].Size
+	})
+	for _, f := range files {
+		r.total += f.Size
+	}
+	for _, f := range files {
+		if err := r.file(f); err != nil {
+			return nil, err
+		}
+	}
+	if err := r.assemble(); err != nil {
+		return nil, err
+	}
+	r.finish()
+	return r.res, nil
+}
+
+// file reads one file of any packing.
+func (r *reader) file(f File) error {
+	if err := r.ctx.Err(); err != nil {
+		return err
+	}
+	info := FileInfo{Name: f.Name, Bytes: f.Size}
+	if r.opt.Hash {
+		sum, err := hashFile(f)
+		if err != nil {
+			return r.damaged(f.Name, 0, err)
+		}
+		info.SHA256 = sum
+	}
+	before := r.done
+	ms, err := members(f)
+	if err != nil {
+		info.Format = "not read"
+		r.res.Files = append(r.res.Files, info)
+		return r.damaged(f.Name, 0, err)
+	}
+	if len(ms) == 0 {
+		info.Format = "an empty archive"
+		r.res.Files = append(r.res.Files, info)
+		r.message(Warning, f.Name, 0, "the archive holds no file")
+	}
+	for i, m := range ms {
+		in := info
+		in.Name = m.name
+		if i > 0 {
+			in.Bytes = 0
+		}
+		if err := r.table(m, in); err != nil {
+			return err
+		}
+	}
+	r.progress(before + f.Size - r.done)
+	return nil
+}
+
+// damaged reports a file that cannot be read; with Strict it ends the run.
+func (r *reader) damaged(file string, line int, err error) error {
+	if c := r.ctx.Err(); c != nil {
+		return c
+	}
+	if r.opt.Strict {
+		if line > 0 {
+			return fmt.Errorf("%s:%d: %w", file, line, err)
+		}
+		return fmt.Errorf("%s: %w", file, err)
+	}
+	r.message(Error, file, line, err.Error())
+	return nil
+}
+
+func (r *reader) message(s Severity, file string, line int, text string) {
+	r.res.Messages = append(r.res.Messages, Message{Severity: s, File: file, Line: line, Text: text})
+}
+
+func (r *reader) progress(n int64) {
+	r.done += n
+	if r.opt.Progress == nil || r.done-r.told < 4<<20 && r.done < r.total {
+		return
+	}
+	r.told = r.done
+	r.opt.Progress(min(r.done, r.total), r.total)
+}
+
+// source finds the rule for a file: the first whose patterns match.
+func (r *reader) source(name string) *SourceRule {
+	for i := range r.opt.Sources {
+		s := &r.opt.Sources[i]
+		if len(s.Files) == 0 {
+			return s
+		}
+		for _, p := range s.Files {
+			if matchName(p, name) {
+				return s
+			}
+		}
+	}
+	return nil
+}
+
+// matchName matches a pattern against a name, any tail of its path, and the
+// archive it stands in.
+func matchName(pattern, name string) bool {
+	pattern, name = strings.ToLower(path.Clean(strings.ReplaceAll(pattern, "\\", "/"))), strings.ToLower(strings.ReplaceAll(name, "\\", "/"))
+	parts := strings.Split(name, "/")
+	for i := range parts {
+		for j := len(parts); j > i; j-- {
+			if ok, err := path.Match(pattern, strings.Join(parts[i:j], "/")); err == nil && ok {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// spec settles the rules for a tag of a table.
+func (r *reader) spec(t *table, name, head, declared, desc string) *tagSpec {
+	if r.opt.Rules != nil {
+		for _, n := range []string{name, head} {
+			if n == "" {
+				continue
+			}
+			if _, ok := r.opt.Rules[n]; ok {
+				name = n
+				break
+			}
+			if k, ok := r.fold[strings.ToLower(n)]; ok {
+				name = k
+				break
+			}
+		}
+	}
+	return specFor(name, declared, desc, r.opt.Rules, r.fills)
+}
+
+// finish fills in what is known once every file is read.
+func (r *reader) finish() {
+	var missing []string
+	for _, name := range sortedKeys(r.info) {
+		i := r.info[name].finish(name)
+		r.res.Tags = append(r.res.Tags, i)
+		if !i.Ruled {
+			missing = append(missing, name)
+		}
+	}
+	if len(missing) > 0 {
+		shown := missing
+		more := ""
+		if len(shown) > 12 {
+			shown, more = shown[:12], fmt.Sprintf(" and %d more", len(missing)-12)
+		}
+		r.message(Note, "", 0, fmt.Sprintf("%d tags of the exports are not in tags.csv and were not used: %s%s", len(missing), strings.Join(shown, ", "), more))
+	}
+	for _, name := range sortedKeys(r.opt.Rules) {
+		if i := r.info[name]; i == nil {
+			r.message(Warning, "", 0, "tag "+name+" of tags.csv is in none of the exports")
+		}
+	}
+	for _, t := range r.tables {
+		r.res.Files = append(r.res.Files, t.info)
+		var rows []LedgerRow
+		byTag := map[string]int{}
+		for _, k := range t.tracks {
+			if k == nil || k.led.Rows == 0 {
+				continue
+			}
+			if i, ok := byTag[k.spec.name]; ok { // two columns of one tag
+				rows[i].add(k.led)
+				continue
+			}
+			byTag[k.spec.name] = len(rows)
+			rows = append(rows, k.led)
+		}
+		if t.loose.Rows > 0 {
+			rows = append(rows, t.loose)
+		}
+		sort.Slice(rows, func(i, j int) bool { return rows[i].Tag < rows[j].Tag })
+		r.res.Ledger = append(r.res.Ledger, rows...)
+		sortAside(t.aside)
+		r.res.SetAside = append(r.res.SetAside, t.aside...)
+	}
+	sort.SliceStable(r.res.Files, func(i, j int) bool { return r.res.Files[i].Name < r.res.Files[j].Name })
+	sort.SliceStable(r.res.Ledger, func(i, j int) bool { return r.res.Ledger[i].File < r.res.Ledger[j].File })
+	sortAside(r.res.SetAside)
+	m := r.res.Messages
+	sort.SliceStable(m, func(i, j int) bool {
+		switch {
+		case m[i].File != m[j].File:
+			return m[i].File < m[j].File
+		case m[i].Line != m[j].Line:
+			return m[i].Line < m[j].Line
+		}
+		return m[i].Text < m[j].Text
+	})
+}
+
+func (l *LedgerRow) add(o LedgerRow) {
+	l.Rows += o.Rows
+	l.Used += o.Used
+	for i := range l.Aside {
+		l.Aside[i] += o.Aside[i]
+	}
+	l.Bad += o.Bad
+	l.Uncertain += o.Uncertain
+	l.OutsideSpan += o.OutsideSpan
+	l.Fill += o.Fill
+	l.LessThan += o.LessThan
+	l.GreaterThan += o.GreaterThan
+	l.Condensed += o.Condensed
+	l.Late += o.Late
+}
+
+// zoneFor settles the clock of a table.
+func (r *reader) zoneFor(t *table) {
+	loc := r.opt.Zone
+	if t.src != nil && t.src.Zone != nil {
+		loc = t.src.Zone
+		t.f.tm.fixed = false // what plant.toml says counts above the heading
+	}
+	if loc == nil {
+		loc = time.UTC
+	}
+	t.f.tm.clock = zoneOf(loc)
+	t.f.zone = loc.String()
+	switch {
+	case t.f.tm.kind == epochTime || t.f.tm.kind == milliTime:
+		t.f.zone = "UTC"
+	case t.f.tm.fixed:
+		t.f.zone = fmt.Sprintf("UTC%+03d:%02d, as the heading says", t.f.tm.offset/3600, (t.f.tm.offset%3600+3600)%3600/60)
+	}
+	if t.src != nil && t.src.ClockOffset != 0 {
+		t.f.tm.shift = t.src.ClockOffset.Milliseconds()
+		t.f.zone += fmt.Sprintf(", clock offset %v", t.src.ClockOffset)
+	}
+}

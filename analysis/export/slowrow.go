@@ -1,0 +1,429 @@
+package export
+
+import (
+	"bytes"
+	"math"
+
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+)
+
+// slow reads a row of any shape.
+func (w *worker) slow(row []byte, off int) {
+	b := w.b
+	if len(trim(row)) == 0 {
+		b.blanks++
+		return
+	}
+	if w.f.comment != 0 && row[0] == w.f.comment {
+		b.comment++
+		return
+	}
+	b.rows++
+	switch {
+	case len(row) > maxRecord, isBinary(row):
+		w.loose(row, off, Damaged)
+		return
+	}
+	w.split(row)
+	n := len(w.fields)
+	blank := true
+	for _, f := range w.fields {
+		if len(trim(f)) > 0 {
+			blank = false
+			break
+		}
+	}
+	if blank { // separators only
+		b.rows--
+		b.blanks++
+		return
+	}
+	if n > len(w.f.cols) {
+		for n > len(w.f.cols) && len(trim(w.fields[n-1])) == 0 {
+			n--
+		}
+		w.fields = w.fields[:n]
+	}
+	ms, st := w.rowTime()
+	if n < w.f.need && (st == timeOK || st == timeTwice || n > 1 && n > w.f.timeCol) {
+		if st > timeTwice {
+			w.loose(row, off, NotARow)
+			return
+		}
+		w.whole(row, off, CutShort)
+		return
+	}
+	if n > len(w.f.cols) {
+		if st > timeTwice {
+			w.loose(row, off, NotARow)
+			return
+		}
+		w.whole(row, off, TooManyFields)
+		return
+	}
+	if st > timeTwice {
+		switch st {
+		case timeNever:
+			w.whole(row, off, NoSuchTime)
+		case timeUnsure:
+			w.whole(row, off, DateOrder)
+		default:
+			if w.likeARow() {
+				w.whole(row, off, BadTime)
+			} else {
+				w.loose(row, off, NotARow)
+			}
+		}
+		return
+	}
+	if w.f.layout == long {
+		w.longRow(row, ms, st, off)
+		return
+	}
+	var held cellOf
+	for k := range w.f.cols {
+		c := &w.f.cols[k]
+		var text []byte
+		if k < n {
+			text = w.fields[k]
+		}
+		if c.role == roleValue {
+			if held.col != nil {
+				w.wideCell(&held, ms, st, off)
+			}
+			held = cellOf{col: c, text: text}
+			continue
+		}
+		held.attach(c, text)
+	}
+	if held.col != nil {
+		w.wideCell(&held, ms, st, off)
+	}
+}
+
+// isBinary tells rows with bytes that no text holds.
+func isBinary(row []byte) bool {
+	n := 0
+	for _, c := range row {
+		if c == 0 {
+			return true
+		}
+		if c < ' ' && c != '\t' && c != '\r' && c != '\n' && c != 0x0b && c != 0x0c {
+			n++
+		}
+	}
+	return n > 2
+}
+
+// loose sets aside a row that belongs to no tag.
+func (w *worker) loose(row []byte, off int, why Reason) {
+	w.b.loose[why]++
+	w.b.setAside(off, -1, why, row)
+}
+
+// whole sets aside a row whose columns are known: in a wide file every cell of
+// it, in a long file the row of its tag.
+func (w *worker) whole(row []byte, off int, why Reason) {
+	if w.f.layout == long {
+		tag := w.rowTag()
+		if tag < 0 {
+			w.loose(row, off, why)
+			return
+		}
+		s := w.b.seg(tag)
+		s.rows++
+		s.aside[why]++
+		w.b.setAside(off, tag, why, row)
+		return
+	}
+	for i := range w.f.cols {
+		if c := &w.f.cols[i]; c.role == roleValue {
+			s := w.b.seg(c.tag)
+			s.rows++
+			s.aside[why]++
+		}
+	}
+	w.b.setAside(off, -1, why, row)
+}
+
+// likeARow says whether a row without a time looks like a reading all the same:
+// enough fields, and a number or a blank where values stand.
+func (w *worker) likeARow() bool {
+	if len(w.fields) < w.f.need {
+		return false
+	}
+	good, all := 0, 0
+	for k := range w.f.cols {
+		if w.f.cols[k].role == roleValue && k < len(w.fields) {
+			all++
+			if c := readValue(w.fields[k], w.f.dec); c.kind == cellNumber || c.kind == cellBadWord {
+				good++
+			}
+		}
+	}
+	return good > 0 && good*2 >= all
+}
+
+// split cuts a row into fields, undoing quotes.
+func (w *worker) split(row []byte) {
+	w.fields, w.arena = splitRow(row, w.f.sep, w.fields[:0], w.arena[:0])
+}
+
+func splitRow(row []byte, sep byte, fields [][]byte, arena []byte) ([][]byte, []byte) {
+	if cap(arena) < len(row) {
+		arena = make([]byte, 0, len(row)+256)
+	}
+	for i := 0; ; {
+		if i < len(row) && row[i] == '"' {
+			start := len(arena)
+			j := i + 1
+			closed := false
+			for j < len(row) {
+				if row[j] == '"' {
+					if j+1 < len(row) && row[j+1] == '"' {
+						j++
+					} else {
+						closed = true
+						j++
+						break
+					}
+				}
+				arena = append(arena, row[j])
+				j++
+			}
+			if closed {
+				for j < len(row) && row[j] != sep { // text behind the closing quote
+					arena = append(arena, row[j])
+					j++
+				}
+				fields = append(fields, arena[start:len(arena):len(arena)])
+				if j == len(row) {
+					return fields, arena
+				}
+				i = j + 1
+				continue
+			}
+			arena = arena[:start]
+		}
+		n := bytes.IndexByte(row[i:], sep)
+		if n < 0 {
+			return append(fields, row[i:]), arena
+		}
+		fields = append(fields, row[i:i+n])
+		i += n + 1
+	}
+}
+
+// rowTime reads the row's time from its columns.
+func (w *worker) rowTime() (int64, timeStatus) {
+	f := w.f
+	get := func(i int) []byte {
+		if i >= 0 && i < len(w.fields) {
+			return w.fields[i]
+		}
+		return nil
+	}
+	w.join = joinTime(w.join[:0], f, get)
+	return w.tm.read(w.join)
+}
+
+// joinTime writes the row's time as one cell, out of one or several columns.
+func joinTime(dst []byte, f *format, get func(int) []byte) []byte {
+	if f.timeCol >= 0 {
+		return append(dst, get(f.timeCol)...)
+	}
+	if f.dateCol >= 0 {
+		dst = append(dst, trim(get(f.dateCol))...)
+	} else {
+		for i, c := range f.ymd {
+			x := trim(get(c))
+			if i > 0 {
+				dst = append(dst, '-')
+				if len(x) == 1 {
+					dst = append(dst, '0')
+				}
+			}
+			dst = append(dst, x...)
+		}
+	}
+	switch {
+	case f.clockCol >= 0:
+		dst = append(dst, ' ')
+		dst = append(dst, trim(get(f.clockCol))...)
+	case f.hourCol >= 0:
+		h := trim(get(f.hourCol))
+		if len(h) == 0 {
+			return dst[:0]
+		}
+		dst = append(dst, ' ')
+		if len(h) == 1 {
+			dst = append(dst, '0')
+		}
+		dst = append(dst, h...)
+		dst = append(dst, ':')
+		m := trim(get(f.minuteCol))
+		for i := len(m); i < 2; i++ {
+			dst = append(dst, '0')
+		}
+		dst = append(dst, m...)
+	}
+	return dst
+}
+
+// rowTag finds the tag of a long row, -1 if it names none.
+func (w *worker) rowTag() int {
+	f := w.f
+	if f.tagCol < 0 || f.tagCol >= len(w.fields) {
+		return -1
+	}
+	cell := w.fields[f.tagCol]
+	if f.placeCol >= 0 && f.placeCol < len(w.fields) {
+		if p := trim(w.fields[f.placeCol]); len(p) > 0 && len(trim(cell)) > 0 {
+			cell = append(append(append(make([]byte, 0, 64), p...), ' '), trim(cell)...)
+		}
+	}
+	if id, ok := w.ids[string(cell)]; ok {
+		return id
+	}
+	name := cleanName(cell)
+	if name == "" {
+		return -1
+	}
+	unit := ""
+	if f.unitCol >= 0 && f.unitCol < len(w.fields) {
+		unit = cleanName(w.fields[f.unitCol])
+	}
+	id, spec := w.tab.id(name, unit)
+	w.learn(id, spec, cell)
+	if len(w.ids) < 1<<16 {
+		w.ids[string(cell)] = id
+	}
+	return id
+}
+
+func (w *worker) longRow(row []byte, ms int64, st timeStatus, off int) {
+	f := w.f
+	tag := w.rowTag()
+	if tag < 0 {
+		w.loose(row, off, NoTag)
+		return
+	}
+	if w.prev >= 0 {
+		w.next[w.prev] = tag
+	}
+	w.prev = tag
+	s := w.b.seg(tag)
+	s.rows++
+	var q series.Flag
+	hasQ := f.qualityCol >= 0 && f.qualityCol < len(w.fields)
+	if hasQ {
+		q = w.q.read(w.fields[f.qualityCol])
+	}
+	var unit, v []byte
+	if f.unitCol >= 0 && f.unitCol < len(w.fields) {
+		unit = w.fields[f.unitCol]
+	}
+	if f.valueCol < len(w.fields) {
+		v = w.fields[f.valueCol]
+	}
+	w.cell(s, tag, w.specs[tag], ms, st, v, q, hasQ, unit, off)
+}
+
+// cell takes one value cell of any kind. unit is that of its own unit column.
+func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, text []byte, q series.Flag, hasQ bool, unit []byte, off int) {
+	c := readValue(text, w.f.dec)
+	switch c.kind {
+	case cellBlank:
+		if hasQ && q&series.Bad != 0 {
+			w.keep(s, spec, ms, st, math.NaN(), q, off)
+			return
+		}
+		s.aside[BlankValue]++
+		return
+	case cellBadWord:
+		w.b.word(tag, shown(trim(text)))
+		if spec.words {
+			w.state(s, spec, ms, st, text, q, off)
+			return
+		}
+		w.keep(s, spec, ms, st, math.NaN(), q|series.Bad, off)
+		return
+	case cellOverflow:
+		s.aside[BadNumber]++
+		w.b.setAside(off, tag, BadNumber, text)
+		return
+	case cellText:
+		w.b.word(tag, shown(trim(text)))
+		switch {
+		case !spec.ruled:
+			s.aside[NotInTags]++
+		case spec.words:
+			w.state(s, spec, ms, st, text, q, off)
+		case len(c.unit) > 0:
+			s.aside[UnitUnknown]++
+			w.b.setAside(off, tag, UnitUnknown, text)
+		case hasQ && q&series.Bad != 0: // the text says the same as the quality
+			w.keep(s, spec, ms, st, math.NaN(), q, off)
+		default:
+			s.aside[TextValue]++
+			w.b.setAside(off, tag, TextValue, text)
+		}
+		return
+	}
+	if c.state {
+		w.b.word(tag, shown(trim(text)))
+		if spec.ruled && !spec.words && spec.kind != quantity.Other && spec.kind != quantity.RunStatus {
+			s.aside[TextValue]++
+			w.b.setAside(off, tag, TextValue, text)
+			return
+		}
+	}
+	if c.flag != 0 {
+		s.limits++
+	}
+	own := c.unit
+	if len(own) == 0 && spec.rowUnit && len(unit) > 0 {
+		own = unit
+	}
+	if len(own) > 0 && spec.ruled {
+		u := w.unit(own)
+		if !u.ok {
+			s.aside[UnitUnknown]++
+			w.b.setAside(off, tag, UnitUnknown, append(append(append([]byte(nil), text...), ' '), own...))
+			return
+		}
+		if u.u != spec.unit && spec.kind != quantity.Other {
+			x, ok := spec.convert(c.v, u.u)
+			if !ok {
+				s.aside[UnitUnknown]++
+				w.b.setAside(off, tag, UnitUnknown, append(append(append([]byte(nil), text...), ' '), own...))
+				return
+			}
+			s.numbers++
+			s.firstT, s.endT = min(s.firstT, ms), max(s.endT, ms)
+			g := q | c.flag | spec.screen(c.v, x)
+			s.min, s.max = min(s.min, c.v), max(s.max, c.v)
+			w.keep(s, spec, ms, st, x, g, off)
+			return
+		}
+	}
+	w.put(s, spec, ms, st, c.v, q|c.flag, off)
+}
+
+func (w *worker) unit(b []byte) unitOf {
+	u, ok := w.units[string(b)]
+	if !ok {
+		x, err := quantity.ParseUnit(cleanName(b))
+		u = unitOf{x, err == nil}
+		if len(w.units) < 1000 {
+			w.units[string(b)] = u
+		}
+	}
+	return u
+}
+
+// state takes a word of a state tag that means neither on nor off.
+func (w *worker) state(s *seg, spec *tagSpec, ms int64, st timeStatus, text []byte, q series.Flag, off int) {
+	w.keep(s, spec, ms, st, w.tab.word(shown(trim(text))), q|fWord, off)
+}

@@ -1,0 +1,314 @@
+package export
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+)
+
+const (
+	sniffBytes = 256 << 10
+	sniffRows  = 400
+)
+
+// line is one record of the sample.
+type line struct {
+	text  []byte
+	first int // index of its first physical line
+	lines int // physical lines it takes
+}
+
+var errNoTable = errors.New("no table of readings found: no column of times beside one of values. Give the file as it was exported, or describe it under [[source]] in plant.toml")
+
+// sniff decides how a file is written, from its decoded first bytes. whole says
+// that head is all of it.
+func sniff(head []byte, whole bool, src *SourceRule) (*format, error) {
+	f := newFormat()
+	if len(bytes.TrimSpace(head)) == 0 {
+		return nil, errors.New("the file is empty")
+	}
+	if bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(head, '\r') >= 0 {
+		f.term = '\r'
+	}
+	if n := bytes.Count(head[:min(len(head), 4096)], []byte{0}); n > 16 {
+		return nil, errors.New("this is a binary file, not a text export")
+	}
+	declared := byte(0)
+	if first, _, _ := bytes.Cut(head, []byte{f.term}); len(first) >= 5 && strings.EqualFold(string(first[:4]), "sep=") {
+		declared = first[4]
+	}
+	seps := []byte{'\t', ';', ',', '|'}
+	if declared != 0 {
+		seps = []byte{declared}
+	}
+	best := candidate{score: -1}
+	for _, sep := range seps {
+		if c := f.try(head, whole, sep, src); c.score > best.score {
+			best = c
+		}
+	}
+	if best.score <= 0 {
+		return nil, errNoTable
+	}
+	f.sep = best.sep
+	if err := f.build(best, src); err != nil {
+		return nil, err
+	}
+	f.settle()
+	return f, nil
+}
+
+// candidate is the sample read with one separator.
+type candidate struct {
+	sep    byte
+	score  float64
+	lines  []line
+	fields [][][]byte
+	width  int // fields of a row
+	start  int // index of the first row in lines
+	dec    byte
+	kinds  []colKind // by column
+	times  timeCols
+}
+
+// colKind counts what a column's cells look like.
+type colKind struct {
+	n, blank, time, dateOnly, clock, number, state, quality, unit, text int
+	distinct                                                            map[string]int
+	min, max                                                            float64
+	rising                                                              int // steps of exactly one
+	last                                                                float64
+}
+
+// splitSample cuts the sample into records.
+func splitSample(head []byte, whole bool, sep, term byte) []line {
+	var out []line
+	n := 0
+	for i := 0; i < len(head) && len(out) < sniffRows; {
+		e, ok := recordEnd(head, i, sep, term, whole)
+		if !ok {
+			if len(out) == 0 || whole {
+				e = len(head)
+			} else {
+				break
+			}
+		}
+		text := head[i:e]
+		k := bytes.Count(text, []byte{term})
+		out = append(out, line{bytes.TrimRight(text, "\r\n"), n, max(k, 1)})
+		n += max(k, 1)
+		i = e
+	}
+	return out
+}
+
+func (f *format) try(head []byte, whole bool, sep byte, src *SourceRule) candidate {
+	c := candidate{sep: sep, score: -1, lines: splitSample(head, whole, sep, f.term)}
+	counts := map[int]int{}
+	for i := range c.lines {
+		fs, _ := splitRow(c.lines[i].text, sep, nil, nil)
+		if isComment(c.lines[i].text) && !(len(fs) > 1 && c.lines[i].text[0] == '#' && i == 0) {
+			fs = nil
+		}
+		c.fields = append(c.fields, fs)
+		if n := trimmedWidth(fs); n >= 2 && i >= len(c.lines)/4 {
+			counts[len(fs)]++
+		}
+	}
+	for w, n := range counts {
+		if n > counts[c.width] || n == counts[c.width] && w > c.width {
+			c.width = w
+		}
+	}
+	if c.width < 2 {
+		return c
+	}
+	c.dec = guessDecimal(c, src)
+	c.kinds = make([]colKind, c.width)
+	rows := 0
+	for i := range c.fields {
+		if len(c.fields[i]) == c.width {
+			rows++
+			for k, cell := range c.fields[i] {
+				c.kinds[k].add(cell, c.dec)
+			}
+		}
+	}
+	c.findTimes(src)
+	if !c.times.found {
+		return c
+	}
+	// The first row is the first line of that width whose time can be read.
+	c.start = -1
+	good, typed, cells := 0, 0, 0
+	for i, fs := range c.fields {
+		if len(fs) < 2 || len(fs) > c.width+1 || !c.times.reads(fs) {
+			continue
+		}
+		if c.start < 0 {
+			if len(fs) != c.width {
+				continue
+			}
+			c.start = i
+		}
+		good++
+		for _, cell := range fs {
+			cells++
+			if t := trim(cell); len(t) == 0 || cellIsTyped(t, c.dec) {
+				typed++
+			}
+		}
+	}
+	if c.start < 0 {
+		return c
+	}
+	after := 0
+	for i := c.start; i < len(c.fields); i++ {
+		if len(c.fields[i]) > 0 && len(trim(c.lines[i].text)) > 0 {
+			after++
+		}
+	}
+	c.score = float64(good)/float64(after) + float64(typed)/float64(max(cells, 1)) + 0.001*float64(min(c.width, 50))
+	if float64(good) < 0.3*float64(after) {
+		c.score = -1
+	}
+	return c
+}
+
+func trimmedWidth(fs [][]byte) int {
+	n := len(fs)
+	for n > 0 && len(trim(fs[n-1])) == 0 {
+		n--
+	}
+	return n
+}
+
+func isComment(b []byte) bool {
+	return len(b) > 0 && (b[0] == '#' || b[0] == '!' || bytes.HasPrefix(b, []byte("//")))
+}
+
+func cellIsTyped(t []byte, dec byte) bool {
+	v := readValue(t, dec)
+	if v.kind == cellNumber {
+		return true
+	}
+	tm := timeReader{clock: zoneOf(nil)}
+	_, st := tm.civil(t)
+	return st == timeOK
+}
+
+func (k *colKind) add(cell []byte, dec byte) {
+	t := trim(cell)
+	k.n++
+	if len(t) == 0 {
+		k.blank++
+		return
+	}
+	if k.distinct == nil {
+		k.distinct = map[string]int{}
+	}
+	if len(k.distinct) < 300 {
+		k.distinct[string(t)]++
+	}
+	tm := timeReader{clock: zoneOf(nil)}
+	if c, st := tm.civil(t); st == timeOK {
+		k.time++
+		if floorMod(c.ms, 86400_000) == 0 && !bytes.ContainsAny(t, ":") {
+			k.dateOnly++
+		}
+	} else if isClock(t) {
+		k.clock++
+	}
+	v := readValue(t, dec)
+	switch {
+	case v.kind == cellNumber && v.state:
+		k.state++
+	case v.kind == cellNumber:
+		if k.number == 0 {
+			k.min, k.max = v.v, v.v
+		} else {
+			if v.v == k.last+1 {
+				k.rising++
+			}
+			k.min, k.max = min(k.min, v.v), max(k.max, v.v)
+		}
+		k.last = v.v
+		k.number++
+	case v.kind == cellText:
+		k.text++
+	}
+	if isQualityCell(t) {
+		k.quality++
+	}
+	if isUnitCell(t) {
+		k.unit++
+	}
+}
+
+func isClock(t []byte) bool {
+	var c civilTime
+	i := bytes.IndexByte(t, ':')
+	if i < 1 || i > 2 {
+		return false
+	}
+	_, _, _, _, n, ok := timeOfDay(t, &c, 0)
+	return ok && n == len(t)
+}
+
+// isQualityCell is a word of quality or an OPC number.
+func isQualityCell(t []byte) bool {
+	if _, ok := qualityNumber(t); ok {
+		return true
+	}
+	q := qualityReader{}
+	q.parse(t)
+	return len(q.unknown) == 0 && len(t) < 60
+}
+
+// guessDecimal decides the decimal mark over the sample: a comma that cannot
+// be a thousands separator says comma.
+func guessDecimal(c candidate, src *SourceRule) byte {
+	if src != nil && (src.Decimal == "," || src.Decimal == ".") {
+		return src.Decimal[0]
+	}
+	comma, point := 0, 0
+	for _, fs := range c.fields {
+		for _, cell := range fs {
+			t := trim(cell)
+			i := bytes.LastIndexByte(t, ',')
+			j := bytes.LastIndexByte(t, '.')
+			if i < 0 && j < 0 || len(t) > 24 || len(t) == 0 || t[0]-'0' > 9 && t[0] != '-' && t[0] != '<' && t[0] != '>' && t[0] != ',' && t[0] != '.' {
+				continue
+			}
+			if bytes.ContainsAny(t, ":/") || bytes.Count(t, []byte{'.'}) > 1 && i < 0 || bytes.Count(t, []byte{'-'}) > 1 {
+				continue // a time
+			}
+			at := max(i, j)
+			_, n := digits(t[at+1:])
+			switch {
+			case i >= 0 && j >= 0: // both: the last one is the decimal mark
+				if i > j {
+					comma++
+				} else {
+					point++
+				}
+			case n == 3 && at <= 3 && t[0] != '0' && bytes.Count(t, []byte{t[at]}) >= 1 && at > 0:
+				// 1,250 or 1.250: tells nothing
+			case bytes.Count(t, []byte{t[at]}) > 1:
+			case i >= 0:
+				comma++
+			default:
+				point++
+			}
+		}
+	}
+	if comma > point {
+		return ','
+	}
+	return '.'
+}
+
+func (f *format) note(sev Severity, line int, format string, args ...any) {
+	f.notes = append(f.notes, Message{Severity: sev, Line: line, Text: fmt.Sprintf(format, args...)})
+}

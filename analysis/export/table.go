@@ -1,0 +1,320 @@
+package export
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"path"
+	"strings"
+)
+
+func hashFile(f File) (string, error) {
+	rc, err := f.Open()
+	if err != nil {
+		return "", err
+	}
+	defer rc.Close()
+	h := sha256.New()
+	if _, err := io.CopyBuffer(h, struct{ io.Reader }{rc}, make([]byte, 256<<10)); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(h.Sum(nil)), nil
+}
+
+// table reads one table, again where its date order asks for it.
+func (r *reader) table(m member, info FileInfo) error {
+	t := &table{m: m, info: info, src: r.source(m.name)}
+	t.index = len(r.tables)
+	r.tables = append(r.tables, t)
+	t.loose.File = m.name
+	err := r.look(t)
+	if err != nil {
+		t.info.Format = "not read"
+		return r.damaged(m.name, 0, err)
+	}
+	r.zoneFor(t)
+	p, err := r.pass(t, nil)
+	if err != nil {
+		return err
+	}
+	if t.f.textTime && !t.f.orderSure {
+		switch {
+		case p.sawDay && !p.sawMonth:
+			t.f.tm.order = dayFirst
+		case !p.sawDay && p.sawMonth:
+			t.f.tm.order = monthFirst
+		case p.sawDay && p.sawMonth:
+			t.f.tm.order = monthFirst
+			r.message(Warning, m.name, 0, "some dates only fit day-first and some only month-first; the file is read month-first. State date_order under [[source]] in plant.toml if that is wrong")
+		case p.numericDates:
+			t.f.tm.order = orderAsk
+			r.message(Error, m.name, 0, "every date fits day-first as well as month-first, so the file is not read. Write date_order = \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
+		}
+		if t.f.tm.order == dayFirst || t.f.tm.order == orderAsk {
+			r.forget(t)
+			if p, err = r.pass(t, nil); err != nil {
+				return err
+			}
+		}
+	}
+	t.info.Header, t.info.Blank, t.info.Comments, t.info.Rows = t.f.skip, p.blanks, p.comments, p.rows
+	t.info.Format = t.f.describe(m.packed)
+	t.info.Zone = t.f.zone
+	for _, n := range t.f.notes {
+		n.File = m.name
+		r.res.Messages = append(r.res.Messages, n)
+	}
+	r.notes(t, p)
+	return r.close(t, p)
+}
+
+// look opens a table and settles its format.
+func (r *reader) look(t *table) error {
+	rc, err := t.m.open()
+	if err != nil {
+		return err
+	}
+	defer rc.Close()
+	raw := make([]byte, 64<<10)
+	n, err := io.ReadFull(rc, raw)
+	if err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, io.ErrUnexpectedEOF) && n == 0 {
+		return fmt.Errorf("cannot be read: %w", err)
+	}
+	raw = raw[:n]
+	enc := guessEncoding(raw)
+	if t.src != nil && t.src.Encoding != "" {
+		enc = strings.ToLower(t.src.Encoding)
+	}
+	dec := decoded(io.MultiReader(bytes.NewReader(raw), rc), enc)
+	head := make([]byte, sniffBytes)
+	n, err = io.ReadFull(dec, head)
+	if t.f, err = sniff(head[:n], err != nil, t.src); err != nil {
+		return err
+	}
+	t.f.encoding = enc
+	if enc == "utf-8" && !ascii(raw) {
+		t.f.encoding = "UTF-8"
+	}
+	r.order(t, head[:n])
+	if t.f.layout == wide {
+		nameSingle(t, head[:n])
+	}
+	return nil
+}
+
+func ascii(b []byte) bool {
+	for _, c := range b {
+		if c >= 0x80 {
+			return false
+		}
+	}
+	return true
+}
+
+// order settles the date order from the rule, or from the first rows and some
+// spots of the file; the pass over all rows has the last word.
+func (r *reader) order(t *table, head []byte) {
+	f := t.f
+	if !f.textTime {
+		f.orderSure = true
+		return
+	}
+	if t.src != nil {
+		switch t.src.DateOrder {
+		case "ymd":
+			f.tm.order, f.orderSure = yearFirst, true
+		case "dmy":
+			f.tm.order, f.orderSure = dayFirst, true
+		case "mdy":
+			f.tm.order, f.orderSure = monthFirst, true
+		}
+		if f.orderSure {
+			return
+		}
+	}
+	if f.ymd != nil {
+		f.tm.order, f.orderSure = yearFirst, true
+		return
+	}
+	day, month, dots, short := r.orderOf(f, head)
+	d2, m2, _, _ := r.spots(t)
+	day, month = day || d2, month || m2
+	switch {
+	case day && !month:
+		f.tm.order = dayFirst
+	case month && !day:
+		f.tm.order = monthFirst
+	case dots && !month:
+		f.tm.order, f.orderSure = dayFirst, true
+		f.note(Note, 0, "dates with points are taken as day.month.year")
+	case short:
+		f.tm.order = yearFirst
+	}
+	// A guess from a part of the file stays open to the pass over all of it,
+	// unless the part has shown a date that fits one order only: then the
+	// other order is out, and dates that fit only it are set aside.
+	if day != month {
+		f.orderSure = true
+	}
+}
+
+// orderOf watches the dates of a stretch of whole rows.
+func (r *reader) orderOf(f *format, b []byte) (day, month, dots, short bool) {
+	tm := timeReader{clock: zoneOf(nil)}
+	fine, yearly := 0, 0
+	ty := timeReader{clock: zoneOf(nil), order: yearFirst}
+	for n := 0; len(b) > 0 && n < 3000; n++ {
+		row := b
+		if i := bytes.IndexByte(b, f.term); i >= 0 {
+			row, b = b[:i], b[i+1:]
+		} else {
+			b = nil
+		}
+		fs, _ := splitRow(bytes.TrimRight(row, "\r\n"), f.sep, nil, nil)
+		cell := joinTime(nil, f, func(i int) []byte {
+			if i >= 0 && i < len(fs) {
+				return fs[i]
+			}
+			return nil
+		})
+		cell = trim(cell)
+		if _, st := tm.civil(cell); st == timeOK {
+			fine++
+			if len(cell) > 6 && (cell[1] == '.' || cell[2] == '.') {
+				dots = true
+			}
+		} else if tm.sawDay {
+			fine++
+		}
+		if _, st := ty.civil(cell); st == timeOK {
+			yearly++
+		}
+	}
+	return tm.sawDay && fine > 0, tm.sawMonth, dots, fine == 0 && yearly > 0
+}
+
+// spots looks at dates further on in a file with random access.
+func (r *reader) spots(t *table) (day, month, dots, short bool) {
+	if t.m.packed != "" || t.m.size < 2*sniffBytes || t.f.encoding != "utf-8" && t.f.encoding != "windows-1252" && t.f.encoding != "UTF-8" {
+		return
+	}
+	rc, err := t.m.open()
+	if err != nil {
+		return
+	}
+	defer rc.Close()
+	at, ok := rc.(io.ReaderAt)
+	if !ok {
+		return
+	}
+	buf := make([]byte, 4096)
+	for i := int64(1); i <= 32; i++ {
+		n, _ := at.ReadAt(buf, t.m.size/33*i)
+		b := buf[:n]
+		if k := bytes.IndexByte(b, t.f.term); k >= 0 {
+			b = b[k+1:]
+		}
+		if k := bytes.LastIndexByte(b, t.f.term); k >= 0 {
+			b = b[:k+1]
+		}
+		d, m, _, _ := r.orderOf(t.f, b)
+		day, month = day || d, month || m
+	}
+	return
+}
+
+// nameSingle names the tag of a file that holds one: by plant.toml's heading,
+// the lines before its rows, or the file's name.
+func nameSingle(t *table, head []byte) {
+	var col *column
+	for i := range t.f.cols {
+		if t.f.cols[i].role == roleValue {
+			if col != nil {
+				return
+			}
+			col = &t.f.cols[i]
+		}
+	}
+	if col == nil || col.head != "" && !valueHeads[bare(col.head)] {
+		return
+	}
+	lines := bytes.Split(head, []byte{t.f.term})
+	for i, l := range lines {
+		if i >= t.f.skip {
+			break
+		}
+		s := strings.TrimLeft(cleanName(l), "#!/ ")
+		j := strings.IndexAny(s, ":=,;\t")
+		if j < 0 {
+			continue
+		}
+		k, v := strings.ToLower(strings.TrimSpace(s[:j])), strings.Trim(strings.TrimSpace(s[j+1:]), "\",; ")
+		switch {
+		case v == "" || strings.ContainsAny(v, ",;\t"):
+		case k == "tag" || k == "tag name" || k == "tagname" || k == "point" || k == "point name" || k == "signal" || k == "channel" || k == "name":
+			col.name = v
+			t.f.note(Note, i+1, "the tag is named in line %d: %s", i+1, v)
+			return
+		case (k == "unit" || k == "units") && col.unit == "":
+			col.unit = v
+		}
+	}
+	base := path.Base(strings.ReplaceAll(t.m.name, "\\", "/"))
+	for _, suf := range []string{".gz", ".csv", ".txt", ".tsv", ".dat", ".CSV", ".TXT"} {
+		base = strings.TrimSuffix(base, suf)
+	}
+	col.name = base
+	t.f.note(Note, 0, "the file names no tag; it is read as tag %q, after the file", base)
+}
+
+// notes tells what the pass met.
+func (r *reader) notes(t *table, p *passed) {
+	m := t.m.name
+	if t.f.tm.kind == serialTime {
+		r.message(Note, m, 0, "times are taken as spreadsheet serial numbers (days since 1899-12-30)")
+	}
+	if t.f.hasQuality && !t.f.codesSure {
+		r.message(Warning, m, 0, "the quality column holds only 0 and 1, or 0 beside numbers that tell nothing: taken as "+qualityCodeNames[t.f.codes]+". State quality codes for it under [[source]] in plant.toml if that is wrong")
+	}
+	if len(p.unknownQ) > 0 {
+		r.message(Warning, m, 0, "quality words not known, taken as uncertain: "+strings.Join(sortedKeys(p.unknownQ), ", "))
+	}
+	one := 0
+	var late, lateRows int
+	for _, k := range t.tracks {
+		if k != nil {
+			one += k.oneHour
+			if k.nLate > 0 {
+				late++
+				lateRows += k.nLate
+			}
+		}
+	}
+	if one > 0 {
+		r.message(Warning, m, 0, fmt.Sprintf("in the hour that a clock change repeats only one pass was met (%d times); it is taken as the first. State the clock's own zone under [[source]] in plant.toml if it does not change", one))
+	}
+	if t.loose.Aside[RepeatedHour] > 0 {
+		r.message(Warning, m, 0, "readings of the repeated hour could not be told apart and are set aside")
+	}
+	if lateRows > 0 {
+		r.message(Note, m, 0, fmt.Sprintf("%d readings of %d tags stood out of time order and were sorted in", lateRows, late))
+	}
+	for _, k := range t.tracks {
+		if k != nil && k.spec.message != "" {
+			r.message(k.spec.severity, m, t.f.skip, k.spec.message)
+		}
+	}
+	if t.loose.Aside[Damaged] > 0 {
+		r.message(Error, m, 0, fmt.Sprintf("%d rows are damaged (binary, or over %d MiB long) and are set aside; export the file again", t.loose.Aside[Damaged], maxRecord>>20))
+	}
+}
+
+// forget undoes a pass that is repeated.
+func (r *reader) forget(t *table) {
+	t.tracks, t.aside, t.asideN = nil, nil, [numReasons]int{}
+	t.loose = LedgerRow{File: t.m.name}
+	t.f.notes = t.f.notes[:len(t.f.notes):len(t.f.notes)]
+}

@@ -1,0 +1,85 @@
+package export
+
+import (
+	"math"
+	"sort"
+)
+
+// tagStats gathers how a tag looked over all files.
+type tagStats struct {
+	TagInfo
+	words map[string]int
+	steps []int64
+}
+
+// close ends a table's pass: its tracks are finished and what they looked like
+// goes to the tag's account.
+func (r *reader) close(t *table, p *passed) error {
+	for i, k := range t.tracks {
+		if k == nil {
+			continue
+		}
+		k.finish()
+		if k.led.Aside[RepeatedHour] > 0 {
+			r.message(Warning, t.m.name, 0, "tag "+k.spec.name+": readings of the hour that a clock change repeats could not be told apart by the order of their rows; they are set aside")
+		}
+		var st segStats
+		if i < len(p.stats) && p.stats[i] != nil {
+			st = *p.stats[i]
+		} else {
+			continue
+		}
+		s := r.info[k.spec.name]
+		if s == nil {
+			s = &tagStats{words: map[string]int{}}
+			s.First, s.Last, s.Min, s.Max = math.MaxInt64, math.MinInt64, math.Inf(1), math.Inf(-1)
+			r.info[k.spec.name] = s
+		}
+		s.Ruled = s.Ruled || k.spec.ruled
+		if s.Unit == "" {
+			s.Unit = k.spec.declared
+		}
+		if s.Description == "" {
+			s.Description = k.spec.desc
+		}
+		s.Rows += k.led.Rows
+		s.Numbers += st.numbers
+		s.Whole += st.whole
+		s.Zeros += st.zeros
+		s.Limits += st.limits
+		s.First, s.Last = min(s.First, st.first), max(s.Last, st.last)
+		s.Min, s.Max = min(s.Min, st.min), max(s.Max, st.max)
+		for w, n := range st.words {
+			s.words[w] += n
+		}
+		for j := 1; j < len(k.early); j++ {
+			s.steps = append(s.steps, absDiff(k.early[j], k.early[j-1]))
+		}
+		k.early = nil
+	}
+	return nil
+}
+
+func (s *tagStats) finish(name string) TagInfo {
+	i := s.TagInfo
+	i.Name = name
+	i.Cadence = math.NaN()
+	if len(s.steps) > 0 {
+		sort.Slice(s.steps, func(a, b int) bool { return s.steps[a] < s.steps[b] })
+		i.Cadence = float64(s.steps[len(s.steps)/2]) / 1000
+	}
+	if i.Numbers == 0 {
+		i.First, i.Last = 0, 0
+	}
+	if math.IsInf(i.Min, 0) || math.IsInf(i.Max, 0) {
+		i.Min, i.Max = math.NaN(), math.NaN()
+	}
+	for _, w := range sortedKeys(s.words) {
+		i.Words = append(i.Words, Word{w, s.words[w]})
+	}
+	sort.SliceStable(i.Words, func(a, b int) bool { return i.Words[a].N > i.Words[b].N })
+	if len(i.Words) > 12 {
+		i.Words = i.Words[:12]
+	}
+	return i
+}

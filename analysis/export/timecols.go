@@ -1,0 +1,223 @@
+package export
+
+import (
+	"bytes"
+	"strings"
+)
+
+// timeCols is where a table's times stand and how they are written.
+type timeCols struct {
+	found                         bool
+	kind                          timeKind
+	time, date, clk, hour, minute int
+	ymd                           []int
+}
+
+// heading gives the text above column k: of the nearest line above the rows
+// that is as wide as they are and not one itself.
+func (c *candidate) heading(k int) string {
+	for i, fs := range c.fields {
+		if len(fs) == c.width && i < 80 {
+			h := cleanName(fs[k])
+			if h != "" && !numeric(fs[k]) {
+				if tm := (timeReader{clock: zoneOf(nil)}); len(h) < 60 {
+					if _, st := tm.civil([]byte(h)); st != timeOK {
+						return h
+					}
+				}
+			}
+		}
+	}
+	return ""
+}
+
+func numeric(b []byte) bool {
+	t := trim(b)
+	_, n := parseNumber(t, '.')
+	return n > 0 && n == len(t)
+}
+
+// findTimes finds the columns that hold the times.
+func (c *candidate) findTimes(src *SourceRule) {
+	t := &c.times
+	*t = timeCols{time: -1, date: -1, clk: -1, hour: -1, minute: -1}
+	heads := make([]string, c.width)
+	for k := range heads {
+		heads[k] = c.heading(k)
+	}
+	if src != nil && src.TimeColumn != "" {
+		for k, h := range heads {
+			if strings.EqualFold(h, src.TimeColumn) {
+				t.time, t.kind, t.found = k, c.numericTime(k, true), true
+				if c.kinds[k].time > 0 {
+					t.kind = textTime
+				}
+				c.splitDate(k, heads)
+				return
+			}
+		}
+	}
+	// Text times first; a plain number can also be a date in disguise
+	// (20260101), which only counts where nothing else does.
+	best, bestShare := -1, 0.0
+	for k := range c.kinds {
+		q := &c.kinds[k]
+		full := q.n - q.blank
+		if full == 0 || q.time*10 < full*6 {
+			continue
+		}
+		share := float64(q.time) / float64(q.n)
+		if q.number > full/2 && !isTimeHead(heads[k]) && k > 1 {
+			continue
+		}
+		if isTimeHead(heads[k]) {
+			share += 0.5
+		}
+		if lab := strings.ToLower(heads[k]); strings.Contains(lab, "received") || strings.Contains(lab, "analy") || strings.Contains(lab, "report") || strings.Contains(lab, "entered") || strings.Contains(lab, "modified") {
+			share -= 0.8
+		}
+		if share > bestShare+1e-9 {
+			best, bestShare = k, share
+		}
+	}
+	if best >= 0 {
+		t.time, t.found = best, true
+		c.splitDate(best, heads)
+		return
+	}
+	// Year, month and day in three columns.
+	y, m, d := -1, -1, -1
+	for k, h := range heads {
+		switch bare(h) {
+		case "year", "yyyy", "yr", "jahr", "año", "année", "年":
+			y = k
+		case "month", "mm", "mon", "mo", "monat", "mes", "mois", "月":
+			m = k
+		case "day", "dd", "tag", "dia", "día", "jour", "日":
+			d = k
+		case "hour", "hr", "hh", "stunde", "hora", "heure", "時":
+			t.hour = k
+		case "minute", "min", "mi", "分":
+			t.minute = k
+		}
+	}
+	if y >= 0 && m >= 0 && d >= 0 {
+		t.ymd, t.found = []int{y, m, d}, true
+		if t.hour < 0 {
+			t.minute = -1
+			for k := range c.kinds {
+				if q := &c.kinds[k]; q.clock*10 >= (q.n-q.blank)*6 && q.clock > 0 {
+					t.clk = k
+				}
+			}
+		}
+		return
+	}
+	t.hour, t.minute = -1, -1
+	// Numbers: spreadsheet serials and epochs, in a column headed as a time or
+	// in the first one.
+	for k := range c.kinds {
+		if isTimeHead(heads[k]) {
+			if kind := c.numericTime(k, true); kind != textTime {
+				t.time, t.kind, t.found = k, kind, true
+				return
+			}
+		}
+	}
+	for k := 0; k < min(2, c.width); k++ {
+		if kind := c.numericTime(k, false); kind != textTime {
+			t.time, t.kind, t.found = k, kind, true
+			return
+		}
+	}
+}
+
+// splitDate looks for the time of day beside a column of plain dates.
+func (c *candidate) splitDate(k int, heads []string) {
+	t := &c.times
+	q := &c.kinds[k]
+	if q.dateOnly*10 < q.time*9 {
+		return
+	}
+	for j := range c.kinds {
+		if r := &c.kinds[j]; j != k && r.clock > 0 && r.clock*10 >= (r.n-r.blank)*6 {
+			t.time, t.date, t.clk = -1, k, j
+			return
+		}
+	}
+	for j := range c.kinds {
+		r := &c.kinds[j]
+		h := bare(heads[j])
+		if j != k && (h == "hour" || h == "hr" || h == "he" || h == "hour ending" || h == "stunde" || h == "hora") && r.number > 0 && r.min >= 0 && r.max <= 24 {
+			t.time, t.date, t.hour = -1, k, j
+			return
+		}
+		if j != k && (h == "time" || h == "hhmm") && r.number > 0 && r.number*10 >= (r.n-r.blank)*8 && r.min >= 0 && r.max <= 2400 && hhmm(r.distinct) {
+			t.time, t.date, t.clk = -1, k, j
+			return
+		}
+	}
+}
+
+// hhmm says whether all are four digits.
+func hhmm(m map[string]int) bool {
+	for s := range m {
+		if _, n := digits([]byte(s)); n != 4 || len(s) != 4 {
+			return false
+		}
+	}
+	return len(m) > 0
+}
+
+// numericTime says which kind of number a column of times holds; textTime if
+// none.
+func (c *candidate) numericTime(k int, headed bool) timeKind {
+	q := &c.kinds[k]
+	if q.number == 0 || q.number*10 < (q.n-q.blank)*6 {
+		return textTime
+	}
+	if !headed && len(q.distinct) < 2 && q.n > 4 {
+		return textTime
+	}
+	switch {
+	case q.min >= 20000 && q.max <= 80000 && (headed || q.max-q.min < 4000 && q.rising < q.number-1):
+		return serialTime
+	case q.min >= 1e8 && q.max <= 4.2e9:
+		return epochTime
+	case q.min >= 1e11 && q.max <= 4.2e12:
+		return milliTime
+	}
+	return textTime
+}
+
+// reads says whether a row's time can be read, in either order of day and
+// month.
+func (t *timeCols) reads(fs [][]byte) bool {
+	f := &format{timeCol: t.time, dateCol: t.date, clockCol: t.clk, hourCol: t.hour, minuteCol: t.minute, ymd: t.ymd}
+	cell := joinTime(nil, f, func(i int) []byte {
+		if i >= 0 && i < len(fs) {
+			return fs[i]
+		}
+		return nil
+	})
+	tm := timeReader{clock: zoneOf(nil), kind: t.kind}
+	_, st := tm.read(cell)
+	if st == timeBad && t.kind == textTime {
+		tm = timeReader{clock: zoneOf(nil), order: dayFirst}
+		_, st = tm.read(cell)
+		if st == timeBad {
+			tm = timeReader{clock: zoneOf(nil), order: yearFirst}
+			_, st = tm.read(cell)
+		}
+	}
+	if t.kind != textTime && st == timeOK {
+		v, _ := parseNumber(bytes.TrimSpace(cell), '.')
+		switch t.kind {
+		case serialTime:
+			return v >= 10000
+		case epochTime:
+			return v >= 1e8
+		}
+	}
+	return st == timeOK
+}

@@ -1,0 +1,315 @@
+package export
+
+import (
+	"math"
+	"sort"
+	"strconv"
+	"time"
+
+	"weirbook/analysis/series"
+)
+
+// rec is one reading as a worker hands it over.
+type rec struct {
+	t   int64
+	v   float64
+	off uint32 // of its row in the block
+	f   series.Flag
+}
+
+// Flags that only live between worker and track, in bits that package series
+// does not use.
+const (
+	fTwice series.Flag = 1 << 15 // in a repeated hour; t is the first pass
+	fWord  series.Flag = 1 << 14 // v is the number of a state's word
+)
+
+// lateMax is how many readings out of order are gathered before they are
+// sorted and condensed into a run of their own.
+const lateMax = 1 << 18
+
+// placed is a reading with its place.
+type placed struct {
+	reading
+	file, line int
+}
+
+// track takes one tag's readings out of one file, in the file's order, and
+// keeps them as runs.
+type track struct {
+	spec  *tagSpec
+	file  int // index in reader.files
+	led   LedgerRow
+	cond  condenser
+	main  run
+	pend  placed // the last in-order reading: not condensed yet, a duplicate may follow
+	has   bool
+	last  int64
+	late  []placed
+	nLate int
+	runs  []*run // sorted runs of late readings
+	tight bool   // readings were condensed: a merge must read the file again
+
+	amb   []placed // readings of a repeated hour
+	clock clock
+
+	// times of the first readings, for the cadence
+	early []int64
+
+	setAside func(placed, Reason)
+	collect  func(placed) // second reading of a file: nothing is kept, all is told
+	oneHour  int          // repeated hours of which one pass was met
+}
+
+func newTrack(spec *tagSpec, file int) *track {
+	t := &track{spec: spec, file: file, last: math.MinInt64}
+	t.cond = condenser{how: spec.how, out: &t.main}
+	return t
+}
+
+// add takes the readings of one block.
+func (t *track) add(recs []rec, b *block, sorted, sparse, twice bool) {
+	if len(t.early) < 256 {
+		for i := range recs {
+			if len(t.early) == 256 {
+				break
+			}
+			t.early = append(t.early, recs[i].t)
+		}
+	}
+	n := len(recs)
+	if sorted && !twice && t.collect == nil && recs[0].t > t.last && len(t.amb) == 0 {
+		if t.has {
+			t.cond.feed(t.pend.reading)
+		}
+		if sparse {
+			t.cond.bulk(recs[:n-1])
+		} else {
+			for i := range recs[:n-1] {
+				t.cond.feed(reading{recs[i].t, recs[i].v, recs[i].f})
+			}
+		}
+		l := &recs[n-1]
+		t.pend, t.has, t.last = placed{reading{l.t, l.v, l.f}, t.file, 0}, true, l.t
+		return
+	}
+	at := lineCounter{b: b}
+	for i := range recs {
+		r := &recs[i]
+		t.one(placed{reading{r.t, r.v, r.f}, t.file, at.line(r.off)})
+	}
+}
+
+func (t *track) one(p placed) {
+	if p.f&fTwice != 0 {
+		if n := len(t.amb); n > 0 && absDiff(p.t, t.amb[n-1].t) > 4*3600_000 {
+			t.tellApart()
+		}
+		t.amb = append(t.amb, p)
+		return
+	}
+	if len(t.amb) > 0 {
+		t.tellApart()
+	}
+	t.take(p)
+}
+
+func (t *track) take(p placed) {
+	switch {
+	case p.t > t.last:
+		if t.has {
+			t.emit(&t.cond, t.pend)
+		}
+		t.pend, t.has, t.last = p, true, p.t
+	case p.t == t.last:
+		lost, why := p, Repeated
+		if !same(t.pend.reading, p.reading) {
+			why = Conflicting
+			if rank(p.f) < rank(t.pend.f) {
+				lost, t.pend = t.pend, p
+			}
+		}
+		t.drop(lost, why)
+	default:
+		p.f |= series.Late
+		t.led.Late++
+		t.nLate++
+		t.late = append(t.late, p)
+		if len(t.late) == lateMax {
+			t.flushLate()
+		}
+	}
+}
+
+// emit hands a reading to the condenser, or to whoever collects single ones.
+func (t *track) emit(c *condenser, p placed) {
+	if t.collect != nil {
+		t.collect(p)
+		return
+	}
+	c.feed(p.reading)
+}
+
+// drop moves a reading from used to set aside.
+func (t *track) drop(p placed, why Reason) {
+	t.led.Used--
+	t.led.flag(p.f, -1)
+	t.led.Aside[why]++
+	if t.setAside != nil {
+		t.setAside(p, why)
+	}
+}
+
+// same says whether two readings of one time agree.
+func same(a, b reading) bool {
+	return (a.v == b.v || math.IsNaN(a.v) && math.IsNaN(b.v)) && (a.f^b.f)&^series.Late == 0
+}
+
+// rank orders readings of one time: the better quality is kept, and of equal
+// ones the one that stands first (files by name, then rows).
+func rank(f series.Flag) int {
+	switch {
+	case f&series.Bad != 0:
+		return 3
+	case f&(series.SuspectFill|series.OutsideSpan) != 0:
+		return 2
+	case f&series.Uncertain != 0:
+		return 1
+	}
+	return 0
+}
+
+// sortPlaced sorts by time, then by what is kept of equal times.
+func sortPlaced(p []placed) {
+	sort.SliceStable(p, func(i, j int) bool {
+		a, b := &p[i], &p[j]
+		switch {
+		case a.t != b.t:
+			return a.t < b.t
+		case rank(a.f) != rank(b.f):
+			return rank(a.f) < rank(b.f)
+		case a.file != b.file:
+			return a.file < b.file
+		}
+		return a.line < b.line
+	})
+}
+
+// flushLate sorts what came out of order into a run of its own.
+func (t *track) flushLate() {
+	if len(t.late) == 0 {
+		return
+	}
+	sortPlaced(t.late)
+	r := &run{}
+	c := condenser{how: t.spec.how, out: r}
+	var lines []int32
+	for i := range t.late {
+		p := t.late[i]
+		if i > 0 && p.t == t.late[i-1].t {
+			// The first of a time is the one kept; compare with that.
+			k := i - 1
+			for k > 0 && t.late[k-1].t == p.t {
+				k--
+			}
+			why := Repeated
+			if !same(t.late[k].reading, p.reading) {
+				why = Conflicting
+			}
+			t.drop(p, why)
+			continue
+		}
+		t.emit(&c, p)
+		lines = append(lines, int32(p.line))
+	}
+	c.finish()
+	if len(lines) == len(r.t) {
+		r.l = lines
+	}
+	t.tight = t.tight || c.condensed > 0
+	t.led.Condensed += c.condensed
+	if len(r.t) > 0 {
+		t.runs = append(t.runs, r)
+	}
+	t.late = t.late[:0]
+}
+
+// finish closes the track at the end of its file.
+func (t *track) finish() {
+	if len(t.amb) > 0 {
+		t.tellApart()
+	}
+	if t.has {
+		t.emit(&t.cond, t.pend)
+		t.has = false
+	}
+	t.cond.finish()
+	t.tight = t.tight || t.cond.condensed > 0
+	t.led.Condensed += t.cond.condensed
+	t.flushLate()
+	t.late = nil
+}
+
+// tellApart decides which pass of a repeated hour its readings belong to: by
+// the order of the rows. Times that run once through the hour and then step
+// back once are the two passes. Times that never step back are one pass, taken
+// as the first and reported. Anything else cannot be told apart.
+func (t *track) tellApart() {
+	amb := t.amb
+	t.amb = nil
+	down := false // the file runs backwards
+	if n := len(amb); n > 1 {
+		ups := 0
+		for i := 1; i < n; i++ {
+			if amb[i].t > amb[i-1].t {
+				ups++
+			}
+		}
+		down = ups < (n-1)/2 || ups == 0 && n > 2
+	}
+	breaks, at := 0, len(amb)
+	for i := 1; i < len(amb); i++ {
+		d := amb[i].t - amb[i-1].t
+		if down && d >= 0 || !down && d <= 0 {
+			breaks++
+			at = i
+		}
+	}
+	if breaks > 1 {
+		for _, p := range amb {
+			p.f &^= fTwice
+			t.drop(p, RepeatedHour)
+		}
+		return
+	}
+	if breaks == 0 {
+		t.oneHour++
+	}
+	for i, p := range amb {
+		p.f &^= fTwice
+		second := i >= at
+		if down && breaks == 1 {
+			second = i < at
+		}
+		if second {
+			p.t += t.clock.later(p.t)
+		}
+		t.take(p)
+	}
+}
+
+func absDiff(a, b int64) int64 {
+	if a < b {
+		return b - a
+	}
+	return a - b
+}
+
+// text of a reading whose row is no longer at hand.
+func (p placed) text() string {
+	v := "no number"
+	if !math.IsNaN(p.v) {
+		v = strconv.FormatFloat(p.v, 'g', -1, 64)
+	}
+	return time.UnixMilli(p.t).UTC().Format("2006-01-02T15:04:05.999Z") + " " + v
+}

@@ -1,0 +1,427 @@
+package export
+
+import (
+	"bytes"
+	"math"
+	"sync"
+
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+)
+
+// tagTable numbers the tags of one file, for all its workers.
+type tagTable struct {
+	mu    sync.Mutex
+	byKey map[string]int
+	specs []*tagSpec
+	words []string
+	wordN map[string]int
+	make  func(name, declared string) *tagSpec
+}
+
+func (t *tagTable) id(name, declared string) (int, *tagSpec) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if i, ok := t.byKey[name]; ok {
+		return i, t.specs[i]
+	}
+	i := len(t.specs)
+	s := t.make(name, declared)
+	t.byKey[name] = i
+	t.specs = append(t.specs, s)
+	return i, s
+}
+
+func (t *tagTable) word(s string) float64 {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	i, ok := t.wordN[s]
+	if !ok {
+		i = len(t.words)
+		t.words = append(t.words, s)
+		t.wordN[s] = i
+	}
+	return float64(i)
+}
+
+// worker turns the rows of blocks into readings. One goroutine uses it.
+type worker struct {
+	f    *format
+	tm   timeReader
+	q    qualityReader
+	tab  *tagTable
+	from int64
+	to   int64
+
+	ids   map[string]int // tag cell as it stands to tag
+	specs []*tagSpec
+	raw   [][]byte // tag cell as it stands, by tag
+	next  []int    // which tag followed last time
+	prev  int
+
+	b      *block
+	fields [][]byte
+	arena  []byte
+	units  map[string]unitOf
+	join   []byte
+}
+
+type unitOf struct {
+	u  quantity.Unit
+	ok bool
+}
+
+func newWorker(f *format, tab *tagTable, from, to int64) *worker {
+	w := &worker{f: f, tm: f.tm, q: qualityReader{codes: f.codes}, tab: tab, from: from, to: to,
+		ids: map[string]int{}, units: map[string]unitOf{}, prev: -1}
+	w.tm.cell = nil
+	if f.layout == wide {
+		for i := range tab.specs {
+			w.learn(i, tab.specs[i], nil)
+		}
+	}
+	return w
+}
+
+func (w *worker) learn(id int, s *tagSpec, cell []byte) {
+	for len(w.specs) <= id {
+		w.specs = append(w.specs, nil)
+		w.raw = append(w.raw, nil)
+		w.next = append(w.next, -1)
+	}
+	w.specs[id] = s
+	if w.raw[id] == nil {
+		w.raw[id] = append([]byte(nil), cell...)
+	}
+}
+
+// run works through a block.
+func (w *worker) run(b *block) {
+	w.b = b
+	b.term = w.f.term
+	buf, term := b.buf, w.f.term
+	fastLong := w.f.layout == long && w.f.fast
+	for i := 0; i < len(buf); {
+		n := bytes.IndexByte(buf[i:], term)
+		end := len(buf)
+		if n >= 0 {
+			end = i + n
+		}
+		row := buf[i:end]
+		if k := len(row); k > 0 && row[k-1] == '\r' {
+			row = row[:k-1]
+		}
+		if fastLong {
+			if w.longFast(row, i) {
+				b.rows++
+				i = end + 1
+				continue
+			}
+		} else if w.f.fast && w.wideFast(row, i) {
+			b.rows++
+			i = end + 1
+			continue
+		}
+		if bytes.IndexByte(row, '"') >= 0 {
+			e, _ := recordEnd(buf, i, w.f.sep, term, true)
+			row = bytes.TrimRight(buf[i:e], "\r\n")
+			end = e - 1
+			if e == len(buf) && buf[e-1] != term {
+				end = e
+			}
+		}
+		w.slow(row, i)
+		i = end + 1
+	}
+	b.lines = bytes.Count(buf, []byte{term})
+}
+
+// longFast reads a row of a long file whose every cell is plain. It changes
+// nothing and gives false when one is not.
+func (w *worker) longFast(row []byte, off int) bool {
+	var (
+		ms  int64
+		st  timeStatus
+		v   float64
+		q   series.Flag
+		tag = -1
+		p   int
+	)
+	sep := w.f.sep
+	last := len(w.f.ops) - 1
+	for k, op := range w.f.ops {
+		quoted := p < len(row) && row[p] == '"'
+		if quoted {
+			p++
+		}
+		switch op {
+		case roleTime:
+			var n int
+			ms, st, n = w.tm.fast(row[p:])
+			if n == 0 {
+				e := w.cellEnd(row, p, quoted)
+				if e < 0 {
+					return false
+				}
+				ms, st = w.tm.read(row[p:e])
+				n = e - p
+			}
+			if st > timeTwice {
+				return false
+			}
+			p += n
+		case roleTag:
+			if w.prev >= 0 {
+				if g := w.next[w.prev]; g >= 0 {
+					name := w.raw[g]
+					e := p + len(name)
+					if e < len(row) && (row[e] == sep || quoted && row[e] == '"') && string(row[p:e]) == string(name) {
+						tag, p = g, e
+						break
+					}
+				}
+			}
+			e := w.cellEnd(row, p, quoted)
+			if e <= p {
+				return false
+			}
+			id, ok := w.ids[string(row[p:e])]
+			if !ok {
+				return false
+			}
+			if w.prev >= 0 {
+				w.next[w.prev] = id
+			}
+			tag, p = id, e
+		case roleValue:
+			x, n := parseNumber(row[p:], w.f.dec)
+			if n == 0 {
+				return false
+			}
+			v = x
+			p += n
+		case roleQuality:
+			if l := len(w.q.last); l > 0 && p+l <= len(row) && string(row[p:p+l]) == string(w.q.last) &&
+				(p+l == len(row) || row[p+l] == sep || quoted && row[p+l] == '"') {
+				q, p = w.q.flag, p+l
+				break
+			}
+			e := w.cellEnd(row, p, quoted)
+			if e < 0 {
+				return false
+			}
+			q = w.q.read(row[p:e])
+			p = e
+		default:
+			e := w.cellEnd(row, p, quoted)
+			if e < 0 {
+				return false
+			}
+			p = e
+		}
+		if quoted {
+			if p >= len(row) || row[p] != '"' {
+				return false
+			}
+			p++
+		}
+		if k < last {
+			if p >= len(row) || row[p] != sep {
+				return false
+			}
+			p++
+		}
+	}
+	if p != len(row) || tag < 0 {
+		return false
+	}
+	spec := w.specs[tag]
+	if spec.rowUnit && w.f.unitCol >= 0 {
+		return false
+	}
+	w.prev = tag
+	s := w.b.seg(tag)
+	s.rows++
+	w.put(s, spec, ms, st, v, q, off)
+	return true
+}
+
+// cellEnd gives where the plain cell at p ends, -1 when it is not plain.
+func (w *worker) cellEnd(row []byte, p int, quoted bool) int {
+	c := w.f.sep
+	if quoted {
+		c = '"'
+	}
+	n := bytes.IndexByte(row[p:], c)
+	if n < 0 {
+		if quoted {
+			return -1
+		}
+		return len(row)
+	}
+	if quoted && p+n+1 < len(row) && row[p+n+1] == '"' {
+		return -1
+	}
+	return p + n
+}
+
+// put adds a number to its tag's part of the block.
+func (w *worker) put(s *seg, spec *tagSpec, ms int64, st timeStatus, v float64, f series.Flag, off int) {
+	if math.Trunc(v) == v {
+		s.whole++
+		if v == 0 {
+			s.zeros++
+		}
+	}
+	s.numbers++
+	if ms < s.firstT {
+		s.firstT = ms
+	}
+	if ms > s.endT {
+		s.endT = ms
+	}
+	x, g := v, f
+	if spec.conv {
+		x, g = spec.finish(v, f)
+	} else {
+		g |= spec.screen(v, v)
+	}
+	if g&(series.Bad|series.SuspectFill) == 0 {
+		if v < s.min {
+			s.min = v
+		}
+		if v > s.max {
+			s.max = v
+		}
+	}
+	w.keep(s, spec, ms, st, x, g, off)
+}
+
+// keep hands a reading over, converted and flagged.
+func (w *worker) keep(s *seg, spec *tagSpec, ms int64, st timeStatus, v float64, g series.Flag, off int) {
+	if !spec.ruled {
+		s.aside[NotInTags]++
+		return
+	}
+	if ms < w.from || ms >= w.to {
+		s.aside[OutsidePeriod]++
+		return
+	}
+	if g != 0 {
+		s.countFlags(g)
+	}
+	if st == timeTwice {
+		g |= fTwice
+		s.twice = true
+	}
+	if ms <= s.lastT {
+		s.unsorted = true
+	}
+	s.lastT = ms
+	if ms-s.lastMin < minute { // lastMin is the start of the last reading's minute
+		s.dense = true
+	}
+	s.lastMin = ms - floorMod(ms, minute)
+	s.recs = append(s.recs, rec{ms, v, uint32(off), g})
+}
+
+// wideFast reads a row of a wide file without quotes.
+func (w *worker) wideFast(row []byte, off int) bool {
+	f := w.f
+	if len(row) == 0 || bytes.Count(row, f.sepBytes)+1 != len(f.cols) || bytes.IndexByte(row, '"') >= 0 {
+		return false
+	}
+	p := 0
+	k := 0
+	for ; f.cols[k].role != roleTime; k++ {
+		p += bytes.IndexByte(row[p:], f.sep) + 1
+	}
+	ms, st, n := w.tm.fast(row[p:])
+	if n == 0 || p+n < len(row) && row[p+n] != f.sep {
+		e := w.cellEnd(row, p, false)
+		ms, st = w.tm.read(row[p:e])
+		n = e - p
+	}
+	if st > timeTwice {
+		return false
+	}
+	p += n
+	var held cellOf
+	for k++; k < len(f.cols); k++ {
+		p++ // the separator
+		c := &f.cols[k]
+		switch c.role {
+		case roleValue:
+			if held.col != nil {
+				w.wideCell(&held, ms, st, off)
+			}
+			if p == len(row) || row[p] == f.sep {
+				held = cellOf{col: c}
+				continue
+			}
+			v, n := parseNumber(row[p:], f.dec)
+			if n > 0 && (p+n == len(row) || row[p+n] == f.sep) {
+				if c.pair { // its quality is still to come
+					held = cellOf{col: c, text: row[p : p+n], v: v, number: true}
+				} else {
+					held.col = nil
+					s := w.b.seg(c.tag)
+					s.rows++
+					w.put(s, w.specs[c.tag], ms, st, v, 0, off)
+				}
+				p += n
+				continue
+			}
+			e := w.cellEnd(row, p, false)
+			held = cellOf{col: c, text: row[p:e]}
+			p = e
+		default:
+			e := w.cellEnd(row, p, false)
+			held.attach(c, row[p:e])
+			p = e
+		}
+	}
+	if held.col != nil {
+		w.wideCell(&held, ms, st, off)
+	}
+	return true
+}
+
+// cellOf is a value cell and what belongs to it.
+type cellOf struct {
+	col     *column
+	text    []byte
+	v       float64
+	number  bool
+	quality []byte
+	hasQ    bool
+	unit    []byte
+}
+
+func (c *cellOf) attach(col *column, text []byte) {
+	if c.col == nil {
+		return
+	}
+	switch col.role {
+	case roleQuality:
+		c.quality, c.hasQ = text, true
+	case roleUnit:
+		c.unit = text
+	}
+}
+
+// wideCell takes one value cell of a wide row, with its quality and unit.
+func (w *worker) wideCell(c *cellOf, ms int64, st timeStatus, off int) {
+	s := w.b.seg(c.col.tag)
+	s.rows++
+	var q series.Flag
+	if c.hasQ {
+		q = w.q.read(c.quality)
+	}
+	spec := w.specs[c.col.tag]
+	if c.number && len(c.unit) == 0 {
+		w.put(s, spec, ms, st, c.v, q, off)
+		return
+	}
+	w.cell(s, c.col.tag, spec, ms, st, c.text, q, c.hasQ, c.unit, off)
+}
