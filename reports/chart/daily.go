@@ -130,10 +130,11 @@ func (c *DailyRange) draw(s *sheet) {
 		ax = logarithmic(e)
 	}
 	fy := func(v float64) float64 {
-		if c.Log && v < ax.lo {
-			return b.y1
+		y := b.y1 - b.h()*ax.at(v)
+		if y > b.y1 {
+			return b.y1 // zero has no place on a logarithmic axis but its foot
 		}
-		return b.y1 - b.h()*ax.at(v)
+		return y
 	}
 	s.rect(faint, b)
 	s.grid(ax, b, fy)
@@ -163,7 +164,7 @@ func (c *DailyRange) drawDay(s *sheet, a dayAxis, i int, d DayRange, b, strip bo
 	low, mean := fy(d.Low), fy(d.Mean)
 	s.clipped(pen{withAlpha(blue, 0.55), math.Max(1, w*0.5), nil}, []xy{{x, low}, {x, mean}}, b)
 	s.clipped(pen{softInk, 2, nil}, []xy{{x - w, mean}, {x + w, mean}}, b)
-	if math.IsNaN(d.Low) {
+	if !b.holds(xy{x, low}) {
 		return
 	}
 	r := math.Min(4.2, math.Max(1.6, a.cell()*0.22))
@@ -178,7 +179,7 @@ func (c *DailyRange) drawRequired(s *sheet, a dayAxis, b box, fy func(float64) f
 	var run []xy
 	y := math.NaN()
 	for _, d := range c.Days {
-		if math.IsNaN(d.Required) {
+		if math.IsNaN(d.Required) || math.IsInf(d.Required, 0) {
 			s.clipped(limitPen, run, b)
 			run = nil
 			continue

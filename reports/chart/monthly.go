@@ -202,10 +202,10 @@ func (c *Monthly) drawResults(s *sheet, a dayAxis, b box, fy func(float64) float
 	for _, res := range c.Results {
 		i := a.index(res.Day)
 		v := fy(res.Value)
-		if i < 0 || i >= a.n || math.IsNaN(v) {
+		if i < 0 || i >= a.n || math.IsNaN(v) || math.IsInf(v, 0) {
 			continue
 		}
-		v = math.Min(v, b.y1) // zero has no place on a logarithmic axis but its foot
+		v = b.hold(xy{b.x0, v}).y // zero has no place on a logarithmic axis but its foot
 		switch res.Sign {
 		case '<':
 			s.line(pen{blue, 1, dashMark}, xy{a.mid(i), v}, xy{a.mid(i), b.y1})

@@ -183,11 +183,9 @@ func (p *Panel) draw(s *sheet, tp *timelinePlan, pp *panelPlan) {
 	p.drawLimits(s, tp, b, fy)
 	for i, g := range p.Points {
 		for k, v := range g.Y {
-			y := fy(v)
-			if g.T[k] < tp.axis.start || g.T[k] > tp.axis.end || !(y >= b.y0-1 && y <= b.y1+1) {
-				continue
+			if q := (xy{tp.at(g.T[k]), fy(v)}); b.inset(-1).holds(q) {
+				s.marker(pointMark(g.Marker, i), q.x, q.y, 4, black, i > 0)
 			}
-			s.marker(pointMark(g.Marker, i), tp.at(g.T[k]), y, 4, black, i > 0)
 		}
 	}
 	s.frame(pen{softInk, 1, nil}, b)
@@ -223,10 +221,10 @@ func (bd *Band) draw(s *sheet, tp *timelinePlan, b box, fy func(float64) float64
 		up, down := thin(his[i], 1), thin(los[i], 1)
 		var shape []xy
 		for _, q := range up {
-			shape = append(shape, xy{math.Min(math.Max(q.x, b.x0), b.x1), q.y})
+			shape = append(shape, b.hold(q))
 		}
 		for k := len(down) - 1; k >= 0; k-- {
-			shape = append(shape, xy{math.Min(math.Max(down[k].x, b.x0), b.x1), down[k].y})
+			shape = append(shape, b.hold(down[k]))
 		}
 		s.fill(withAlpha(sky, 0.35), shape)
 		s.clipped(pen{withAlpha(blue, 0.55), 0.6, nil}, up, b)
@@ -257,7 +255,7 @@ func (sr *Series) draw(s *sheet, tp *timelinePlan, b box, fy func(float64) float
 			continue
 		}
 		for _, q := range run {
-			if q.x >= next && q.x <= b.x1 && q.y >= b.y0 && q.y <= b.y1 {
+			if q.x >= next && b.holds(q) {
 				s.marker(lk.mark, q.x, q.y, 3.4, lk.col, true)
 				next = q.x + 62
 			}

@@ -3,19 +3,20 @@ package chart
 import (
 	"math"
 	"math/rand"
+	"sync"
 	"time"
 )
 
 // The samples are an invented plant's month and upset, made only to be drawn:
 // minutes with noise, gaps, a clock change, a frozen probe and a feed loss.
 
-func zone() *time.Location {
+var zone = sync.OnceValue(func() *time.Location {
 	z, err := time.LoadLocation("America/Chicago")
 	if err != nil {
 		panic(err)
 	}
 	return z
-}
+})
 
 func at(s string) int64 {
 	t, err := time.ParseInLocation("2006-01-02 15:04", s, zone())
@@ -37,7 +38,7 @@ func fake(start, end, loss int64) *minutes {
 	rng := rand.New(rand.NewSource(7))
 	m := &minutes{t: Times(start, minuteMs, int((end-start)/minuteMs))}
 	drift, stuck := 0.0, math.NaN()
-	for i, t := range m.t {
+	for _, t := range m.t {
 		h := time.UnixMilli(t).In(zone())
 		hour := float64(h.Hour()) + float64(h.Minute())/60
 		drift += rng.NormFloat64() * 0.004
@@ -72,7 +73,6 @@ func fake(start, end, loss int64) *minutes {
 		m.lo = append(m.lo, expected-18)
 		m.hi = append(m.hi, expected+18)
 		m.ct = append(m.ct, math.Max(res, 0)*95/flow*1.4)
-		_ = i
 	}
 	return m
 }

@@ -5,7 +5,7 @@ import (
 	"strconv"
 )
 
-// span1 is a range of values; empty when lo > hi.
+// extent is a range of values; empty when lo > hi.
 type extent struct{ lo, hi float64 }
 
 func noExtent() extent { return extent{math.Inf(1), math.Inf(-1)} }
@@ -24,7 +24,7 @@ type tick struct {
 	label string
 }
 
-// scale1 is a value axis: its range and its ticks.
+// axis1 is a value axis: its range and its ticks.
 type axis1 struct {
 	lo, hi float64
 	log    bool
@@ -32,9 +32,13 @@ type axis1 struct {
 	minor  []float64
 }
 
-// at is where a value lies, 0 at the low end, 1 at the high end.
+// at is where a value lies, 0 at the low end, 1 at the high end. What has no
+// place on a logarithmic axis, zero and below, lies well under its foot.
 func (a axis1) at(v float64) float64 {
 	if a.log {
+		if v <= 0 {
+			return -1
+		}
 		return (math.Log10(v) - math.Log10(a.lo)) / (math.Log10(a.hi) - math.Log10(a.lo))
 	}
 	return (v - a.lo) / (a.hi - a.lo)

@@ -220,9 +220,12 @@ func (c *Scatter) draw(s *sheet) {
 			up = append(up, xy{fx(k.X[i]), fy(k.Hi[i])})
 			down = append(down, xy{fx(k.X[i]), fy(k.Lo[i])})
 		}
-		shape := append([]xy{}, up...)
+		var shape []xy
+		for _, q := range up {
+			shape = append(shape, b.hold(q))
+		}
 		for i := len(down) - 1; i >= 0; i-- {
-			shape = append(shape, down[i])
+			shape = append(shape, b.hold(down[i]))
 		}
 		s.fill(withAlpha(sky, 0.30), shape)
 		s.clipped(pen{withAlpha(blue, 0.7), 0.8, nil}, up, b)
@@ -246,8 +249,9 @@ func (c *Scatter) draw(s *sheet) {
 	c.drawGroups(s, b, fx, fy, false)
 	var ls []label
 	for _, l := range c.Limits {
-		s.line(limitPen, xy{b.x0, fy(l.Value)}, xy{b.x1, fy(l.Value)})
-		ls = append(ls, label{lines: limitLabel(l, c.Y.Unit), y: fy(l.Value)})
+		y := fy(l.Value)
+		s.clipped(limitPen, []xy{{b.x0, y}, {b.x1, y}}, b)
+		ls = append(ls, label{lines: limitLabel(l, c.Y.Unit), y: b.hold(xy{b.x1, y}).y})
 	}
 	s.rightLabels(ls, b)
 	s.frame(pen{softInk, 1, nil}, b)
@@ -310,7 +314,7 @@ func (c *Scatter) drawGroups(s *sheet, b box, fx, fy func(float64) float64, clou
 		seen := map[[2]int]bool{}
 		for i := range g.X {
 			x, y := fx(g.X[i]), fy(g.Y[i])
-			if !(x >= b.x0-1 && x <= b.x1+1 && y >= b.y0-1 && y <= b.y1+1) {
+			if !b.inset(-1).holds(xy{x, y}) {
 				continue
 			}
 			at := [2]int{int(x / cell), int(y / cell)}

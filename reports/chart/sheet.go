@@ -30,6 +30,16 @@ func (b box) h() float64 { return b.y1 - b.y0 }
 
 func (b box) inset(d float64) box { return box{b.x0 + d, b.y0 + d, b.x1 - d, b.y1 - d} }
 
+// hold moves a point to the nearest place in the box.
+func (b box) hold(p xy) xy {
+	return xy{math.Min(math.Max(p.x, b.x0), b.x1), math.Min(math.Max(p.y, b.y0), b.y1)}
+}
+
+// holds says whether a point lies in the box; one that is no number does not.
+func (b box) holds(p xy) bool {
+	return p.x >= b.x0 && p.x <= b.x1 && p.y >= b.y0 && p.y <= b.y1
+}
+
 func (s *sheet) pt(p xy) vg.Point {
 	return vg.Point{X: vg.Length(p.x), Y: vg.Length(s.h - p.y)}
 }
@@ -115,7 +125,7 @@ func (s *sheet) hatch(p pen, b box, step float64, lean float64) {
 
 // clipSegment cuts a segment to a box (Liang and Barsky's method).
 func clipSegment(a, z xy, b box) (xy, xy, bool) {
-	if math.IsNaN(a.x + a.y + z.x + z.y) {
+	if v := a.x + a.y + z.x + z.y; math.IsNaN(v) || math.IsInf(v, 0) {
 		return a, z, false
 	}
 	t0, t1 := 0.0, 1.0
@@ -153,7 +163,7 @@ func clipSegment(a, z xy, b box) (xy, xy, bool) {
 func (s *sheet) clipped(p pen, pts []xy, b box) {
 	if len(pts) == 1 || (len(pts) > 1 && pts[0] == pts[len(pts)-1] && allSame(pts)) {
 		q := pts[0]
-		if q.x >= b.x0 && q.x <= b.x1 && q.y >= b.y0 && q.y <= b.y1 {
+		if b.holds(q) {
 			r := math.Max(p.width*0.7, 1)
 			s.marker(MarkCircle, q.x, q.y, r, p.col, false)
 		}

@@ -125,8 +125,12 @@ func (l lettering) fit(str string, max float64) string {
 }
 
 // number writes a value with the given decimals and, from ten thousand on,
-// commas between thousands.
+// commas between thousands. What would be too long for an axis, no value of a
+// plant, gets an exponent.
 func number(v float64, decimals int) string {
+	if math.Abs(v) >= 1e7 || decimals > 6 {
+		return strings.Replace(strconv.FormatFloat(v, 'g', 4, 64), "-", "−", 1)
+	}
 	str := strconv.FormatFloat(math.Abs(v), 'f', decimals, 64)
 	whole, frac, _ := strings.Cut(str, ".")
 	if len(whole) > 4 {
