@@ -4,111 +4,196 @@ import (
 	"fmt"
 	"math"
 
+	"weirbook/analysis/align"
 	"weirbook/analysis/contact"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
 )
 
-// basins follows the water through every basin.
+// basins follows the water through every basin, those upstream first.
 func basins(f *Frame) ([]Basin, error) {
 	set := contact.DefaultSettings()
 	set.MinCoverage = f.Plant.HourCoverage
-	var out []Basin
-	for _, pb := range f.Plant.Basins {
-		b := Basin{Basin: pb}
-		var flow []float64
-		b.FlowTag, flow = f.flow(pb.FlowAt)
-		b.Flow = scaled(flow, pb.FlowShare)
+	flows, service, err := basinFlows(f)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Basin, len(f.Plant.Basins))
+	for i, pb := range f.Plant.Basins {
+		b := Basin{Basin: pb, Flow: flows[i]}
+		b.FlowTag, _ = f.Plant.FlowTag(pb.FlowAt)
 		b.pickResidual(f)
-		cb, err := contactBasin(f, pb)
-		if err != nil {
+		if b.Contact, err = contactBasin(f, pb); err != nil {
+			return nil, fmt.Errorf("basin %s: %w", pb.Name, err)
+		}
+		m := contact.Minutes{FlowMGD: b.Flow, Residual: b.Residual, InService: service[i]}
+		if b.Track, err = contact.Dynamic(b.Contact, m, set); err != nil {
 			return nil, err
 		}
-		m := contact.Minutes{FlowMGD: b.Flow, Residual: b.Residual, InService: inService(f, pb)}
-		if b.Track, err = contact.Dynamic(cb, m, set); err != nil {
+		if b.Steady, err = contact.Steady(f.Grid, f.Hours, b.Contact, m, set); err != nil {
 			return nil, err
 		}
-		if b.Dynamic, err = contact.Hourly(f.Grid, f.Hours, b.Track, set); err != nil {
-			return nil, err
-		}
-		if b.Steady, err = contact.Steady(f.Grid, f.Hours, cb, m, set); err != nil {
-			return nil, err
-		}
-		out = append(out, b)
+		out[i] = b
+	}
+	if err := addSeries(f, out, set); err != nil {
+		return nil, err
 	}
 	return out, nil
+}
+
+// basinFlows gives each basin's own flow and service state. Basins with a share
+// of the same flow are in parallel: those in service carry it all.
+func basinFlows(f *Frame) (flows, service [][]float64, err error) {
+	bs := f.Plant.Basins
+	flows, service = make([][]float64, len(bs)), make([][]float64, len(bs))
+	for i, b := range bs {
+		if b.RunTag == "" && len(b.Closed) == 0 {
+			continue
+		}
+		var run []float64
+		if t, ok := f.Plant.Tag(b.RunTag); ok {
+			run = f.Minutes(t)
+		}
+		var closed []align.Window
+		for _, c := range b.Closed {
+			closed = append(closed, align.Window{Start: c.From.UnixMilli(), End: c.To.UnixMilli()})
+		}
+		service[i] = contact.InService(f.Grid, run, closed)
+	}
+	for i, b := range bs {
+		if flows[i] != nil {
+			continue
+		}
+		_, common := f.flow(b.FlowAt)
+		if common == nil {
+			common = unknown(f.Grid.N)
+		}
+		var members []int
+		for j, o := range bs {
+			if o.FlowAt == b.FlowAt && o.FlowShare < 1 && b.FlowShare < 1 {
+				members = append(members, j)
+			}
+		}
+		if len(members) == 0 {
+			flows[i] = common
+			continue
+		}
+		shares, states := make([]float64, len(members)), make([][]float64, len(members))
+		for k, j := range members {
+			shares[k], states[k] = bs[j].FlowShare, service[j]
+		}
+		split, err := contact.SplitFlow(common, shares, states)
+		if err != nil {
+			return nil, nil, fmt.Errorf("basin %s: %w", b.Name, err)
+		}
+		for k, j := range members {
+			flows[j] = split[k]
+		}
+	}
+	return flows, service, nil
+}
+
+// addSeries adds to each basin's CT that of the basin before it, taken when the
+// water left that one, and sums the hours up.
+func addSeries(f *Frame, bs []Basin, set contact.Settings) error {
+	done := make([]bool, len(bs))
+	for range bs {
+		for i := range bs {
+			b := &bs[i]
+			if done[i] {
+				continue
+			}
+			up := -1
+			for j := range bs {
+				if bs[j].Name == b.After {
+					up = j
+				}
+			}
+			if up >= 0 && !done[up] {
+				continue
+			}
+			var err error
+			if up >= 0 {
+				if b.Track, err = contact.Chain(bs[up].Track, b.Track); err != nil {
+					return err
+				}
+				if b.Steady, err = contact.AddSteady(bs[up].Steady, b.Steady); err != nil {
+					return err
+				}
+			}
+			if b.Dynamic, err = contact.Hourly(f.Grid, f.Hours, b.Track, set); err != nil {
+				return err
+			}
+			done[i] = true
+		}
+	}
+	return nil
 }
 
 // pickResidual takes the residual that the requirement names, or the other kind
 // where the plant measures only that, and says so.
 func (b *Basin) pickResidual(f *Frame) {
-	want := b.Require.Residual
-	var t plant.Tag
-	if t, b.Residual = f.signal(want, b.Outlet); b.Residual != nil {
-		b.ResidualTag = t
-		return
-	}
-	other := quantity.ChlorineFree
+	want, other := b.Require.Residual, quantity.ChlorineFree
 	if want == other {
 		other = quantity.ChlorineTotal
 	}
-	if t, b.Residual = f.signal(other, b.Outlet); b.Residual != nil {
-		b.ResidualTag = t
-		b.Note = fmt.Sprintf("no tag measures %s at %s, so CT is reckoned with %s (%s)", want, b.Outlet, other, t.Name)
+	if b.ResidualTag, b.Residual = f.signal(want, b.Outlet); b.Residual != nil {
+		return
+	}
+	if b.ResidualTag, b.Residual = f.signal(other, b.Outlet); b.Residual != nil {
+		b.Note = fmt.Sprintf("no tag measures %s at %s, so CT is reckoned with %s (%s)", want, b.Outlet, other, b.ResidualTag.Name)
 		return
 	}
 	b.Residual = unknown(f.Grid.N)
 	b.Note = fmt.Sprintf("no tag measures a chlorine residual at %s, so CT is not determined", b.Outlet)
 }
 
-// contactBasin turns the plant description of a basin into the one that the
-// contact time is reckoned with.
+// contactBasin turns the plant description of a basin into the one that contact
+// time is reckoned with.
 func contactBasin(f *Frame, pb plant.Basin) (contact.Basin, error) {
 	cb := contact.Basin{Name: pb.Name, VolumeGal: pb.Volume}
+	if pb.LevelAt != "" {
+		_, level := f.signal(quantity.Level, pb.LevelAt)
+		if level == nil {
+			level = unknown(f.Grid.N)
+		}
+		if len(pb.VolumeCurve) > 0 {
+			curve := make([]contact.CurvePoint, len(pb.VolumeCurve))
+			for i, p := range pb.VolumeCurve {
+				curve[i] = contact.CurvePoint{LevelFt: p[0], Gal: p[1]}
+			}
+			var err error
+			if cb.VolumeByMinute, err = contact.VolumeFromCurve(level, curve); err != nil {
+				return cb, err
+			}
+		} else {
+			cb.VolumeByMinute = contact.VolumeFromLevel(level, pb.Area)
+		}
+	}
+	kind := contact.T10
+	if pb.Require.Time == "modal" {
+		kind = contact.Modal
+	}
 	switch {
+	case kind == contact.Modal && !math.IsNaN(pb.ModalFactor):
+		cb.Factor = contact.ModalFactor(pb.ModalFactor)
+	case pb.Tracer != nil:
+		r, err := contact.AnalyseTracer(contact.TracerTest{Kind: contact.TracerKind(pb.Tracer.Kind), FlowMGD: pb.Tracer.Flow, VolumeGal: pb.Volume,
+			Background: pb.Tracer.Background, Applied: pb.Tracer.Applied, Min: pb.Tracer.Minutes, MgL: pb.Tracer.MgL})
+		if err != nil {
+			return cb, err
+		}
+		cb.Factor = r.Factor(kind)
+	case !math.IsNaN(pb.Tanks):
+		cb.Factor = contact.TanksFactor(pb.Tanks, kind)
+	case !math.IsNaN(pb.Dispersion):
+		cb.Factor = contact.DispersionFactor(pb.Dispersion, kind)
 	case !math.IsNaN(pb.BafflingFactor):
 		cb.Factor = contact.BafflingFactor(pb.BafflingFactor)
-	case !math.IsNaN(pb.ModalFactor):
+	default:
 		cb.Factor = contact.ModalFactor(pb.ModalFactor)
 	}
 	return cb, nil
-}
-
-// inService gives 1 for minutes in which a basin is in service; nil when it
-// always is.
-func inService(f *Frame, pb plant.Basin) []float64 {
-	if pb.RunTag == "" && len(pb.Closed) == 0 {
-		return nil
-	}
-	on := make([]float64, f.Grid.N)
-	var run []float64
-	if t, ok := f.Plant.Tag(pb.RunTag); ok {
-		run = f.Minutes(t)
-	}
-	for i := range on {
-		on[i] = 1
-		if run != nil {
-			on[i] = run[i]
-		}
-	}
-	for _, c := range pb.Closed {
-		lo, hi := f.Grid.Index(c.From.UnixMilli()), f.Grid.Index(c.To.UnixMilli())
-		for i := max(lo, 0); i < min(hi, len(on)); i++ {
-			on[i] = 0
-		}
-	}
-	return on
-}
-
-func scaled(col []float64, by float64) []float64 {
-	if by == 1 || col == nil {
-		return col
-	}
-	out := make([]float64, len(col))
-	for i, v := range col {
-		out[i] = v * by
-	}
-	return out
 }
 
 func unknown(n int) []float64 {

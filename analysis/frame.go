@@ -18,9 +18,9 @@ const longestPeriod = 20 * 366 * 24 * time.Hour
 // Frame is a period with the plant's signals laid over it.
 type Frame struct {
 	Plant       *plant.Plant
-	From, To    int64 // Unix milliseconds, [From, To)
-	Grid        align.Grid // all readings, from before From to after To where there are any
-	Hours, Days []align.Window // those of the period
+	From, To    int64                     // Unix milliseconds, [From, To)
+	Grid        align.Grid                // all readings, from before From to after To where there are any
+	Hours, Days []align.Window            // those of the period
 	Series      map[string]*series.Series // by tag, screened; empty series where an export holds nothing
 
 	settings align.Settings

@@ -17,11 +17,13 @@ type Result struct {
 	Screen screen.Report
 
 	Hourly, Daily Table
+	Sampled       []SampledLoads
 	Basins        []Basin
 	Feeds         []Feed
 	Judgements    []Judgement
 	Findings      []finding.Finding // worst first
-	Notes         []string          // what the run had to do without
+	Coverage      []TagCoverage
+	Notes         []string // what the run had to do without
 	Settings      []Setting
 }
 
@@ -32,54 +34,45 @@ type Basin struct {
 	FlowTag     plant.Tag
 	Flow        []float64 // MGD through this basin, by minute
 	Residual    []float64 // mg/L at the outlet, by minute
-	Track       contact.Track
+	Contact     contact.Basin
+	Track       contact.Track        // through this basin and those before it in series
 	Dynamic     []contact.TrackHour  // per hour of the period
 	Steady      []contact.SteadyHour // per hour of the period
+	Path        []float64            // exposure along the path, mg·min/L by minute; nil unless the inlet residual is measured
+	DelayMin    []float64            // since it was dosed, of the water leaving, by minute
 	Hours       []BasinHour          // per hour of the period
 	Note        string
 }
 
 // BasinHour is what an hour's disinfection comes to.
 type BasinHour struct {
-	State    State
-	Why      string  // why it is not determined, or what was short
-	Required float64 // CT, mg·min/L; NaN: none asked
-	CT       float64 // least dynamic CT of the hour, mg·min/L
-	Low      float64 // lower and upper end of CT within the instruments' accuracy; NaN: none stated
-	High     float64
-	Residual float64 // lowest of the hour, mg/L
-	Contact  float64 // shortest dynamic contact time of the hour, min
-	Doubt    bool    // an instrument behind it is judged at fault in this hour
-	DoubtOf  string  // its tag
+	Asked    bool             // anything is asked of this basin
+	Verdict  contact.Verdict  // the worst of Judged
+	Judged   []contact.Judged // one for each thing asked
+	Why      string           // what was short, or why it is not determined
+	Required float64          // CT asked, mg·min/L; NaN: none
+	CT       contact.Band     // the CT it is judged by, with its band
+	Residual float64          // lowest of the hour, mg/L
+	Doubt    bool             // an instrument behind it is judged at fault in this hour
+	DoubtOf  string           // its tag
 }
 
-// State says how an hour stands against what is asked of it.
-type State uint8
+// Short says that something asked was not met.
+func (h BasinHour) Short() bool {
+	return h.Verdict == contact.Short || h.Verdict == contact.ShortWithin
+}
 
-// States of an hour.
-const (
-	NotDetermined State = iota
-	Short               // below what is asked
-	ShortWithin         // below, by less than the instruments' accuracy
-	MetWithin           // met, by less than the instruments' accuracy
-	Met
-	NothingAsked // the plant description asks nothing of this basin
-)
-
-var stateNames = [...]string{"not determined", "short", "short within the instruments' accuracy",
-	"met within the instruments' accuracy", "met", "nothing asked"}
-
-// String is the word in hourly.csv and the report.
-func (s State) String() string { return stateNames[s] }
-
-// Feed is one chemical feed over the period.
+// Feed is one chemical feed over the readings.
 type Feed struct {
 	plant.Feed
-	Tag      plant.Tag
-	Rate     []float64 // pounds a day of active chemical, by minute: as chlorine, or as the dechlorination salt or gas
-	DoseMgL  []float64 // by minute, of the water being dosed
-	PoundsHr []float64 // per hour of the period, active chemical
-	GalHr    []float64 // per hour of the period, solution; NaN for gas
+	Tag        plant.Tag
+	GalPerHour []float64 // solution, by minute; nil for gas
+	LbPerDay   []float64 // active chemical, by minute: as chlorine, or the dechlorination salt or gas; nil if not known by a tag
+	DoseMgL    []float64 // active chemical per water dosed, by minute, at the feed point
+	Strengths  []float64 // g/L active chemical, by minute
+	Ratio      float64   // dechlorination: mg agent per mg chlorine; NaN for chlorine
+	RatioFrom  string
+	Note       string
 }
 
 // Judgement is the who-is-wrong engine's verdict on one basin's instruments.
@@ -93,4 +86,10 @@ type Setting struct {
 	Name  string
 	Value string
 	Why   string
+}
+
+// TagCoverage is how much of each day of the period a signal's readings cover.
+type TagCoverage struct {
+	Tag   plant.Tag
+	Share []float64 // 0…1
 }

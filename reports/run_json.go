@@ -20,6 +20,7 @@ type runJSON struct {
 	Counts   countsJSON     `json:"counts"`
 	Settings []settingJSON  `json:"settings"`
 	Findings map[string]int `json:"findings_by_severity"`
+	Files    []File         `json:"files"`
 }
 
 type inputJSON struct {
@@ -45,10 +46,10 @@ type settingJSON struct {
 	Why   string `json:"why,omitempty"`
 }
 
-func runText(r *analysis.Result, version, command string) ([]byte, error) {
+func runText(r *analysis.Result, version, command string, files []File) ([]byte, error) {
 	at := func(ms int64) string { return time.UnixMilli(ms).In(r.Plant.Zone).Format(time.RFC3339) }
 	j := runJSON{Program: "weirbook", Version: version, Command: command, Plant: r.Plant.Name, TimeZone: r.Plant.ZoneName,
-		Units: string(r.Plant.Units), From: at(r.From), To: at(r.To), Findings: map[string]int{}}
+		Units: string(r.Plant.Units), From: at(r.From), To: at(r.To), Findings: map[string]int{}, Files: files}
 	for _, f := range r.Read.Files {
 		j.Inputs = append(j.Inputs, inputJSON{f.Name, f.Bytes, f.SHA256, f.Format, f.Zone, f.Rows})
 	}

@@ -72,6 +72,7 @@ type fileRequire struct {
 	CT           string    `toml:"ct"`
 	Residual     string    `toml:"residual"`
 	Time         string    `toml:"time"`
+	JudgedBy     string    `toml:"judged_by"`
 	ContactTime  string    `toml:"contact_time"`
 	ResidualMin  string    `toml:"residual_min"`
 	ResidualMax  string    `toml:"residual_max"`

@@ -26,7 +26,7 @@ func TestPublishedUnitConstants(t *testing.T) {
 		{"1 ft³", "gal", "7.48", "municipal operator formula sheet", "verified"},
 		{"1 gal", "L", "3.785", "municipal operator formula sheet", "verified"},
 		{"1 MGD", "m³/d", "3785.411784", "municipal operator formula sheet", "verified"},
-		{"1 MGD", "L/s", "43.8126364", "exact definitions of gallon and pound", "derived"},   // derived
+		{"1 MGD", "L/s", "43.8126364", "exact definitions of gallon and pound", "derived"}, // derived
 		{"1 mg/L", "µg/L", "1000", "definition", "common practice, no source"},
 		{"1 lb", "kg", "0.45359237", "exact definitions of gallon and pound", "derived"},
 		{"212 °F", "°C", "100", "definition of the Celsius and Fahrenheit scales", "common practice, no source"},

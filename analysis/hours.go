@@ -1,0 +1,139 @@
+package analysis
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"weirbook/analysis/align"
+	"weirbook/analysis/contact"
+	"weirbook/analysis/orp"
+	"weirbook/analysis/plant"
+	"weirbook/analysis/quantity"
+)
+
+// judgeHours holds every hour of a basin against what is asked of it.
+func judgeHours(f *Frame, b *Basin) {
+	ask := requirement(b.Require)
+	acc := contact.Accuracies{Flow: accuracy(b.FlowTag), Residual: accuracy(b.ResidualTag)}
+	phTag, ph := f.signal(quantity.PH, b.Outlet)
+	tempTag, temp := f.signal(quantity.Temp, b.Outlet)
+	phHour, tempHour := foldOrNone(f, ph), foldOrNone(f, temp)
+	b.Hours = make([]BasinHour, len(f.Hours))
+	for i := range f.Hours {
+		d, st := b.Dynamic[i], b.Steady[i]
+		facts := contact.HourFacts{ContactWhy: st.Why, ModalWhy: st.Why, ResidualWhy: residualWhy(st)}
+		facts.Contact = acc.ContactBand(st.ContactMin, st.VolumeGal, b.Contact.Factor.Value, st.PeakFlowMGD)
+		facts.Modal = facts.Contact
+		facts.Residual = acc.Residual.Of(st.LowestResidual)
+		steady := acc.CTBand(st.LowestResidual, facts.Contact)
+		if b.Require.JudgedBy == "steady" {
+			facts.CT, facts.CTWhy = steady, st.CTWhy
+		} else {
+			facts.CT, facts.CTWhy = dynamicBand(b, d, acc), d.CTMgMinL.Why
+		}
+		if tempHour != nil && phHour != nil {
+			facts.PHHalf, facts.TempHalf = accuracy(phTag).Half(phHour[i].Max), accuracy(tempTag).Half(tempHour[i].Min)
+			facts.Segments = []contact.SegmentCT{{CTMgMinL: st.CTMgMinL, Conditions: contact.Conditions{
+				TempC: tempHour[i].Min, PH: phHour[i].Max, ChlorineMgL: st.LowestResidual}}}
+		}
+		h := BasinHour{Judged: ask.Judge(facts), Required: b.Require.CT, CT: facts.CT, Residual: st.LowestResidual}
+		if facts.CTWhy != contact.Known {
+			h.CT = contact.Band{Value: math.NaN(), Half: math.NaN()}
+		}
+		h.Asked = len(h.Judged) > 0
+		h.Verdict = contact.Worst(h.Judged)
+		h.Why = why(h)
+		b.Hours[i] = h
+	}
+}
+
+// dynamicBand puts the band on the hour's least dynamic CT, from the residual
+// and the contact time of that minute.
+func dynamicBand(b *Basin, d contact.TrackHour, acc contact.Accuracies) contact.Band {
+	at := d.CTMgMinL.MinAt
+	if at < 0 {
+		return contact.Band{Value: d.CTMgMinL.Min, Half: math.NaN()}
+	}
+	t := b.Track.ContactMin[at]
+	vol := b.Contact.VolumeGal
+	if b.Contact.VolumeByMinute != nil {
+		vol = b.Contact.VolumeByMinute[at]
+	}
+	k := b.Contact.Factor.Value
+	band := acc.CTBand(b.Residual[at], acc.ContactBand(t, vol, k, contact.LookBackFlowMGD(vol, k, t)))
+	// In series the CT of the basins before is in the value; the band is taken
+	// in proportion.
+	return contact.Band{Value: d.CTMgMinL.Min, Half: band.Relative() * d.CTMgMinL.Min}
+}
+
+// why says in words what was short, or why an hour is not determined.
+func why(h BasinHour) string {
+	var short, unknown []string
+	for _, j := range h.Judged {
+		switch {
+		case j.Verdict == contact.Short || j.Verdict == contact.ShortWithin:
+			short = append(short, fmt.Sprintf("%s %.3g of %.3g %s", j.What, j.Band.Value, j.Required, j.Unit))
+		case j.Verdict == contact.NotDetermined && len(unknown) == 0:
+			unknown = append(unknown, j.Why.String())
+		}
+	}
+	if h.Verdict == contact.NotDetermined {
+		return strings.Join(unknown, ", ")
+	}
+	return strings.Join(short, ", ")
+}
+
+func residualWhy(st contact.SteadyHour) contact.Reason {
+	if math.IsNaN(st.LowestResidual) {
+		if st.CTWhy != contact.Known {
+			return st.CTWhy
+		}
+		return contact.ResidualUnknown
+	}
+	return contact.Known
+}
+
+func requirement(r plant.Requirement) contact.Requirement {
+	c := contact.Requirement{CTMgMinL: r.CT, ContactMin: r.ContactTime, ModalMin: r.ModalMin, ResidualMgL: r.ResidualMin,
+		GiardiaLog: r.GiardiaLog, VirusLog: r.VirusLog, Reading: contact.Reading(r.TableReading), Tables: contact.FreeChlorine}
+	if r.Disinfectant == "chloramine" {
+		c.Tables = contact.Chloramine
+	}
+	if r.Time == "modal" {
+		c.Time = contact.Modal
+	}
+	return c
+}
+
+func accuracy(t plant.Tag) contact.Accuracy {
+	return contact.Accuracy{Percent: t.Percent, Absolute: t.Absolute}
+}
+
+func foldOrNone(f *Frame, col []float64) []align.Stat {
+	if col == nil {
+		return nil
+	}
+	return align.Fold(col, f.Grid, f.Hours)
+}
+
+// doubtHours marks the hours of a basin in which one of the instruments behind
+// its CT is judged at fault for a quarter of an hour or more.
+func doubtHours(f *Frame, b *Basin, js []Judgement) {
+	const enough = 15 * 60_000
+	for _, j := range js {
+		for _, d := range j.Doubts {
+			if d.Tag != b.FlowTag.Name && d.Tag != b.ResidualTag.Name || !atFault(d) {
+				continue
+			}
+			for i, w := range f.Hours {
+				if min(d.End, w.End)-max(d.Start, w.Start) >= enough {
+					b.Hours[i].Doubt, b.Hours[i].DoubtOf = true, d.Tag
+				}
+			}
+		}
+	}
+}
+
+// atFault leaves out service dips: they are masked, not blamed.
+func atFault(d orp.Doubt) bool { return d.Confidence >= 0.5 }

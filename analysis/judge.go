@@ -1,0 +1,192 @@
+package analysis
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"weirbook/analysis/align"
+	"weirbook/analysis/orp"
+	"weirbook/analysis/plant"
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+	"weirbook/analysis/speciation"
+)
+
+// judge asks the who-is-wrong engine about every basin outlet that has both a
+// residual analyser and an ORP probe, or at least one of them.
+func (r *Result) judge() error {
+	seen := map[string]bool{}
+	for i := range r.Basins {
+		b := &r.Basins[i]
+		if seen[b.Outlet] {
+			continue // basins in parallel that share an outlet share its instruments
+		}
+		seen[b.Outlet] = true
+		in := r.orpInput(b)
+		if len(in.Probes) == 0 && !in.Free.Present() && !in.Total.Present() {
+			r.Notes = append(r.Notes, fmt.Sprintf("%s: neither an ORP probe nor a residual analyser stands at %s, so nothing was judged there.", b.Title, b.Outlet))
+			continue
+		}
+		set := orp.DefaultSettings()
+		res, err := orp.Judge(in, set)
+		if err != nil {
+			return fmt.Errorf("basin %s: %w", b.Name, err)
+		}
+		r.Judgements = append(r.Judgements, Judgement{Basin: b.Name, Result: res})
+		r.Findings = append(r.Findings, res.Findings...)
+	}
+	return nil
+}
+
+// orpInput gathers what the engine is told about one basin.
+func (r *Result) orpInput(b *Basin) orp.Input {
+	in := orp.Input{Grid: r.Grid, Loc: r.Plant.Zone, Delay: b.DelayMin, BasinGal: b.Volume}
+	in.Free = r.column(quantity.ChlorineFree, b.Outlet)
+	in.Total = r.column(quantity.ChlorineTotal, b.Outlet)
+	in.PH = r.column(quantity.PH, b.Outlet)
+	in.Temp = r.column(quantity.Temp, b.Outlet)
+	in.Flow = orp.Column{Tag: b.FlowTag.Name, V: b.Flow}
+	in.Flow.Low, in.Flow.High = b.FlowTag.Span()
+	if r.onlyFlow(b) {
+		for _, q := range r.Plant.Points {
+			if q.Influent {
+				in.InfluentFlow = r.column(quantity.Flow, q.Name)
+			}
+		}
+	}
+	for i := range r.Feeds {
+		f := &r.Feeds[i]
+		switch {
+		case f.LbPerDay == nil:
+		case f.Chlorinates() && (f.Basin == b.Name || f.Basin == "" && len(r.Basins) == 1):
+			in.Feed = orp.Column{Tag: f.Tag.Name, V: f.LbPerDay, OnChange: f.Tag.Reading == series.OnChange}
+			in.Dose = f.DoseMgL
+		case !f.Chlorinates() && r.sameWater(f.FlowAt, b):
+			in.Bisulfite = orp.Column{Tag: f.Tag.Name, V: f.LbPerDay, OnChange: f.Tag.Reading == series.OnChange}
+		}
+	}
+	if t, ok := Ammonia(r.Plant, b.Train); ok {
+		in.Ammonia = r.columnOfTag(t)
+	}
+	for _, q := range r.Plant.Points {
+		if q.Dechlorinated && r.sameWater(q.Name, b) && !in.Final.Present() {
+			in.Final = r.column(quantity.ChlorineTotal, q.Name)
+		}
+	}
+	r.addProbes(&in, b)
+	r.addGrabs(&in, b)
+	for _, s := range r.Plant.Reference {
+		in.Reference = append(in.Reference, series.Stretch{Start: s.From.UnixMilli(), End: s.To.UnixMilli()})
+	}
+	return in
+}
+
+// onlyFlow says that all water passes this basin, so that the influent flow is
+// its flow some time before.
+func (r *Result) onlyFlow(b *Basin) bool {
+	for i := range r.Basins {
+		if r.Basins[i].FlowAt != b.FlowAt {
+			return false
+		}
+	}
+	return b.FlowShare == 1
+}
+
+// sameWater says that a point carries the water of the basin.
+func (r *Result) sameWater(point string, b *Basin) bool {
+	if len(r.Basins) == 1 || point == b.FlowAt || point == b.Outlet {
+		return true
+	}
+	q, _ := r.Plant.Point(point)
+	return q.FlowAt == b.FlowAt || q.FlowAt == b.Outlet
+}
+
+func (r *Result) addProbes(in *orp.Input, b *Basin) {
+	for _, t := range r.Plant.TagsAt(quantity.ORP, "") {
+		q, _ := r.Plant.Point(t.At)
+		p := orp.Probe{Column: r.columnOfTag(t)}
+		switch {
+		case t.Sampled() || !p.Present():
+			continue
+		case t.At == b.Outlet:
+			p.Place = orp.Outlet
+		case q.Basin == b.Name && !math.IsNaN(q.Fraction):
+			p.Place, p.VolumeFraction = orp.MidBasin, q.Fraction
+		case q.Dechlorinated && r.sameWater(t.At, b):
+			p.Place = orp.Final
+		default:
+			continue
+		}
+		for _, pp := range r.Plant.Probes {
+			if pp.Tag == t.Name {
+				if ref, err := speciation.ParseReference(pp.Reference); err == nil {
+					p.Reference = ref
+				}
+			}
+		}
+		in.Probes = append(in.Probes, p)
+	}
+}
+
+func (r *Result) addGrabs(in *orp.Input, b *Basin) {
+	for _, k := range []quantity.Kind{quantity.ChlorineFree, quantity.ChlorineTotal} {
+		for _, t := range r.Plant.TagsAt(k, b.Outlet) {
+			s := r.Series[t.Name]
+			for i := 0; t.Reading == series.Grab && i < s.Len(); i++ {
+				if s.Usable(i) && s.F[i]&(series.LessThan|series.GreaterThan) == 0 {
+					in.Grabs = append(in.Grabs, orp.Grab{At: s.T[i], MgL: s.V[i], Free: k == quantity.ChlorineFree})
+				}
+			}
+		}
+	}
+}
+
+func (r *Result) column(k quantity.Kind, point string) orp.Column {
+	t, ok := r.Plant.Signal(k, point)
+	if !ok {
+		return orp.Column{}
+	}
+	return r.columnOfTag(t)
+}
+
+// columnOfTag is a tag as the engine wants it: what was read in each minute,
+// not what lies between. A tag that is read less often than every minute and a
+// half is laid over the minutes as everywhere else.
+func (r *Result) columnOfTag(t plant.Tag) orp.Column {
+	s := r.Series[t.Name]
+	if s.Len() == 0 {
+		return orp.Column{}
+	}
+	c := orp.Column{Tag: t.Name, OnChange: t.Reading == series.OnChange}
+	c.Low, c.High = t.Span()
+	if t.Reading != series.Continuous || align.Spacing(s) > 90*time.Second {
+		c.V = r.Minutes(t)
+		return c
+	}
+	c.V, c.F = unknown(r.Grid.N), make([]series.Flag, r.Grid.N)
+	sum, n, at := 0.0, 0, -1
+	flush := func() {
+		if n > 0 {
+			c.V[at] = sum / float64(n)
+		}
+		sum, n = 0, 0
+	}
+	for i := range s.T {
+		k := r.Grid.Index(s.T[i])
+		if k < 0 || k >= r.Grid.N {
+			continue
+		}
+		if k != at {
+			flush()
+			at = k
+		}
+		if s.Usable(i) {
+			sum += s.V[i]
+			n++
+			c.F[k] |= s.F[i]
+		}
+	}
+	flush()
+	return c
+}

@@ -1,0 +1,163 @@
+package analysis
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"sort"
+
+	"weirbook/analysis/align"
+	"weirbook/analysis/contact"
+	"weirbook/analysis/export"
+	"weirbook/analysis/finding"
+	"weirbook/analysis/formula"
+	"weirbook/analysis/loading"
+	"weirbook/analysis/screen"
+	"weirbook/analysis/series"
+)
+
+// Run does the whole job: exports in, findings and figures out. ctx ends a long
+// read. The same input gives the same result, whatever the order of the files
+// or the number of cores.
+func Run(ctx context.Context, in Input) (*Result, error) {
+	c, err := Check(ctx, in)
+	if err != nil {
+		return nil, err
+	}
+	r := &Result{Read: c.Read, Screen: c.Screen, Notes: c.Missing}
+	if r.Frame, err = newFrame(in.Plant, c.Read.Series, in.From, in.To); err != nil {
+		return nil, err
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	if r.Feeds, err = feeds(r.Frame); err != nil {
+		return nil, err
+	}
+	if err := r.followWater(); err != nil {
+		return nil, err
+	}
+	r.sampledLoads()
+	r.tables()
+	r.cover()
+	r.settings()
+	finding.Sort(r.Findings)
+	return r, ctx.Err()
+}
+
+// followWater goes with the water through the basins twice: once to know how
+// long it is under way, which the judging of the instruments needs, and once
+// with what the judging took out.
+func (r *Result) followWater() error {
+	var err error
+	if r.Basins, err = basins(r.Frame); err != nil {
+		return err
+	}
+	for i := range r.Basins {
+		r.Basins[i].DelayMin = delay(r.Frame, &r.Basins[i])
+	}
+	if err := r.judge(); err != nil {
+		return err
+	}
+	for i := range r.Basins {
+		b := &r.Basins[i]
+		judgeHours(r.Frame, b)
+		doubtHours(r.Frame, b, r.Judgements)
+	}
+	return nil
+}
+
+// Checked is what reading and screening alone give.
+type Checked struct {
+	Read    *export.Result
+	Screen  screen.Report
+	Missing []string // tags of tags.csv that no export holds
+}
+
+// Check reads and screens, and judges nothing.
+func Check(ctx context.Context, in Input) (*Checked, error) {
+	read, err := readExports(ctx, in)
+	if err != nil {
+		return nil, err
+	}
+	c := &Checked{Read: read}
+	var tags []screen.Tagged
+	for _, t := range in.Plant.Tags {
+		s := read.Series[t.Name]
+		if s == nil || s.Len() == 0 {
+			c.Missing = append(c.Missing, fmt.Sprintf("tags.csv:%d: tag %s is in no export; is it spelt as in the exports?", t.Line, t.Name))
+			continue
+		}
+		tags = append(tags, screen.Tagged{Series: s, Kind: t.Measures, Reading: t.Reading, Declared: t.Unit, Low: t.Low, High: t.High, Typical: math.NaN(), Line: t.Line})
+	}
+	if len(tags) == 0 {
+		return nil, fmt.Errorf("no tag of tags.csv is in any export; \"weirbook draft\" lists the tags that the exports hold")
+	}
+	set := screen.DefaultSettings()
+	set.Clock = in.Plant.Zone
+	if set, err = set.With(in.Plant.Screen); err != nil {
+		return nil, fmt.Errorf("plant.toml: %w", err)
+	}
+	c.Screen = screen.Screen(tags, set)
+	if err := c.Screen.Apply(tags); err != nil {
+		return nil, err
+	}
+	return c, nil
+}
+
+// cover tells how much of each day every signal covers.
+func (r *Result) cover() {
+	for _, t := range r.Plant.Tags {
+		if t.Sampled() {
+			continue
+		}
+		s := r.Series[t.Name]
+		c := TagCoverage{Tag: t, Share: make([]float64, len(r.Days))}
+		if t.Reading == series.Counter {
+			for i, w := range r.Days {
+				if lo, hi := s.Between(w.Start, w.End); hi > lo {
+					c.Share[i] = 1
+				}
+			}
+		} else {
+			for i, st := range align.Over(s, r.Rule(t), r.Days) {
+				c.Share[i] = st.Cover
+			}
+		}
+		r.Coverage = append(r.Coverage, c)
+	}
+}
+
+// settings lists what the figures rest on, for the report and run.json.
+func (r *Result) settings() {
+	add := func(name, value, why string) { r.Settings = append(r.Settings, Setting{name, value, why}) }
+	p := r.Plant
+	add("hour_coverage", fmt.Sprintf("%g", p.HourCoverage), "share of an hour that must be covered for it to be determined")
+	add("day_coverage", fmt.Sprintf("%g", p.DayCoverage), "the same for a day")
+	add("max_gap", p.MaxGap.String(), "nothing is bridged beyond this between readings of a continuous tag")
+	add("max_gap_on_change", r.Frame.settings.MaxGapOnChange.String(), "the same for on-change tags")
+	add("pounds factor", factor(p).String(), "lb per million gallons per mg/L")
+	for i := range r.Basins {
+		b := &r.Basins[i]
+		if !math.IsNaN(b.Volume) {
+			add(b.Name+".volume", fmt.Sprintf("%.0f gal", b.Volume), "plant.toml")
+		}
+		add(b.Name+".contact_time", fmt.Sprintf("%s = %.4g × volume / flow", b.Contact.Factor.Kind, b.Contact.Factor.Value), b.Contact.Factor.Source)
+		add(b.Name+".judged_by", b.Require.JudgedBy, "dynamic: the water leaving; steady: lowest residual at the hour's peak flow")
+		add(b.Name+".residual", b.ResidualTag.Name, "the residual CT is reckoned with")
+	}
+	set := structSettings("screen.", r.Screen.Settings)
+	for _, j := range r.Judgements {
+		set = append(set, structSettings("orp.", j.Settings)...)
+		break // the same for every basin
+	}
+	r.Settings = append(r.Settings, set...)
+}
+
+// Formulas lists every formula the program uses, with its source.
+func Formulas() []formula.Entry {
+	out := append([]formula.Entry(nil), loading.Formulas()...)
+	out = append(out, contact.Formulas()...)
+	sort.SliceStable(out, func(i, j int) bool { return out[i].Quantity < out[j].Quantity })
+	return out
+}

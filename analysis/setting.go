@@ -1,0 +1,49 @@
+package analysis
+
+import (
+	"fmt"
+	"reflect"
+	"strings"
+	"time"
+	"unicode"
+)
+
+// structSettings lists the exported fields of a settings struct: numbers, spans
+// of time and words. Every package keeps its thresholds in one such struct, so
+// the report can print them all without naming them twice.
+func structSettings(prefix string, settings any) []Setting {
+	var out []Setting
+	v := reflect.ValueOf(settings)
+	for i := range v.NumField() {
+		f := v.Type().Field(i)
+		if !f.IsExported() {
+			continue
+		}
+		var text string
+		switch x := v.Field(i).Interface().(type) {
+		case *time.Location:
+			continue // a clock, not a threshold
+		case time.Duration:
+			text = x.String()
+		case float64, int, bool, string:
+			text = fmt.Sprint(x)
+		default:
+			continue
+		}
+		out = append(out, Setting{Name: prefix + snake(f.Name), Value: text})
+	}
+	return out
+}
+
+// snake turns FrozenFor into frozen_for.
+func snake(s string) string {
+	var b strings.Builder
+	rs := []rune(s)
+	for i, c := range rs {
+		if unicode.IsUpper(c) && i > 0 && (unicode.IsLower(rs[i-1]) || i+1 < len(rs) && unicode.IsLower(rs[i+1])) {
+			b.WriteByte('_')
+		}
+		b.WriteRune(unicode.ToLower(c))
+	}
+	return b.String()
+}

@@ -1,0 +1,67 @@
+package reports
+
+import (
+	"fmt"
+	"io"
+	"time"
+
+	"weirbook/analysis"
+	"weirbook/analysis/export"
+	"weirbook/analysis/plant"
+	"weirbook/reports/table"
+)
+
+// PrintCheck writes what reading and screening saw, for a terminal.
+func PrintCheck(w io.Writer, p *plant.Plant, c *analysis.Checked) error {
+	fmt.Fprintf(w, "%s\n\nHow each file was taken\n", p.Name)
+	for _, f := range c.Read.Files {
+		fmt.Fprintf(w, "  %s: %s; times on the clock of %s; %s rows\n", f.Name, f.Format, f.Zone, count(f.Rows))
+	}
+	fmt.Fprintln(w)
+	if err := ledgerTable(c.Read.Ledger).WriteText(w); err != nil {
+		return err
+	}
+	fmt.Fprintln(w)
+	if err := tagTable(p, c.Read.Tags).WriteText(w); err != nil {
+		return err
+	}
+	for _, part := range []struct {
+		head  string
+		lines []string
+	}{
+		{"What the reader met", readerWords(c.Read, export.Note)},
+		{"What screening saw", screenWords(c.Screen)},
+		{"Tags without readings", c.Missing},
+	} {
+		if len(part.lines) == 0 {
+			continue
+		}
+		fmt.Fprintf(w, "\n%s\n", part.head)
+		for _, l := range part.lines {
+			fmt.Fprintf(w, "  %s\n", l)
+		}
+	}
+	return nil
+}
+
+// tagTable shows each tag as it looked in the exports.
+func tagTable(p *plant.Plant, tags []export.TagInfo) *table.Table {
+	t := &table.Table{Caption: "Tags in the exports", Columns: []table.Column{{Name: "Tag"}, {Name: "Measures"}, {Name: "Rows"}, {Name: "First"}, {Name: "Last"}, {Name: "Lowest"}, {Name: "Highest"}, {Name: "Unit"}}}
+	for _, i := range tags {
+		measures := "not in tags.csv"
+		unit := i.Unit
+		if g, ok := p.Tag(i.Name); ok {
+			measures = string(g.Measures) + " at " + g.At
+			if g.HasUnit {
+				unit = g.Unit.Symbol
+			}
+		}
+		row := []table.Cell{table.Str(i.Name), table.Str(measures), table.Int(i.Rows), table.NA(""), table.NA(""), table.Sig(i.Min, 4), table.Sig(i.Max, 4), table.Str(unit)}
+		if i.Numbers > 0 {
+			row[3] = table.When(time.UnixMilli(i.First).In(p.Zone), "2006-01-02 15:04")
+			row[4] = table.When(time.UnixMilli(i.Last).In(p.Zone), "2006-01-02 15:04")
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}

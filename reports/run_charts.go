@@ -1,0 +1,336 @@
+package reports
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"weirbook/analysis"
+	"weirbook/analysis/contact"
+	"weirbook/analysis/finding"
+	"weirbook/analysis/orp"
+	"weirbook/analysis/plant"
+	"weirbook/analysis/quantity"
+	"weirbook/reports/chart"
+	"weirbook/reports/page"
+)
+
+// picture draws a chart and names its file.
+func picture(file string, c chart.Chart, caption string) (page.Picture, error) {
+	png, err := chart.PNG(c)
+	if err != nil {
+		return page.Picture{}, fmt.Errorf("%s: %w", file, err)
+	}
+	return page.Picture{File: file, PNG: png, Alt: c.Alt(), Caption: caption}, nil
+}
+
+// cut gives the minutes of [from, to) of a column on the grid, as a series.
+func cut(r *analysis.Result, from, to int64) (lo, hi int, t []int64) {
+	lo, hi = max(r.Grid.Index(from), 0), min(r.Grid.Index(to), r.Grid.N)
+	if hi < lo {
+		hi = lo
+	}
+	return lo, hi, chart.Times(r.Grid.Milli(lo), 60_000, hi-lo)
+}
+
+// timeline stacks what one basin's instruments said over [from, to) on one clock.
+func timeline(r *analysis.Result, b *analysis.Basin, from, to int64, title, message string, spans []chart.Span) *chart.Timeline {
+	c := &chart.Timeline{Title: title, Message: message, Zone: r.Plant.Zone, Start: from, End: to, Spans: spans}
+	lo, hi, t := cut(r, from, to)
+	line := func(name string, col []float64) chart.Series {
+		return chart.Series{Name: name, T: t, Y: col[lo:hi], MaxGap: 90_000}
+	}
+	flowUnit := quantity.MustUnit("MGD")
+	flow := in(b.Flow, flowUnit, r.Plant.Units)
+	c.Panels = append(c.Panels, chart.Panel{Name: "Flow through the " + b.Title, Unit: inSystem(flowUnit, r.Plant.Units).Symbol,
+		Series: []chart.Series{line(b.FlowTag.Name, flow)}, Include: []float64{0}, Marked: doubted(r, from, to, b.FlowTag.Name)})
+	for _, f := range r.Feeds {
+		if f.Chlorinates() && f.DoseMgL != nil && (f.Basin == b.Name || f.Basin == "") {
+			c.Panels = append(c.Panels, chart.Panel{Name: "Chlorine dose", Unit: "mg/L", Series: []chart.Series{line(f.Title, f.DoseMgL)}, Include: []float64{0}})
+		}
+	}
+	if tag, ok := analysis.Ammonia(r.Plant, b.Train); ok {
+		c.Panels = append(c.Panels, chart.Panel{Name: "Ammonia as N, " + r.Plant.Title(tag.At), Unit: "mg/L", Series: []chart.Series{line(tag.Name, r.Minutes(tag))}, Include: []float64{0}})
+	}
+	c.Panels = append(c.Panels, residualPanel(r, b, from, to, line))
+	c.Panels = append(c.Panels, orpPanels(r, b, from, to, line)...)
+	ct := chart.Panel{Name: "CT of the water leaving", Unit: "mg·min/L", Series: []chart.Series{line("CT", b.Track.CTMgMinL)}, Include: []float64{0}, Height: 104}
+	if !math.IsNaN(b.Require.CT) {
+		ct.Limits = []chart.Limit{{Name: "required", Value: b.Require.CT}}
+		ct.Keep = keepNear(b.Track.CTMgMinL[lo:hi], b.Require.CT)
+	}
+	c.Panels = append(c.Panels, ct)
+	for _, tag := range r.Plant.Tags {
+		q, _ := r.Plant.Point(tag.At)
+		if tag.Measures == quantity.ChlorineTotal && !tag.Sampled() && (q.Dechlorinated || q.Outfall) {
+			p := chart.Panel{Name: "Final residual", Unit: "mg/L", Series: []chart.Series{line(tag.Name, r.Minutes(tag))}, Include: []float64{0}}
+			for _, l := range r.Plant.Limits {
+				if l.Parameter == tag.Measures && l.At == tag.At && !math.IsNaN(l.Value) {
+					p.Limits = append(p.Limits, chart.Limit{Name: "limit, " + l.Statistic, Value: l.Value})
+					break
+				}
+			}
+			c.Panels = append(c.Panels, p)
+		}
+	}
+	return c
+}
+
+// keepNear fixes the CT axis where idle hours would send it out of sight: up to
+// six times what is asked.
+func keepNear(ct []float64, required float64) [2]float64 {
+	top := 0.0
+	for _, v := range ct {
+		if v > top {
+			top = v
+		}
+	}
+	if required > 0 && top > 6*required {
+		return [2]float64{0, 6 * required}
+	}
+	return [2]float64{}
+}
+
+func residualPanel(r *analysis.Result, b *analysis.Basin, from, to int64, line func(string, []float64) chart.Series) chart.Panel {
+	p := chart.Panel{Name: "Residual, " + r.Plant.Title(b.Outlet), Unit: "mg/L", Include: []float64{0}, Height: 110}
+	var names []string
+	for _, k := range []quantity.Kind{quantity.ChlorineTotal, quantity.ChlorineFree} {
+		word := "total"
+		if k == quantity.ChlorineFree {
+			word = "free"
+		}
+		for _, t := range r.Plant.TagsAt(k, b.Outlet) {
+			if t.Sampled() {
+				g := chart.Points{Name: word + " grab " + t.Name}
+				s := r.Series[t.Name]
+				lo, hi := s.Between(from, to)
+				for i := lo; i < hi; i++ {
+					if s.Usable(i) {
+						g.T, g.Y = append(g.T, s.T[i]), append(g.Y, s.V[i])
+					}
+				}
+				if len(g.T) > 0 {
+					p.Points = append(p.Points, g)
+				}
+				continue
+			}
+			p.Series = append(p.Series, line(word+" "+t.Name, r.Minutes(t)))
+			names = append(names, t.Name)
+		}
+	}
+	if !math.IsNaN(b.Require.ResidualMin) {
+		p.Limits = append(p.Limits, chart.Limit{Name: "minimum", Value: b.Require.ResidualMin})
+	}
+	p.Marked = doubted(r, from, to, names...)
+	return p
+}
+
+// orpPanels draws each probe of the basin's judgement with what it should read.
+func orpPanels(r *analysis.Result, b *analysis.Basin, from, to int64, line func(string, []float64) chart.Series) []chart.Panel {
+	var out []chart.Panel
+	lo, hi, t := cut(r, from, to)
+	for _, j := range r.Judgements {
+		if j.Basin != b.Name {
+			continue
+		}
+		for _, m := range j.Models {
+			tag, ok := r.Plant.Tag(m.Tag)
+			if !ok {
+				continue
+			}
+			p := chart.Panel{Name: "ORP, " + r.Plant.Title(tag.At), Unit: "mV", Height: 110,
+				Series: []chart.Series{line(tag.Name, r.Minutes(tag))}, Marked: doubted(r, from, to, tag.Name)}
+			if m.Place != orp.Final && len(m.Lo) == r.Grid.N {
+				p.Bands = []chart.Band{{Name: "expected from the residual", T: t, Lo: m.Lo[lo:hi], Hi: m.Hi[lo:hi], MaxGap: 90_000}}
+			}
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// doubted lists when the tags were judged not to be believed.
+func doubted(r *analysis.Result, from, to int64, tags ...string) []chart.Span {
+	var out []chart.Span
+	for _, j := range r.Judgements {
+		for _, d := range j.Doubts {
+			for _, t := range tags {
+				if d.Tag == t && d.End > from && d.Start < to {
+					out = append(out, chart.Span{From: max(d.Start, from), To: min(d.End, to), Name: t + " in doubt"})
+				}
+			}
+		}
+	}
+	return out
+}
+
+// in converts a whole column to the reader's unit.
+func in(col []float64, u quantity.Unit, s plant.System) []float64 {
+	to := inSystem(u, s)
+	if to == u {
+		return col
+	}
+	out := make([]float64, len(col))
+	for i, v := range col {
+		out[i], _ = quantity.Convert(v, u, to) // of one dimension by metricOf
+	}
+	return out
+}
+
+// glance is the day and hour grid of a basin.
+func glance(r *analysis.Result, b *analysis.Basin) *chart.DayHour {
+	c := &chart.DayHour{Title: "Every hour of the " + b.Title + " against its requirement", Zone: r.Plant.Zone,
+		Meaning: map[chart.State]string{chart.Near: "within the instruments' accuracy, or resting on a doubtful instrument"}}
+	for i, h := range b.Hours {
+		c.Hours = append(c.Hours, chart.HourState{Start: r.Hours[i].Start, State: hourState(h)})
+	}
+	return c
+}
+
+func hourState(h analysis.BasinHour) chart.State {
+	if !h.Asked {
+		return chart.NotRequired
+	}
+	switch h.Verdict {
+	case contact.Met:
+		if h.Doubt {
+			return chart.Near
+		}
+		return chart.Met
+	case contact.MetWithin, contact.ShortWithin:
+		return chart.Near
+	case contact.Short:
+		return chart.Short
+	}
+	return chart.NotDetermined
+}
+
+// dailyCT is the lowest and mean CT of each day.
+func dailyCT(r *analysis.Result, b *analysis.Basin) *chart.DailyRange {
+	c := &chart.DailyRange{Title: "CT of the " + b.Title + ", day by day", Name: "CT", Unit: "mg·min/L"}
+	for _, d := range r.Days {
+		day := chart.DayRange{Day: time.UnixMilli(d.Start).In(r.Plant.Zone), Low: math.NaN(), Mean: math.NaN(), Required: math.NaN(), State: chart.NotDetermined}
+		var sum float64
+		n, known := 0, 0
+		worst := chart.NotRequired
+		for i, h := range b.Hours {
+			if r.Hours[i].Start < d.Start || r.Hours[i].Start >= d.End {
+				continue
+			}
+			n++
+			if !math.IsNaN(h.Required) {
+				day.Required = h.Required
+			}
+			if math.IsNaN(h.CT.Value) {
+				continue
+			}
+			known++
+			sum += b.Dynamic[i].CTMgMinL.Mean
+			if !(day.Low <= h.CT.Value) {
+				day.Low = h.CT.Value
+			}
+			worst = worse(worst, hourState(h))
+		}
+		if known > 0 && float64(known) >= r.Plant.DayCoverage*float64(n) {
+			day.Mean, day.State = sum/float64(known), worst
+		} else if worst == chart.Short {
+			day.State = worst // one short hour is short, however little else is known
+		}
+		c.Days = append(c.Days, day)
+	}
+	return c
+}
+
+func worse(a, b chart.State) chart.State {
+	order := map[chart.State]int{chart.NotRequired: 0, chart.Met: 1, chart.NotDetermined: 2, chart.Near: 3, chart.Short: 4}
+	if order[b] > order[a] {
+		return b
+	}
+	return a
+}
+
+// coverage shows how much of each day each signal covers.
+func coverage(r *analysis.Result) *chart.Coverage {
+	c := &chart.Coverage{Title: "How much of each day the readings cover", First: time.UnixMilli(r.Days[0].Start).In(r.Plant.Zone)}
+	for _, tc := range r.Coverage {
+		c.Rows = append(c.Rows, chart.CoverageRow{Name: tc.Tag.Name, Share: tc.Share})
+	}
+	return c
+}
+
+// orpScatter holds a probe against the residual, with what was fitted.
+func orpScatter(r *analysis.Result, b *analysis.Basin, m orp.Model, fs []finding.Finding) *chart.Scatter {
+	tag, _ := r.Plant.Tag(m.Tag)
+	mv := r.Minutes(tag)
+	c := &chart.Scatter{Title: "ORP against residual: " + tag.Name, X: chart.Axis{Name: "Residual, " + b.ResidualTag.Name, Unit: "mg/L", Log: true}, Y: chart.Axis{Name: "ORP", Unit: "mV"}, Note: m.Law}
+	lo, hi, _ := cut(r, r.From, r.To)
+	group := make([]chart.Group, 1+len(fs))
+	group[0] = chart.Group{Name: "readings, every tenth minute", Cloud: true}
+	for k, f := range fs {
+		group[k+1].Name = fmt.Sprintf("%s, %s", f.Kind, time.UnixMilli(f.Start).In(r.Plant.Zone).Format("2 Jan"))
+	}
+	for i := lo; i < hi; i += 10 {
+		x, y := b.Residual[i], mv[i]
+		if !(x > 0) || math.IsNaN(y) {
+			continue
+		}
+		k := 0
+		at := r.Grid.Milli(i)
+		for j, f := range fs {
+			if f.Start <= at && at < f.End {
+				k = j + 1
+				break
+			}
+		}
+		group[k].X, group[k].Y = append(group[k].X, x), append(group[k].Y, y)
+	}
+	for _, g := range group {
+		if len(g.X) > 0 {
+			c.Groups = append(c.Groups, g)
+		}
+	}
+	c.Bands, c.Curves = fittedBand(b, m, lo, hi)
+	return c
+}
+
+// fittedBand is the expected ORP over residual: for each step of residual the
+// middle of what the model expected there.
+func fittedBand(b *analysis.Basin, m orp.Model, lo, hi int) ([]chart.CurveBand, []chart.Curve) {
+	const steps = 24
+	x0, x1 := math.Inf(1), math.Inf(-1)
+	for i := lo; i < hi; i++ {
+		if b.Residual[i] > 0 && !math.IsNaN(m.Expected[i]) {
+			x0, x1 = math.Min(x0, b.Residual[i]), math.Max(x1, b.Residual[i])
+		}
+	}
+	if !(x1 > x0) {
+		return nil, nil
+	}
+	var sum [steps][3]float64
+	var n [steps]float64
+	w := math.Log(x1/x0) / steps
+	for i := lo; i < hi; i++ {
+		if !(b.Residual[i] > 0) || math.IsNaN(m.Expected[i]) {
+			continue
+		}
+		k := min(int(math.Log(b.Residual[i]/x0)/w), steps-1)
+		sum[k][0] += m.Lo[i]
+		sum[k][1] += m.Expected[i]
+		sum[k][2] += m.Hi[i]
+		n[k]++
+	}
+	band := chart.CurveBand{Name: "expected range"}
+	curve := chart.Curve{Name: "expected"}
+	for k := range n {
+		if n[k] < 5 {
+			continue
+		}
+		x := x0 * math.Exp((float64(k)+0.5)*w)
+		band.X, band.Lo, band.Hi = append(band.X, x), append(band.Lo, sum[k][0]/n[k]), append(band.Hi, sum[k][2]/n[k])
+		curve.X, curve.Y = append(curve.X, x), append(curve.Y, sum[k][1]/n[k])
+	}
+	if len(curve.X) < 2 {
+		return nil, nil
+	}
+	return []chart.CurveBand{band}, []chart.Curve{curve}
+}

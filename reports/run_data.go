@@ -1,0 +1,114 @@
+package reports
+
+import (
+	"fmt"
+
+	"weirbook/analysis"
+	"weirbook/analysis/export"
+	"weirbook/analysis/screen"
+	"weirbook/reports/page"
+	"weirbook/reports/table"
+)
+
+// dataSection answers whether the data can bear what is said: coverage, the
+// row ledger, what screening saw, and what the reader guessed.
+func dataSection(r *analysis.Result) (page.Section, error) {
+	s := page.Section{ID: "data", Title: "Can the data bear it?"}
+	pic, err := picture("charts/coverage.png", coverage(r), "")
+	if err != nil {
+		return s, err
+	}
+	s.Blocks = append(s.Blocks, page.Chart(pic), page.Heading("Rows read, used and set aside"), page.Table(ledgerTable(r.Read.Ledger)))
+	if items := screenWords(r.Screen); len(items) > 0 {
+		s.Blocks = append(s.Blocks, page.Heading("What screening saw"), page.Points(items...))
+	}
+	if items := readerWords(r.Read, export.Note); len(items) > 0 {
+		s.Blocks = append(s.Blocks, page.Heading("What the reader met"), page.Points(items...))
+	}
+	var facts []page.Fact
+	for _, f := range r.Read.Files {
+		facts = append(facts, page.Fact{Name: f.Name, Value: f.Format, Note: "times on the clock of " + f.Zone})
+	}
+	s.Blocks = append(s.Blocks, page.Heading("How each file was taken"), page.Facts(facts...))
+	if len(r.Notes) > 0 {
+		s.Blocks = append(s.Blocks, page.Heading("What the run had to do without"), page.Points(r.Notes...))
+	}
+	return s, nil
+}
+
+// ledgerTable shows the row ledger with only the reasons that occur.
+func ledgerTable(rows []export.LedgerRow) *table.Table {
+	t := &table.Table{Caption: "The row ledger", Columns: []table.Column{{Name: "File"}, {Name: "Tag"}, {Name: "Rows"}, {Name: "Used"}},
+		Notes: []string{"Rows = used + every reason for setting a row aside. readings.csv has every column, set-aside.csv the rows' text."}}
+	var occurs []export.Reason
+	var total export.LedgerRow
+	for _, reason := range export.Reasons() {
+		for _, l := range rows {
+			if l.Aside[reason] > 0 {
+				occurs = append(occurs, reason)
+				t.Columns = append(t.Columns, table.Column{Name: reason.String()})
+				break
+			}
+		}
+	}
+	line := func(l export.LedgerRow) []table.Cell {
+		row := []table.Cell{table.Str(l.File), table.Str(l.Tag), table.Int(l.Rows), table.Int(l.Used)}
+		for _, reason := range occurs {
+			row = append(row, table.Int(l.Aside[reason]))
+		}
+		return row
+	}
+	for _, l := range rows {
+		t.Rows = append(t.Rows, line(l))
+		total.Rows += l.Rows
+		total.Used += l.Used
+		for i, n := range l.Aside {
+			total.Aside[i] += n
+		}
+	}
+	total.File = "All"
+	sum := line(total)
+	for i := range sum {
+		sum[i] = sum[i].Bold()
+	}
+	t.Rows = append(t.Rows, sum)
+	return t
+}
+
+// screenWords lists what screening saw, with what to do next.
+func screenWords(rep screen.Report) []string {
+	var out []string
+	for _, m := range rep.Messages {
+		s := m.Text
+		if m.Next != "" {
+			s += ": " + m.Next
+		}
+		if m.Line > 0 {
+			s += fmt.Sprintf(" (tags.csv:%d)", m.Line)
+		}
+		out = append(out, s+".")
+	}
+	return out
+}
+
+// readerWords lists the reader's messages from a severity on.
+func readerWords(res *export.Result, from export.Severity) []string {
+	var out []string
+	for _, m := range res.Messages {
+		if m.Severity < from {
+			continue
+		}
+		out = append(out, place(m)+m.Text)
+	}
+	return out
+}
+
+func place(m export.Message) string {
+	switch {
+	case m.File == "":
+		return ""
+	case m.Line == 0:
+		return m.File + ": "
+	}
+	return fmt.Sprintf("%s:%d: ", m.File, m.Line)
+}

@@ -1,0 +1,305 @@
+package reports
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"weirbook/analysis"
+	"weirbook/analysis/contact"
+	"weirbook/analysis/finding"
+	"weirbook/analysis/plant"
+	"weirbook/analysis/quantity"
+	"weirbook/reports/page"
+	"weirbook/reports/table"
+)
+
+// Verdict is the report's first sentences: was the water disinfected, do the
+// instruments agree, what left and what was used.
+func Verdict(r *analysis.Result) []string {
+	return []string{disinfected(r), instruments(r), leftAndUsed(r)}
+}
+
+// disinfected says in how many hours each basin met what is asked of it.
+func disinfected(r *analysis.Result) string {
+	if len(r.Basins) == 0 {
+		return "The plant description names no contact basin, so CT was not determined."
+	}
+	var parts []string
+	for i := range r.Basins {
+		b := &r.Basins[i]
+		s := b.Summary()
+		if s.Determined == 0 {
+			why := b.Note
+			if why == "" {
+				why = mainReason(b)
+			}
+			parts = append(parts, fmt.Sprintf("%s: no hour could be determined (%s)", b.Title, why))
+			continue
+		}
+		short := s.Short + s.ShortWithin
+		t := fmt.Sprintf("The %s met its requirement in %s of the %s hours that could be determined", b.Title, count(s.Determined-short), count(s.Determined))
+		if short > 0 {
+			t += fmt.Sprintf(" and fell short in %s", plural(short, "hour"))
+			if s.Worst >= 0 {
+				t += ", worst " + worstHour(r, b, s.Worst)
+			}
+			if s.ShortInDoubt > 0 {
+				t += fmt.Sprintf("; %s of these rest on an instrument judged at fault", count(s.ShortInDoubt))
+			}
+		}
+		if s.NotDetermined > 0 {
+			t += fmt.Sprintf("; %s could not be determined (%s)", plural(s.NotDetermined, "hour"), mainReason(b))
+		}
+		if s.MetInDoubt > 0 {
+			t += fmt.Sprintf("; %s met rest on an instrument judged at fault", plural(s.MetInDoubt, "hour"))
+		}
+		parts = append(parts, t)
+	}
+	return strings.Join(parts, ". ") + "."
+}
+
+func worstHour(r *analysis.Result, b *analysis.Basin, i int) string {
+	h := b.Hours[i]
+	at := time.UnixMilli(r.Hours[i].Start).In(r.Plant.Zone).Format("Mon 2 Jan 15:04")
+	if h.Required > 0 && h.CT.Value < h.Required {
+		return fmt.Sprintf("%s with CT %.3g of %.3g mg·min/L", at, h.CT.Value, h.Required)
+	}
+	return at + " (" + h.Why + ")"
+}
+
+// mainReason is the most frequent reason for hours not determined.
+func mainReason(b *analysis.Basin) string {
+	n := map[string]int{}
+	best := ""
+	for _, h := range b.Hours {
+		if h.Verdict != contact.NotDetermined || !h.Asked {
+			continue
+		}
+		n[h.Why]++
+		if best == "" || n[h.Why] > n[best] || n[h.Why] == n[best] && h.Why < best {
+			best = h.Why
+		}
+	}
+	if len(n) > 1 {
+		return "mostly: " + best
+	}
+	return best
+}
+
+// instruments says who disagreed with whom, for how long, and who was at fault.
+func instruments(r *analysis.Result) string {
+	if len(r.Judgements) == 0 {
+		return "ORP was not held against residual: no probe stands beside a residual analyser."
+	}
+	hours := r.Disagreement()
+	var parts []string
+	for _, p := range []finding.Party{finding.ORPProbe, finding.ResidualAnalyser, finding.FlowMeter, finding.Data, finding.Undecided} {
+		h := hours[p]
+		if h == 0 {
+			continue
+		}
+		of := subjects(r.Findings, p)
+		switch p {
+		case finding.Undecided:
+			parts = append(parts, fmt.Sprintf("%.0f h with the fault undecided", h))
+		case finding.Data:
+			parts = append(parts, fmt.Sprintf("%.0f h of faulty data", h))
+		default:
+			parts = append(parts, fmt.Sprintf("%.0f h with the %s at fault (%s)", h, page.PartyName(p), of))
+		}
+	}
+	process := 0
+	for _, f := range r.Findings {
+		if f.AtFault == finding.Process {
+			process++
+		}
+	}
+	var s string
+	if len(parts) == 0 {
+		s = "ORP and residual agreed throughout; no instrument was found at fault"
+	} else {
+		s = "Instruments were found in disagreement: " + strings.Join(parts, ", ")
+	}
+	if process > 0 {
+		s += fmt.Sprintf("; %s lay with the process itself", plural(process, "event"))
+	}
+	return s + "."
+}
+
+func subjects(fs []finding.Finding, p finding.Party) string {
+	var out []string
+	seen := map[string]bool{}
+	for _, f := range fs {
+		if f.AtFault == p && !seen[f.Subject] {
+			seen[f.Subject] = true
+			out = append(out, f.Subject)
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+// leftAndUsed says what passed the outfall and what it took.
+func leftAndUsed(r *analysis.Result) string {
+	var parts []string
+	if v, at, tag, ok := finalResidual(r); ok {
+		parts = append(parts, fmt.Sprintf("The highest final residual was %s mg/L (%s, %s)", shortNumber(v), tag, time.UnixMilli(at).In(r.Plant.Zone).Format("Mon 2 Jan 15:04")))
+	} else {
+		parts = append(parts, "No final residual was measured on line")
+	}
+	if mg, hours := treated(r); hours > 0 {
+		v, u := shown(mg, "MG", r.Plant.Units)
+		parts = append(parts, fmt.Sprintf("%s %s of water was treated in %s with a flow", table.Group(v, 1), u, plural(hours, "hour")))
+	}
+	for _, f := range r.Feeds {
+		if lb, hours := chlorineUsed(r, f.Name); hours > 0 {
+			v, u := shown(lb, "lb", r.Plant.Units)
+			parts = append(parts, fmt.Sprintf("%s used %s %s of chlorine", f.Title, table.Group(v, 0), u))
+		}
+	}
+	return strings.Join(parts, "; ") + "."
+}
+
+// finalResidual is the highest usable reading at points past dechlorination.
+func finalResidual(r *analysis.Result) (v float64, at int64, tag string, ok bool) {
+	past := func(point string) bool {
+		q, found := r.Plant.Point(point)
+		return found && (q.Dechlorinated || q.Outfall)
+	}
+	if v, at, tag, ok = r.Highest(quantity.ChlorineTotal, past); ok {
+		return
+	}
+	return r.Highest(quantity.ChlorineFree, past)
+}
+
+// treated is the water that passed the basins (MG), and the hours it was known.
+func treated(r *analysis.Result) (mg float64, hours int) {
+	c, ok := r.Hourly.Column("treated.volume")
+	if !ok {
+		return 0, 0
+	}
+	return analysis.Total(c.Values)
+}
+
+// chlorineUsed is what a feed used (lb as Cl2), and the hours it was known; none
+// for a feed that takes chlorine out.
+func chlorineUsed(r *analysis.Result, feed string) (lb float64, hours int) {
+	c, ok := r.Hourly.Column(feed + ".chlorine_used")
+	if !ok {
+		return 0, 0
+	}
+	return analysis.Total(c.Values)
+}
+
+// shown converts a figure to the reader's unit and names the unit.
+func shown(v float64, unit string, s plant.System) (float64, string) {
+	from := quantity.MustUnit(unit)
+	to := inSystem(from, s)
+	out, err := quantity.Convert(v, from, to)
+	if err != nil {
+		return math.NaN(), to.Symbol
+	}
+	return out, to.Symbol
+}
+
+// figures is the strip under the verdict.
+func figures(r *analysis.Result) []page.Figure {
+	var out []page.Figure
+	for i := range r.Basins {
+		b := &r.Basins[i]
+		s := b.Summary()
+		name := "Hours CT was met"
+		if len(r.Basins) > 1 {
+			name += ", " + b.Title
+		}
+		short := s.Short + s.ShortWithin
+		f := page.Figure{Name: name, Value: fmt.Sprintf("%s of %s", count(s.Determined-short), count(s.Determined)), Unit: "h", Standing: page.Good}
+		if s.NotDetermined > 0 {
+			f.Note = plural(s.NotDetermined, "hour") + " not determined"
+		}
+		switch {
+		case s.Determined == 0:
+			f.Value, f.Standing = "–", page.Unknown
+		case s.Short > 0:
+			f.Standing = page.Bad
+		case short > 0 || s.MetWithin > 0 || s.MetInDoubt > 0:
+			f.Standing = page.Watch
+		}
+		out = append(out, f)
+		if short > 0 {
+			w := page.Figure{Name: "Hours short", Value: count(short), Unit: "h", Standing: page.Bad, Word: "below what is asked"}
+			if s.Worst >= 0 {
+				w.Note = "worst " + worstHour(r, b, s.Worst)
+			}
+			out = append(out, w)
+		}
+	}
+	var bad float64
+	for _, h := range r.Disagreement() {
+		bad += h
+	}
+	if len(r.Judgements) > 0 {
+		f := page.Figure{Name: "Instruments in doubt", Value: fmt.Sprintf("%.0f", bad), Unit: "h", Standing: page.Good, Word: "none found"}
+		if bad > 0 {
+			f.Standing, f.Word = page.Watch, "see what needs attention"
+		}
+		out = append(out, f)
+	}
+	if v, at, _, ok := finalResidual(r); ok {
+		out = append(out, page.Figure{Name: "Highest final residual", Value: shortNumber(v), Unit: "mg/L", Note: time.UnixMilli(at).In(r.Plant.Zone).Format("2 Jan 15:04")})
+	}
+	if mg, hours := treated(r); hours > 0 {
+		v, u := shown(mg, "MG", r.Plant.Units)
+		out = append(out, page.Figure{Name: "Water treated", Value: table.Group(v, 1), Unit: u})
+	}
+	for _, f := range r.Feeds {
+		if lb, hours := chlorineUsed(r, f.Name); hours > 0 {
+			v, u := shown(lb, "lb", r.Plant.Units)
+			out = append(out, page.Figure{Name: "Chlorine used, " + f.Title, Value: table.Group(v, 0), Unit: u, Note: "as Cl₂"})
+		}
+	}
+	return out
+}
+
+// standing is the verdict's sign: the worst of the basins.
+func standing(r *analysis.Result) (page.Standing, string) {
+	short, determined, doubt := 0, 0, 0
+	for i := range r.Basins {
+		s := r.Basins[i].Summary()
+		short += s.Short + s.ShortWithin
+		determined += s.Determined
+		doubt += s.MetInDoubt + s.ShortInDoubt
+	}
+	switch {
+	case determined == 0:
+		return page.Unknown, "Disinfection not determined"
+	case short > 0:
+		return page.Bad, "Short for " + plural(short, "hour")
+	case doubt > 0:
+		return page.Watch, fmt.Sprintf("Met, with instruments in doubt for %s", plural(doubt, "hour"))
+	}
+	return page.Good, "Requirement met in every hour determined"
+}
+
+func count(n int) string { return table.Group(float64(n), 0) }
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return count(n) + " " + what + "s"
+}
+
+// shortNumber writes a reading with as many digits as it deserves.
+func shortNumber(v float64) string {
+	switch {
+	case math.IsNaN(v):
+		return "unknown"
+	case math.Abs(v) >= 10:
+		return fmt.Sprintf("%.1f", v)
+	case math.Abs(v) >= 0.1:
+		return fmt.Sprintf("%.2f", v)
+	}
+	return fmt.Sprintf("%.3f", v)
+}
