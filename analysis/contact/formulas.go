@@ -35,7 +35,7 @@ func Formulas() []formula.Entry {
 		{Quantity: "inactivation", Title: "CT tables",
 			Formula: "CT99.9 for Giardia by free chlorine: 588 cells; virus and chloramine by temperature",
 			Units:   "°C, pH, mg/L; mg·min/L",
-			Valid:   "0.5 to 25 °C, pH 6 to 9, to 3.0 mg/L; above 3.0 mg/L the larger of the last row and the regression; virus by chloramine only where chlorine is added before ammonia",
+			Valid:   "0.5 to 25 °C, pH 6 to 9, to 3.0 mg/L; above 3.0 mg/L its last row; virus by chloramine only where chlorine is added before ammonia",
 			Source:  "40 CFR 141.74(b)(3)(v), tables 1.1 to 1.6 and 3.1; EPA SWTR guidance manual (1991), tables E-7, E-12, E-13", Mark: formula.Memory},
 		{Quantity: "inactivation", Title: "Regression for Giardia",
 			Formula: "T < 12.5: CT = 0.353 I (12.006 + exp(2.46 − 0.073 T + 0.125 C + 0.389 pH))\nT ≥ 12.5: CT = 0.361 I (−2.261 + exp(2.69 − 0.065 T + 0.111 C + 0.361 pH))",

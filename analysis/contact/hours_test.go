@@ -77,6 +77,8 @@ func TestHourlyPartialData(t *testing.T) {
 	near(t, 20, dyn[2].ContactMin.Min, 1e-9)
 	require.Equal(t, ResidualUnknown, dyn[2].CTMgMinL.Why)
 	require.Equal(t, ResidualUnknown, st[2].CTWhy)
+	require.True(t, math.IsNaN(st[2].CTMgMinL))
+	require.True(t, math.IsNaN(dyn[2].CTMgMinL.Min) && math.IsNaN(dyn[2].CTMgMinL.Mean))
 	near(t, 20, st[2].ContactMin, 1e-9)
 
 	require.Equal(t, Idle, dyn[3].CTMgMinL.Why)
@@ -134,4 +136,16 @@ func TestPeakMinutes(t *testing.T) {
 	p.gap()
 	p.add(8)
 	near(t, 8, p.highest(), 0) // runs shorter than the span count with their own mean
+}
+
+// With a changing level the steady form takes the hour's lowest volume.
+func TestSteadyLowestVolume(t *testing.T) {
+	g, hours := hourGrid(1)
+	b := plug(0, 0.5)
+	b.VolumeByMinute = column(60, func(i int) float64 { return 50_000 - 200*float64(i%31) })
+	st, err := Steady(g, hours, b, Minutes{FlowMGD: constant(60, 1000*gpm), Residual: constant(60, 2)}, DefaultSettings())
+	require.NoError(t, err)
+	near(t, 44_000, st[0].VolumeGal, 0)
+	near(t, 22, st[0].ContactMin, 1e-9)
+	near(t, 44, st[0].CTMgMinL, 1e-9)
 }

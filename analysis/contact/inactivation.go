@@ -55,9 +55,9 @@ type TableCT struct {
 //
 // Colder than the first row and below the first column read the first ("or
 // lower"); warmer than 25 °C reads 25 °C, which asks for more. A pH above the
-// table is outside it. Free chlorine above 3.0 mg/L, where the Giardia table
-// ends, takes the larger of the table's last row and the regression, because the
-// CT asked for goes on rising.
+// table is outside it. Free chlorine above 3.0 mg/L reads 3.0 mg/L, as the
+// instructions of EPA's profiling manual say (verified in a public copy of
+// them); the CT asked for would go on rising, so the note gives the regression.
 func FullCT(p Pathogen, d Disinfectant, c Conditions, r Reading) TableCT {
 	out := TableCT{CTMgMinL: nan, Log: 3, Why: InputUnknown}
 	if p == Virus {
@@ -112,8 +112,8 @@ func giardiaFree(c Conditions, r Reading) (ct float64, note string) {
 	plane := func(temp int) float64 { return line(temp, cl) + cw*(line(temp, ch)-line(temp, cl)) }
 	ct = plane(tl) + tw*(plane(th)-plane(tl))
 	if end := t.chlorine[len(t.chlorine)-1]; c.ChlorineMgL > end {
-		ct = math.Max(ct, GiardiaRegressionCT(3, c))
-		note = fmt.Sprintf("the table ends at %g mg/L; the larger of its last row and the regression is used", end)
+		note = fmt.Sprintf("the table ends at %g mg/L and its last row is used, as its instructions say; the regression asks for %.0f mg·min/L at this residual",
+			end, GiardiaRegressionCT(3, c))
 	}
 	return ct, note
 }

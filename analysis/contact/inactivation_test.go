@@ -122,6 +122,29 @@ func ExampleFullCT() {
 	// Output: 123 134
 }
 
+// Straight lines on each axis by hand: half way between 134 (10 °C) and 90
+// (15 °C) at pH 7.5, 1.0 mg/L; between 112 (pH 7) and 134 at 10 °C; between 134
+// (1.0 mg/L) and 137 (1.2 mg/L).
+func TestLinearReading(t *testing.T) {
+	for _, c := range []struct {
+		w    Conditions
+		want float64
+	}{
+		{Conditions{12.5, 7.5, 1.0}, 112}, {Conditions{10, 7.25, 1.0}, 123}, {Conditions{10, 7.5, 1.1}, 135.5},
+		{Conditions{12.5, 7.25, 1.0}, (123 + 82.5) / 2}, // 82.5 between 75 and 90 at 15 °C
+	} {
+		near(t, c.want, FullCT(Giardia, FreeChlorine, c.w, Linear).CTMgMinL, 1e-9, c.w)
+	}
+}
+
+// EPA, Disinfection Profiling and Benchmarking manual, instructions to its
+// tables (verified in a public copy of them): 19 °C takes the 15 °C table, pH 7.2
+// the pH 7.5 section, 1.1 mg/L the 1.2 mg/L row, and that cell is 92.
+func TestReadingInstructions(t *testing.T) {
+	near(t, 92, FullCT(Giardia, FreeChlorine, Conditions{TempC: 19, PH: 7.2, ChlorineMgL: 1.1}, Conservative).CTMgMinL, 0)
+	near(t, 92, FullCT(Giardia, FreeChlorine, Conditions{TempC: 15, PH: 7.5, ChlorineMgL: 1.2}, Conservative).CTMgMinL, 0)
+}
+
 // EPA, LT1ESWTR profiling manual (EPA 816-R-03-004, 2003), worked example, from
 // memory: CT 16.8 at 0.5 °C, pH 6, 0.8 mg/L. Required 145; ratio 0.116; 0.348
 // log Giardia. Virus: ratio 16.8 / 12 = 1.4, so 5.6 log.
@@ -195,6 +218,7 @@ func TestTablesByTemperature(t *testing.T) {
 	near(t, 8, FullCT(Virus, FreeChlorine, w, Conservative).CTMgMinL, 0)
 	near(t, 7, FullCT(Virus, FreeChlorine, w, Linear).CTMgMinL, 0)
 	w.PH = 9.5
+	near(t, 29.75, FullCT(Virus, FreeChlorine, w, Linear).CTMgMinL, 1e-9) // (7 + 52.5) / 2, by hand
 	near(t, 60, FullCT(Virus, FreeChlorine, w, Conservative).CTMgMinL, 0)
 }
 
@@ -235,8 +259,9 @@ func TestTableEdges(t *testing.T) {
 	require.Equal(t, ResidualUnknown, ask(Giardia, FreeChlorine, 10, 7, math.NaN()).Why)
 	near(t, 137, ask(Giardia, FreeChlorine, -1, 5, 0.1).CTMgMinL, 0) // "or lower" on all three axes
 	above := ask(Giardia, FreeChlorine, 10, 7, 4)
-	require.Greater(t, above.CTMgMinL, 137.0) // the cell at 3.0 mg/L
+	near(t, 137, above.CTMgMinL, 0) // the cell at 3.0 mg/L
 	require.Contains(t, above.Note, "3 mg/L")
+	require.Contains(t, above.Note, "regression asks for 16") // 164: derived from the formula
 	for _, d := range []Disinfectant{"ozone", ""} {
 		require.Equal(t, OutsideTable, ask(Giardia, d, 10, 7, 1).Why, strconv.Quote(string(d)))
 	}

@@ -67,6 +67,51 @@ func TestDynamicAgainstPlainWalk(t *testing.T) {
 	}
 }
 
+// The same with a level that jumps about, metered at either end, against a
+// search backwards from each minute for the latest entry.
+func TestDynamicLevelsAgainstPlainSearch(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 2))
+	for round := range 60 {
+		n := 2 + rng.IntN(400)
+		flow := column(n, func(int) float64 { return rng.Float64() * 3 })
+		jump := []float64{100, 3000, 20_000}[round%3]
+		b := plug(0, 0.3+0.7*rng.Float64())
+		b.VolumeByMinute = column(n, func(int) float64 { return 25_000 + jump*(rng.Float64()-0.5) })
+		cum := make([]float64, n+1)
+		for i, q := range flow {
+			if q <= DefaultSettings().ZeroFlowMGD {
+				q = 0
+			}
+			cum[i+1] = cum[i] + q/gpm
+		}
+		for _, side := range []MeterSide{AtInlet, AtOutlet} {
+			b.MeteredAt = side
+			tr, err := Dynamic(b, Minutes{FlowMGD: flow, Residual: constant(n, 1)}, DefaultSettings())
+			require.NoError(t, err)
+			for i := range n {
+				now := (cum[i] + cum[i+1]) / 2
+				target, col := now-b.Factor.Value*b.VolumeByMinute[i], cum
+				if side == AtOutlet { // cum + volume at entry = cum now
+					target, col = now, column(n+1, func(k int) float64 {
+						before, after := b.VolumeByMinute[max(k-1, 0)], b.VolumeByMinute[min(k, n-1)]
+						return cum[k] + b.Factor.Value*(before+after)/2
+					})
+				}
+				k := i
+				for k >= 0 && col[k] > target {
+					k--
+				}
+				if k < 0 {
+					require.True(t, math.IsNaN(tr.ContactMin[i]))
+					continue
+				}
+				entry := float64(k) + (target-col[k])/(col[k+1]-col[k])
+				near(t, float64(i)+0.5-entry, tr.ContactMin[i], 1e-6, i)
+			}
+		}
+	}
+}
+
 // Whatever the columns hold, nothing panics, a known minute is a number from 0
 // up, an unknown one has its reason, and entry never lies after exit.
 func checkTrack(t *testing.T, tr Track) {

@@ -109,6 +109,11 @@ func TestLowestTrackLeavesQuietBasinsOut(t *testing.T) {
 	near(t, 60, low.CTMgMinL[1], 0)
 	require.True(t, math.IsNaN(low.ContactMin[2])) // one running basin unknown: the lowest is unknown
 	require.Equal(t, FlowGap, low.Why[2])
+	low, err = LowestTrack(out, run) // whatever the order
+	require.NoError(t, err)
+	near(t, 30, low.ContactMin[0], 0)
+	require.Equal(t, FlowGap, low.Why[2])
+	require.Equal(t, FlowGap, low.CTWhy[2])
 	_, err = LowestTrack()
 	require.Error(t, err)
 }
@@ -131,6 +136,12 @@ func TestSteadySeriesAndParallel(t *testing.T) {
 	low, err := LowestSteady(a, b)
 	require.NoError(t, err)
 	near(t, 20, low[0].CTMgMinL, 1e-9)
+	a[1].CTMgMinL, a[1].CTWhy = math.NaN(), ResidualUnknown
+	sum, err = AddSteady(a, b)
+	require.NoError(t, err)
+	require.Equal(t, ResidualUnknown, sum[1].CTWhy)
+	require.Equal(t, Known, sum[1].Why)
+	require.True(t, math.IsNaN(sum[1].CTMgMinL))
 	_, err = AddSteady(a, b[:1])
 	require.Error(t, err)
 	_, err = LowestSteady(a, b[:1])

@@ -50,6 +50,8 @@ func TestReuseRule(t *testing.T) {
 // asks for 52,083 gal (derived).
 func TestPeakHourRule(t *testing.T) {
 	near(t, 15, ContactTimeMin(52_083.3, 5, 1), 0.0001)
+	require.True(t, math.IsInf(ContactTimeMin(1000, 0, 1), 1))
+	require.True(t, math.IsNaN(ContactTimeMin(1000, -1, 1)))
 	js := PeakHourRequirement().Judge(HourFacts{Contact: Band{14.9, 0.3}})
 	require.Equal(t, ShortWithin, js[0].Verdict)
 }
@@ -67,6 +69,9 @@ func TestLogRequirement(t *testing.T) {
 	// A pH known to ± 0.25 widens the band by what the table does over that step.
 	f.PHHalf = 0.25
 	near(t, math.Hypot(0.3*60.0/112, 3*60.0/112-3*60.0/123), r.Judge(f)[0].Band.Half, 0.01)
+	// ± 2.5 °C: 112 lies half way to 75 on the warm side (93.5), to 149 on the cold.
+	f.PHHalf, f.TempHalf = 0, 2.5
+	near(t, math.Hypot(0.3*60.0/112, 180/93.5-180.0/112), r.Judge(f)[0].Band.Half, 1e-9)
 	f.Segments, f.CTWhy = nil, FlowGap
 	require.Equal(t, FlowGap, r.Judge(f)[0].Why)
 	require.Empty(t, Requirement{CTMgMinL: math.NaN(), GiardiaLog: math.NaN()}.Judge(f)) // NaN asks for nothing

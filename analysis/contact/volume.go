@@ -77,8 +77,8 @@ func InService(g align.Grid, state []float64, closed []align.Window) []float64 {
 // SplitFlow shares a common flow (MGD) out over parallel basins. shares are each
 // basin's part with all in service; with some out of service the others carry
 // their part in proportion. service is one column per basin, nil for always. The
-// flows are NaN where the common flow or any basin's state is unknown, 0 for a
-// basin out of service, and add up to common x the sum of the shares while one
+// flows are 0 for a basin out of service, NaN for the others where the common
+// flow or any basin's state is unknown, and add up to common x the sum of the shares while one
 // basin is in service.
 func SplitFlow(common, shares []float64, service [][]float64) ([][]float64, error) {
 	if len(service) != len(shares) {
@@ -110,13 +110,11 @@ func SplitFlow(common, shares []float64, service [][]float64) ([][]float64, erro
 		}
 		for b, s := range shares {
 			switch {
-			case math.IsNaN(running):
-				out[b][i] = nan
 			case service[b] != nil && service[b][i] < 0.5:
 				out[b][i] = 0
 			case running == all: // no rounding in the usual case
 				out[b][i] = q * s
-			default:
+			default: // NaN where a state is unknown
 				out[b][i] = q * s * all / running
 			}
 		}

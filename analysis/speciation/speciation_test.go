@@ -135,6 +135,17 @@ func TestQuinhydroneSlope(t *testing.T) {
 	near(t, NernstSlope(25, 1), (a.MV-b.MV)/(6.865-4.008), 0.2)
 }
 
+// ZoBell against SHE less ZoBell against 4 M Ag/AgCl is the electrode's own
+// potential, 199 mV at 25 °C; the two published columns (from memory) give its
+// change with temperature to 3 mV.
+func TestZoBellGivesTheElectrode(t *testing.T) {
+	for temp, pair := range map[float64][2]float64{10: {467.2, 250.5}, 15: {455.1, 244}, 20: {442.8, 237.5}, 25: {430.3, 231}, 30: {417.6, 224.5}} {
+		e, err := Offset(AgCl4M, temp)
+		require.NoError(t, err)
+		near(t, pair[0]-pair[1], e.MV, 3, temp)
+	}
+}
+
 // A probe builder's worked line (verified): 60 mV against Ag/AgCl 3 M KCl at
 // 20 °C is 273 mV against SHE, with their offset of 213; the manual's is 210.
 func TestToReference(t *testing.T) {
