@@ -10,35 +10,55 @@ import (
 	"weirbook/analysis/quantity"
 )
 
-// basins follows the water through every basin, those upstream first.
+// basins sets every basin up: its flow, its residual, and how its contact time
+// is reckoned.
 func basins(f *Frame) ([]Basin, error) {
-	set := contact.DefaultSettings()
-	set.MinCoverage = f.Plant.HourCoverage
 	flows, service, err := basinFlows(f)
 	if err != nil {
 		return nil, err
 	}
 	out := make([]Basin, len(f.Plant.Basins))
 	for i, pb := range f.Plant.Basins {
-		b := Basin{Basin: pb, Flow: flows[i]}
+		b := Basin{Basin: pb, Flow: flows[i], InService: service[i]}
 		b.FlowTag, _ = f.Plant.FlowTag(pb.FlowAt)
 		b.pickResidual(f)
 		if b.Contact, err = contactBasin(f, pb); err != nil {
 			return nil, fmt.Errorf("basin %s: %w", pb.Name, err)
 		}
-		m := contact.Minutes{FlowMGD: b.Flow, Residual: b.Residual, InService: service[i]}
-		if b.Track, err = contact.Dynamic(b.Contact, m, set); err != nil {
-			return nil, err
-		}
-		if b.Steady, err = contact.Steady(f.Grid, f.Hours, b.Contact, m, set); err != nil {
-			return nil, err
-		}
+		b.DelayMin = delay(f, &b)
 		out[i] = b
 	}
-	if err := addSeries(f, out, set); err != nil {
-		return nil, err
-	}
 	return out, nil
+}
+
+// follow goes with the water through every basin, those upstream first.
+func follow(f *Frame, bs []Basin) error {
+	set := contact.DefaultSettings()
+	set.MinCoverage = f.Plant.HourCoverage
+	for i := range bs {
+		b := &bs[i]
+		m := contact.Minutes{FlowMGD: b.Flow, Residual: b.Residual, InService: b.InService}
+		var err error
+		if b.Track, err = contact.Dynamic(b.Contact, m, set); err != nil {
+			return err
+		}
+		if b.Steady, err = contact.Steady(f.Grid, f.Hours, b.Contact, m, set); err != nil {
+			return err
+		}
+		b.path(f)
+	}
+	return addSeries(f, bs, set)
+}
+
+// path adds the exposure along the way where the inlet's residual is measured.
+func (b *Basin) path(f *Frame) {
+	_, inlet := f.signal(b.ResidualTag.Measures, b.Inlet)
+	if inlet == nil || b.ResidualTag.Name == "" {
+		return
+	}
+	if p, err := contact.PathExposure(b.Track, inlet, b.Residual); err == nil {
+		b.Path = p.ExposureMgMinL
+	}
 }
 
 // basinFlows gives each basin's own flow and service state. Basins with a share

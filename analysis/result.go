@@ -34,6 +34,7 @@ type Basin struct {
 	FlowTag     plant.Tag
 	Flow        []float64 // MGD through this basin, by minute
 	Residual    []float64 // mg/L at the outlet, by minute
+	InService   []float64 // by minute; nil: always
 	Contact     contact.Basin
 	Track       contact.Track        // through this basin and those before it in series
 	Dynamic     []contact.TrackHour  // per hour of the period

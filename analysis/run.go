@@ -45,18 +45,20 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 	return r, ctx.Err()
 }
 
-// followWater goes with the water through the basins twice: once to know how
-// long it is under way, which the judging of the instruments needs, and once
-// with what the judging took out.
+// followWater judges the instruments, and goes with the water through the
+// basins with what the judging took out.
 func (r *Result) followWater() error {
 	var err error
 	if r.Basins, err = basins(r.Frame); err != nil {
 		return err
 	}
-	for i := range r.Basins {
-		r.Basins[i].DelayMin = delay(r.Frame, &r.Basins[i])
-	}
 	if err := r.judge(); err != nil {
+		return err
+	}
+	for i := range r.Basins {
+		r.takeOutService(&r.Basins[i])
+	}
+	if err := follow(r.Frame, r.Basins); err != nil {
 		return err
 	}
 	for i := range r.Basins {

@@ -52,6 +52,7 @@ func Judge(in Input, s Settings) (Result, error) {
 	w.order(&res, events)
 	res.Models = w.results()
 	res.Notes = w.notes
+	res.Services = w.serviced()
 	if w.demand != nil {
 		res.DemandMgL = spread(w.demand, in.Grid.N)
 	}

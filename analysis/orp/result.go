@@ -41,6 +41,13 @@ type Doubt struct {
 	Confidence float64
 }
 
+// Service is a short stretch in which an instrument was out for service, and ten
+// minutes in which it recovers.
+type Service struct {
+	series.Stretch
+	Tag string
+}
+
 // Result is the whole judgement.
 type Result struct {
 	Models   []Model // in the order of Input.Probes; those after dechlorination have no law
@@ -48,6 +55,10 @@ type Result struct {
 	// Doubts lists, by tag and start, when each instrument should not be
 	// believed: contact time and loads say so there.
 	Doubts []Doubt
+	// Services lists, by tag and start, when an instrument was out for cleaning
+	// or calibration and back within the hour: no fault, but what it read then
+	// was not the water.
+	Services []Service
 	// Alarms holds for each finding, in the same order, when a one-sided rule
 	// working on the readings so far would have spoken (Unix milliseconds).
 	Alarms []int64

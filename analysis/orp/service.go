@@ -100,7 +100,7 @@ func (w *work) services() {
 	for _, d := range dips {
 		shared := false
 		for _, o := range dips {
-			if (d.col >= cProbe) != (o.col >= cProbe) && o.t.overlap(d.t.span) > min(d.t.len(), o.t.len())/2 && d.t.len() > 15 {
+			if (d.col >= cProbe) != (o.col >= cProbe) && d.t.len() > 15 && abs(o.t.from-d.t.from) <= 3 && abs(o.t.to-d.t.to) <= 3 {
 				shared = true
 			}
 		}
@@ -108,8 +108,8 @@ func (w *work) services() {
 			continue
 		}
 		w.trouble[d.col] = append(w.trouble[d.col], d.t)
-		tail := min(w.s.SettleMin, 10+2*d.t.len())
-		for i := max(0, d.t.from-3); i < min(len(w.mask[d.col]), d.t.to+tail); i++ {
+		from, to := w.maskOf(d.t)
+		for i := max(0, from); i < min(len(w.mask[d.col]), to); i++ {
 			w.mask[d.col][i] = true
 		}
 	}
