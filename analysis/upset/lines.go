@@ -142,7 +142,7 @@ func SplitLines(x *Explanation) []string {
 	for _, p := range s.Parts {
 		sum += p.CT
 	}
-	out = append(out, fmt.Sprintf("The parts add up to %s mg·min/L whatever the order (Shapley values). Demand is the dose less what was found at the outlet; near the breakpoint it moves with the dose itself.", num(sum)))
+	out = append(out, fmt.Sprintf("The parts add up to %s mg·min/L whatever the order in which they are taken (Shapley and Owen values). Demand is the dose less what was found at the outlet; near the breakpoint it moves with the dose itself.", num(sum)))
 	return out
 }
 

@@ -147,8 +147,8 @@ func (p *parcels) splitOver(r *reference, normal func(int) State, w align.Window
 		}
 		x.Minutes++
 		ct0, ct = ct0+c0, ct+c1
-		x.LogNormal += math.Log(math.Max(c0, logFloor))
-		x.LogNow += math.Log(math.Max(c1, logFloor))
+		x.LogNormal += logCT(s0.Time, r0)
+		x.LogNow += logCT(s1.Time, r1)
 		if m.requiredAt != nil {
 			need0, need = need0+m.requiredAt(a.Temp, a.PH, r0), need+m.requiredAt(b.Temp, b.PH, r1)
 		} else if q := in.Basin.required(i); !isNaN(q) {

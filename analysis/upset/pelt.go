@@ -32,22 +32,26 @@ func Changes(y []float64, penalty float64, minLen int) []int {
 	best := make([]float64, n+1) // of y[:t], less one penalty at the start
 	from := make([]int, n+1)
 	best[0] = -penalty
-	var open []int // starts of a last segment that can still win
+	type start struct{ at, until int } // until: from this end on it cannot win
+	var open []start
 	for t := minLen; t <= n; t++ {
 		if c := t - minLen; c == 0 || c >= minLen {
-			open = append(open, c)
+			open = append(open, start{c, n + 1})
 		}
 		best[t] = math.Inf(1)
 		for _, c := range open {
-			if v := best[c] + cost(c, t) + penalty; v < best[t] {
-				best[t], from[t] = v, c
+			if v := best[c.at] + cost(c.at, t) + penalty; v < best[t] {
+				best[t], from[t] = v, c.at
 			}
 		}
-		// A start that is worse than the best by more than a penalty now is
-		// worse for every later end that is at least minLen away from t.
+		// A start worse than the best now by a penalty or more stays worse than
+		// one more change at t, which is allowed for ends at least minLen later.
 		keep := open[:0]
 		for _, c := range open {
-			if best[c]+cost(c, t) <= best[t] || t-c < 2*minLen {
+			if best[c.at]+cost(c.at, t) >= best[t] {
+				c.until = min(c.until, t+minLen)
+			}
+			if t+1 < c.until {
 				keep = append(keep, c)
 			}
 		}

@@ -2,6 +2,13 @@ package upset
 
 import "math/bits"
 
+// Group is a tree of parts: a part (Part, no Members), or a group of groups that
+// are put in one right after the other.
+type Group struct {
+	Part    int
+	Members []Group
+}
+
 // Shapley splits the change of f between "none of the n parts is as it was then"
 // and "all are" among the parts: each gets its mean contribution over every
 // order in which the parts could be put in one after the other. The parts add up
@@ -12,26 +19,80 @@ import "math/bits"
 // Games II, Princeton 1953, 307-317; as a split of a quantity into causes A. F.
 // Shorrocks, Journal of Economic Inequality 11 (2013) 99-126.
 func Shapley(n int, f func(set uint) float64) []float64 {
+	g := Group{}
+	for i := 0; i < n; i++ {
+		g.Members = append(g.Members, Group{Part: i})
+	}
+	return Nested(g, n, f)
+}
+
+// Nested is the same over the orders in which each group's parts stand together,
+// in the tree g: what a group as a whole contributes is settled first, and then
+// shared out inside it. Parts of a group that cancel leave the others untouched.
+// The parts add up as in Shapley.
+//
+// G. Owen, "Values of games with a priori unions", in Essays in Mathematical
+// Economics and Game Theory, Berlin 1977, 76-88; groups within groups: E.
+// Winter, International Journal of Game Theory 18 (1989) 227-240.
+func Nested(g Group, n int, f func(set uint) float64) []float64 {
 	values := make([]float64, 1<<n)
-	for set := range values {
-		values[set] = f(uint(set))
-	}
-	weight := make([]float64, n) // for sets of k others: k! (n-k-1)! / n!
-	for k := range weight {
-		w := 1 / float64(n)
-		for j := 1; j <= k; j++ { // 1 / (n · C(n-1, k))
-			w *= float64(j) / float64(n-j)
+	known := make([]bool, 1<<n)
+	value := func(set uint) float64 {
+		if !known[set] {
+			values[set], known[set] = f(set), true
 		}
-		weight[k] = w
+		return values[set]
 	}
-	parts := make([]float64, n)
-	for i := range parts {
-		bit := uint(1) << i
-		for set := uint(0); set < 1<<n; set++ {
-			if set&bit == 0 {
-				parts[i] += weight[bits.OnesCount(set)] * (values[set|bit] - values[set])
+	out := make([]float64, n)
+	share(g, 0, 1, value, out)
+	return out
+}
+
+// share adds to out what the parts of g contribute after the parts in before,
+// which has the given weight among all orders.
+func share(g Group, before uint, weight float64, value func(uint) float64, out []float64) {
+	if len(g.Members) == 0 {
+		out[g.Part] += weight * (value(before|1<<g.Part) - value(before))
+		return
+	}
+	m := len(g.Members)
+	sets := make([]uint, m)
+	for k, x := range g.Members {
+		sets[k] = x.set()
+	}
+	for k, x := range g.Members {
+		for others := uint(0); others < 1<<m; others++ {
+			if others&(1<<k) != 0 {
+				continue
 			}
+			in := before
+			for j := range sets {
+				if others&(1<<j) != 0 {
+					in |= sets[j]
+				}
+			}
+			share(x, in, weight*orders(bits.OnesCount(others), m), value, out)
 		}
 	}
-	return parts
+}
+
+// orders is the share of the orders of m in which given k stand before one given
+// and the rest after it: k! (m-k-1)! / m!.
+func orders(k, m int) float64 {
+	w := 1 / float64(m)
+	for j := 1; j <= k; j++ {
+		w *= float64(j) / float64(m-j)
+	}
+	return w
+}
+
+func (g Group) set() uint {
+	if len(g.Members) == 0 {
+		return 1 << g.Part
+	}
+	var s uint
+	for _, x := range g.Members {
+		s |= x.set()
+	}
+	return s
 }

@@ -31,7 +31,8 @@ type Part struct {
 	// zero took CT away. All parts add up to Split.Now - Split.Normal of the
 	// margins.
 	CT float64
-	// Log is its part of the change of ln CT; NaN where the CT fell to nothing.
+	// Log is its part of the change of ln CT; a residual of nothing counts as
+	// 0.001 mg/L there.
 	Log         float64
 	Normal, Now float64 // means of the quantity itself
 	Unit        string
@@ -75,8 +76,12 @@ type State struct {
 	Temp, PH float64
 }
 
-// logFloor stands in for a CT of nothing in the logarithm, mg·min/L.
+// logFloor stands in for a residual of nothing in the logarithm, mg/L.
 const logFloor = 1e-3
+
+func logCT(time, residual float64) float64 {
+	return math.Log(time) + math.Log(math.Max(residual, logFloor))
+}
 
 // model says which quantities are known well enough to be told apart.
 type model struct {
@@ -92,7 +97,8 @@ type model struct {
 // pH; NaN there: none.
 //
 // The CT is contact time × residual, residual = feed × strength / (8.34 × flow)
-// less demand, never below zero. Flow enters twice: as time and as dilution.
+// less demand, never below zero. Flow enters twice: as time and as dilution. See
+// Nested for how the parts are made, and tree for their groups.
 func SplitStates(normal, now State, requiredAt func(tempC, pH, residual float64) float64) []Part {
 	m := modelOf(&normal, &now, requiredAt)
 	return m.split(&normal, &now)
@@ -122,6 +128,35 @@ func modelOf(a, b *State, requiredAt func(tempC, pH, residual float64) float64) 
 		m.requiredAt = nil
 	}
 	return m
+}
+
+// tree groups the causes: time and volume; the residual, in it the dose and the
+// demand, in the dose feed, strength and dilution; the requirement's two. So a
+// feed that follows the flow leaves demand and time with what is theirs.
+func (m *model) tree() Group {
+	var root, residual, dose, need Group
+	for k, c := range m.causes {
+		g := Group{Part: k}
+		switch c {
+		case ByFeed, ByStrength, ByDilution:
+			dose.Members = append(dose.Members, g)
+		case ByDemand, ByDose:
+			residual.Members = append(residual.Members, g)
+		case ByTemperature, ByPH:
+			need.Members = append(need.Members, g)
+		default:
+			root.Members = append(root.Members, g)
+		}
+	}
+	if len(dose.Members) > 0 {
+		residual.Members = append(residual.Members, dose)
+	}
+	for _, g := range []Group{residual, need} {
+		if len(g.Members) > 0 {
+			root.Members = append(root.Members, g)
+		}
+	}
+	return root
 }
 
 // mix takes from now the parts in set, from normal the others.
@@ -186,12 +221,13 @@ func (m *model) split(a, b *State) []Part {
 		}
 		return ct
 	}
-	logCT := func(set uint) float64 {
+	logs := func(set uint) float64 {
 		x := m.mix(a, b, set)
-		ct, _ := m.ct(&x)
-		return math.Log(math.Max(ct, logFloor))
+		_, c := m.ct(&x)
+		return logCT(x.Time, c)
 	}
-	lin, lg := Shapley(len(m.causes), margin), Shapley(len(m.causes), logCT)
+	tree := m.tree()
+	lin, lg := Nested(tree, len(m.causes), margin), Nested(tree, len(m.causes), logs)
 	out := make([]Part, len(m.causes))
 	for k, c := range m.causes {
 		out[k] = Part{Cause: c, CT: lin[k], Log: lg[k]}
