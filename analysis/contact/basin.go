@@ -57,7 +57,7 @@ func (b Basin) check(m Minutes) error {
 	if err := b.Factor.Check(); err != nil {
 		return fmt.Errorf("basin %s: %w", b.Name, err)
 	}
-	if b.VolumeByMinute == nil && !(b.VolumeGal > 0) {
+	if b.VolumeByMinute == nil && math.IsNaN(b.volume(0)) {
 		return fmt.Errorf("basin %s: volume %g gal; state a volume above 0", b.Name, b.VolumeGal)
 	}
 	for _, c := range []struct {

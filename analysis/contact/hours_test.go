@@ -85,6 +85,13 @@ func TestHourlyPartialData(t *testing.T) {
 	near(t, 1, dyn[3].CTMgMinL.Coverage, 0)
 	require.Equal(t, Idle, st[3].CTWhy)
 
+	// A residual is a residual without a flow too: hour 1 has its lowest.
+	require.Equal(t, Known, st[1].ResidualWhy)
+	near(t, 2, st[1].LowestResidual, 0)
+	require.True(t, math.IsNaN(st[1].PeakFlowMGD) && math.IsNaN(st[1].VolumeGal))
+	require.Equal(t, ResidualUnknown, st[2].ResidualWhy)
+	require.True(t, math.IsNaN(st[2].LowestResidual)) // seen in 44 of 60 minutes is not determined
+
 	// Hour 4: 1.5 mg/L in one minute, standing water before.
 	require.Equal(t, 270, dyn[4].CTMgMinL.MinAt)
 	near(t, 30, dyn[4].CTMgMinL.Min, 1e-9)
@@ -93,6 +100,8 @@ func TestHourlyPartialData(t *testing.T) {
 
 	require.Equal(t, OutOfService, dyn[5].CTMgMinL.Why)
 	require.Equal(t, OutOfService, st[5].Why)
+	require.Equal(t, OutOfService, st[5].ResidualWhy)
+	require.Equal(t, Idle, st[3].ResidualWhy)
 }
 
 // worseOf lets a test accept either reason when an hour has equal numbers of both.

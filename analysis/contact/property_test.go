@@ -141,6 +141,7 @@ func FuzzDynamic(f *testing.F) {
 	f.Add(seed(1, 2, math.NaN(), 0, -3, 1e300, math.Inf(1), 5, 5, 5), 1000.0, 0.7, true)
 	f.Add(seed(0, 0, 0, 0), 1e-9, 1.0, false)
 	f.Add(seed(1e6, 1e6, 1e-300, 4), 1e12, 0.1, true)
+	f.Add(seed(1, 2, 3), math.Inf(1), 0.1, true)
 	f.Fuzz(func(t *testing.T, raw []byte, volume, factor float64, outlet bool) {
 		n := min(len(raw)/8, 500)
 		col := column(n, func(i int) float64 {

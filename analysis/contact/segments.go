@@ -121,6 +121,7 @@ func AddSteady(segments ...[]SteadyHour) ([]SteadyHour, error) {
 			o.ContactMin += s[h].ContactMin
 			o.CTMgMinL += s[h].CTMgMinL
 			o.FlowCoverage = math.Min(o.FlowCoverage, s[h].FlowCoverage)
+			o.ResidualCoverage = math.Min(o.ResidualCoverage, s[h].ResidualCoverage)
 			o.CTCoverage = math.Min(o.CTCoverage, s[h].CTCoverage)
 			if o.Why == Known {
 				o.Why = s[h].Why

@@ -8,18 +8,21 @@ import (
 )
 
 // SteadyHour is the regulator's usual figure for an hour: the lowest residual
-// times the contact time at the highest flow.
+// times the contact time at the highest flow. Figures that are not determined
+// are NaN.
 type SteadyHour struct {
-	Window         align.Window
-	PeakFlowMGD    float64 // MGD
-	LowestResidual float64 // mg/L
-	VolumeGal      float64 // the lowest volume of the hour, gal
-	ContactMin     float64 // min
-	CTMgMinL       float64 // mg·min/L
-	FlowCoverage   float64 // share of the hour's minutes with a flow
-	CTCoverage     float64 // share with a flow and a residual
-	Why            Reason  // why ContactMin is NaN
-	CTWhy          Reason  // why CTMgMinL is NaN
+	Window           align.Window
+	PeakFlowMGD      float64 // MGD
+	LowestResidual   float64 // mg/L, of the minutes in which water may have left
+	VolumeGal        float64 // the lowest volume of the hour, gal
+	ContactMin       float64 // min
+	CTMgMinL         float64 // mg·min/L
+	FlowCoverage     float64 // share of the hour's minutes with a flow
+	ResidualCoverage float64 // share with a residual
+	CTCoverage       float64 // share with both
+	Why              Reason  // why flow, volume and ContactMin are NaN
+	ResidualWhy      Reason  // why LowestResidual is NaN
+	CTWhy            Reason  // why CTMgMinL is NaN
 }
 
 // Steady gives for each hour contact time = factor x volume / peak flow and
@@ -42,61 +45,80 @@ func Steady(g align.Grid, hours []align.Window, b Basin, m Minutes, s Settings) 
 
 func steadyHour(g align.Grid, w align.Window, b Basin, m Minutes, s Settings) SteadyHour {
 	lo, hi, minutes := span(g, w)
-	o := SteadyHour{Window: w, PeakFlowMGD: nan, LowestResidual: nan, VolumeGal: nan,
-		ContactMin: nan, CTMgMinL: nan, Why: LowCoverage, CTWhy: LowCoverage}
+	o := SteadyHour{Window: w, PeakFlowMGD: nan, LowestResidual: nan, VolumeGal: nan, ContactMin: nan, CTMgMinL: nan,
+		Why: LowCoverage, ResidualWhy: LowCoverage, CTWhy: LowCoverage}
 	if minutes <= 0 {
 		return o
 	}
-	var flowKnown, ctKnown, running, rated int
-	var flowTally, ctTally reasonTally
-	peak := newPeak(s.PeakMinutes)
+	var flow, residual, both steadyCount
+	peak, lowest, volume := newPeak(s.PeakMinutes), math.Inf(1), math.Inf(1)
 	for i := lo; i < hi; i++ {
 		r := minuteReason(b, m, s, i)
 		q, _ := s.cleanFlow(m.FlowMGD[i])
 		if r == Known && q == 0 {
 			r = Idle
 		}
-		if r == Idle || r == OutOfService {
-			flowKnown, ctKnown = flowKnown+1, ctKnown+1
+		c := Known
+		if math.IsNaN(m.Residual[i]) {
+			c = ResidualUnknown
+		}
+		if r == Idle || r == OutOfService || r == ServiceDoubt {
+			c = r
+		}
+		flow.add(r)
+		residual.add(c)
+		if c == Known {
+			lowest = math.Min(lowest, m.Residual[i])
 		}
 		if r != Known {
-			flowTally.add(r)
-			ctTally.add(r)
+			both.add(r)
 			peak.gap()
 			continue
 		}
-		flowKnown++
-		running++
+		both.add(c)
 		peak.add(q)
-		if v := b.volume(i); !(o.VolumeGal <= v) {
-			o.VolumeGal = v
-		}
-		if math.IsNaN(m.Residual[i]) {
-			ctTally.add(ResidualUnknown)
-			continue
-		}
-		ctKnown++
-		rated++
-		if !(o.LowestResidual <= m.Residual[i]) {
-			o.LowestResidual = m.Residual[i]
-		}
+		volume = math.Min(volume, b.volume(i))
 	}
-	flowTally.addN(BeforeData, minutes-(hi-lo))
-	ctTally.addN(BeforeData, minutes-(hi-lo))
-	o.FlowCoverage = float64(flowKnown) / float64(minutes)
-	o.CTCoverage = float64(ctKnown) / float64(minutes)
-	o.Why = verdictOfCoverage(o.FlowCoverage, running, flowTally, s)
-	o.CTWhy = verdictOfCoverage(o.CTCoverage, rated, ctTally, s)
-	if running > 0 {
-		o.PeakFlowMGD = peak.highest()
+	for _, c := range []*steadyCount{&flow, &residual, &both} {
+		c.tally.addN(BeforeData, minutes-(hi-lo))
+	}
+	o.FlowCoverage, o.Why = flow.verdict(minutes, s)
+	o.ResidualCoverage, o.ResidualWhy = residual.verdict(minutes, s)
+	o.CTCoverage, o.CTWhy = both.verdict(minutes, s)
+	if o.ResidualWhy == Known {
+		o.LowestResidual = lowest
 	}
 	if o.Why == Known {
-		o.ContactMin = ContactTimeMin(o.VolumeGal, o.PeakFlowMGD, b.Factor.Value)
+		o.PeakFlowMGD, o.VolumeGal = peak.highest(), volume
+		o.ContactMin = ContactTimeMin(volume, o.PeakFlowMGD, b.Factor.Value)
 	}
-	if o.Why == Known && o.CTWhy == Known {
+	if o.CTWhy == Known { // then flow and residual are known as often
 		o.CTMgMinL = o.LowestResidual * o.ContactMin
 	}
 	return o
+}
+
+// steadyCount counts the minutes of an hour that are known, quiet, or neither.
+type steadyCount struct {
+	accounted, running int
+	tally              reasonTally
+}
+
+func (c *steadyCount) add(r Reason) {
+	switch r {
+	case Known:
+		c.accounted++
+		c.running++
+		return
+	case Idle, OutOfService:
+		c.accounted++
+	}
+	c.tally.add(r)
+}
+
+func (c *steadyCount) verdict(minutes int, s Settings) (coverage float64, why Reason) {
+	coverage = float64(c.accounted) / float64(minutes)
+	return coverage, verdictOfCoverage(coverage, c.running, c.tally, s)
 }
 
 // peakOf takes the highest mean over len(last) successive minutes; a run of
