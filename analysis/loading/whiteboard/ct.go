@@ -59,8 +59,8 @@ func CT(g CTGiven) (*Work, error) {
 	f := g.Factor
 	if miss == "ct" || miss == "residual" {
 		t := loading.DetentionMinutes(v, q)
-		w.line("T = gal × 1,440 ÷ (MGD × 1,000,000) = %s × 1,440 ÷ (%s × 1,000,000) = %s min", Num(v), Num(q), Num(t))
-		w.line("T10 = baffling factor × T = %s × %s = %s min", Num(f), Num(t), Num(f*t))
+		w.line("T = gal × 1,440 ÷ (MGD × 1,000,000) = %s × 1,440 ÷ (%s × 1,000,000) = %s min", mid(v), mid(q), mid(t))
+		w.line("T10 = baffling factor × T = %s × %s = %s min", mid(f), mid(t), mid(f*t))
 		ctOrResidual(w, miss, c, ct, f*t)
 		w.result("T10", f*t, "min")
 		w.result("T", t, "min")
@@ -68,27 +68,27 @@ func CT(g CTGiven) (*Work, error) {
 		return w, nil
 	}
 	t10 := ct / c
-	w.line("T10 needed = CT ÷ residual = %s ÷ %s = %s min", Num(ct), Num(c), Num(t10))
+	w.line("T10 needed = CT ÷ residual = %s ÷ %s = %s min", mid(ct), mid(c), mid(t10))
 	if err := positive("ct", t10); err != nil {
 		return nil, err
 	}
 	switch miss {
 	case "flow":
 		q = loading.DetentionFlow(v*f, t10)
-		w.line("MGD = baffling factor × gal × 1,440 ÷ (T10 × 1,000,000) = %s × %s × 1,440 ÷ (%s × 1,000,000) = %s", Num(f), Num(v), Num(t10), Num(q))
+		w.line("MGD = baffling factor × gal × 1,440 ÷ (T10 × 1,000,000) = %s × %s × 1,440 ÷ (%s × 1,000,000) = %s", mid(f), mid(v), mid(t10), mid(q))
 		w.result("highest flow", q, "MGD")
 		w.result("highest flow", q*1e6/1440, "gpm")
 		w.result("highest flow", q*quantity.LitresPerGallon*1000, "m³/d")
 	case "volume":
 		v = loading.DetentionVolume(q, t10) / f
-		w.line("gal = MGD × 1,000,000 × T10 ÷ (1,440 × baffling factor) = %s × 1,000,000 × %s ÷ (1,440 × %s) = %s", Num(q), Num(t10), Num(f), Num(v))
+		w.line("gal = MGD × 1,000,000 × T10 ÷ (1,440 × baffling factor) = %s × 1,000,000 × %s ÷ (1,440 × %s) = %s", mid(q), mid(t10), mid(f), mid(v))
 		w.result("volume", v, "gal")
 		w.result("volume", v*quantity.LitresPerGallon/1000, "m³")
 	default:
 		t := loading.DetentionMinutes(v, q)
 		f = t10 / t
-		w.line("T = gal × 1,440 ÷ (MGD × 1,000,000) = %s min", Num(t))
-		w.line("baffling factor = T10 ÷ T = %s ÷ %s = %s", Num(t10), Num(t), Num(f))
+		w.line("T = gal × 1,440 ÷ (MGD × 1,000,000) = %s min", mid(t))
+		w.line("baffling factor = T10 ÷ T = %s ÷ %s = %s", mid(t10), mid(t), mid(f))
 		w.result("baffling factor", f, "")
 		if f > 1 {
 			w.note("a factor above 1 cannot be: this basin does not make this CT at this flow and residual")
@@ -125,7 +125,7 @@ func ctFromTime(w *Work, g CTGiven) (*Work, error) {
 		if err := positive("residual", c); err != nil {
 			return nil, err
 		}
-		w.line("min = CT ÷ residual = %s ÷ %s = %s", Num(ct), Num(c), Num(ct/c))
+		w.line("min = CT ÷ residual = %s ÷ %s = %s", mid(ct), mid(c), mid(ct/c))
 		w.result("time", ct/c, "min")
 	case "residual":
 		if err := positive("time", t); err != nil {
@@ -142,11 +142,11 @@ func ctFromTime(w *Work, g CTGiven) (*Work, error) {
 // ctOrResidual works out the CT, or the residual that makes it, from a time.
 func ctOrResidual(w *Work, miss string, c, ct, t float64) {
 	if miss == "residual" {
-		w.line("residual = CT ÷ contact time = %s ÷ %s = %s mg/L", Num(ct), Num(t), Num(ct/t))
+		w.line("residual = CT ÷ contact time = %s ÷ %s = %s mg/L", mid(ct), mid(t), mid(ct/t))
 		w.result("residual", ct/t, "mg/L")
 		return
 	}
-	w.line("CT = residual × contact time = %s × %s = %s mg·min/L", Num(c), Num(t), Num(c*t))
+	w.line("CT = residual × contact time = %s × %s = %s mg·min/L", mid(c), mid(t), mid(c*t))
 	w.result("CT", c*t, "mg·min/L")
 }
 

@@ -71,19 +71,19 @@ func Dechlorination(g DechlorinationGiven) (*Work, error) {
 		}
 		if liquid {
 			lb := feed * loading.Trade.PoundsPerGallon(gpl)
-			w.line("lb/d = gal/d × g/L × 0.00834 = %s × %s × 0.00834 = %s", Num(feed), Num(gpl), Num(lb))
+			w.line("lb/d = gal/d × g/L × 0.00834 = %s × %s × 0.00834 = %s", mid(feed), mid(gpl), mid(lb))
 			feed = lb
 		}
 	}
 	switch miss {
 	case "feed":
 		need := loading.DechlorinationNeeded(c, k)
-		w.line("agent mg/L = residual × ratio = %s × %s = %s", Num(c), Num(k), Num(need))
+		w.line("agent mg/L = residual × ratio = %s × %s = %s", mid(c), mid(k), mid(need))
 		feed = loading.Trade.PoundsPerDay(q, need)
-		w.line("lb/d = MGD × mg/L × 8.34 = %s × %s × 8.34 = %s", Num(q), Num(need), Num(feed))
+		w.line("lb/d = MGD × mg/L × 8.34 = %s × %s × 8.34 = %s", mid(q), mid(need), mid(feed))
 		if liquid {
 			gal := loading.FeedForDose(need, q, gpl)
-			w.line("gal/d = lb/d ÷ (g/L × 0.00834) = %s ÷ (%s × 0.00834) = %s", Num(feed), Num(gpl), Num(gal))
+			w.line("gal/d = lb/d ÷ (g/L × 0.00834) = %s ÷ (%s × 0.00834) = %s", mid(feed), mid(gpl), mid(gal))
 			w.feedResults(gal)
 		}
 		w.result(a.Name, feed, "lb/d")
@@ -94,9 +94,9 @@ func Dechlorination(g DechlorinationGiven) (*Work, error) {
 			return nil, err
 		}
 		applied := loading.Trade.Concentration(feed, q)
-		w.line("agent mg/L = lb/d ÷ (MGD × 8.34) = %s ÷ (%s × 8.34) = %s", Num(feed), Num(q), Num(applied))
+		w.line("agent mg/L = lb/d ÷ (MGD × 8.34) = %s ÷ (%s × 8.34) = %s", mid(feed), mid(q), mid(applied))
 		c = loading.ChlorineRemovable(applied, k)
-		w.line("residual it can take out = agent ÷ ratio = %s ÷ %s = %s mg/L", Num(applied), Num(k), Num(c))
+		w.line("residual it can take out = agent ÷ ratio = %s ÷ %s = %s mg/L", mid(applied), mid(k), mid(c))
 		w.result("residual it can take out", c, "mg/L")
 		w.result(a.Name, applied, "mg/L")
 	default:
@@ -105,8 +105,8 @@ func Dechlorination(g DechlorinationGiven) (*Work, error) {
 		}
 		need := loading.DechlorinationNeeded(c, k)
 		q = loading.Trade.Flow(feed, need)
-		w.line("agent mg/L = residual × ratio = %s × %s = %s", Num(c), Num(k), Num(need))
-		w.line("MGD = lb/d ÷ (mg/L × 8.34) = %s ÷ (%s × 8.34) = %s", Num(feed), Num(need), Num(q))
+		w.line("agent mg/L = residual × ratio = %s × %s = %s", mid(c), mid(k), mid(need))
+		w.line("MGD = lb/d ÷ (mg/L × 8.34) = %s ÷ (%s × 8.34) = %s", mid(feed), mid(need), mid(q))
 		w.result("flow it serves", q, "MGD")
 		w.result("flow it serves", q*quantity.LitresPerGallon*1000, "m³/d")
 	}

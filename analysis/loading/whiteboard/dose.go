@@ -68,7 +68,7 @@ func Dose(g DoseGiven) (*Work, error) {
 		}
 		if liquid { // from here on in pounds
 			lb := feed * loading.Trade.PoundsPerGallon(gpl)
-			w.line("lb/d = gal/d × g/L × 0.00834 = %s × %s × 0.00834 = %s", Num(feed), Num(gpl), Num(lb))
+			w.line("lb/d = gal/d × g/L × 0.00834 = %s × %s × 0.00834 = %s", mid(feed), mid(gpl), mid(lb))
 			feed = lb
 		}
 	}
@@ -78,23 +78,23 @@ func Dose(g DoseGiven) (*Work, error) {
 			return nil, err
 		}
 		d = loading.DoseOfGas(feed, q, loading.Trade)
-		w.line("mg/L = lb/d ÷ (MGD × 8.34) = %s ÷ (%s × 8.34) = %s", Num(feed), Num(q), Num(d))
+		w.line("mg/L = lb/d ÷ (MGD × 8.34) = %s ÷ (%s × 8.34) = %s", mid(feed), mid(q), mid(d))
 		w.result("dose", d, "mg/L")
 	case "flow":
 		if err := positive("dose", d); err != nil {
 			return nil, err
 		}
 		q = loading.Trade.Flow(feed, d)
-		w.line("MGD = lb/d ÷ (mg/L × 8.34) = %s ÷ (%s × 8.34) = %s", Num(feed), Num(d), Num(q))
+		w.line("MGD = lb/d ÷ (mg/L × 8.34) = %s ÷ (%s × 8.34) = %s", mid(feed), mid(d), mid(q))
 		w.result("flow", q, "MGD")
 		w.result("flow", q*1e6/1440, "gpm")
 		w.result("flow", q*quantity.LitresPerGallon*1000, "m³/d")
 	default:
 		feed = loading.Trade.PoundsPerDay(q, d)
-		w.line("lb/d = MGD × mg/L × 8.34 = %s × %s × 8.34 = %s", Num(q), Num(d), Num(feed))
+		w.line("lb/d = MGD × mg/L × 8.34 = %s × %s × 8.34 = %s", mid(q), mid(d), mid(feed))
 		if liquid {
 			gal := loading.FeedForDose(d, q, gpl)
-			w.line("gal/d = lb/d ÷ (g/L × 0.00834) = %s ÷ (%s × 0.00834) = %s", Num(feed), Num(gpl), Num(gal))
+			w.line("gal/d = lb/d ÷ (g/L × 0.00834) = %s ÷ (%s × 0.00834) = %s", mid(feed), mid(gpl), mid(gal))
 			w.feedResults(gal)
 		}
 		w.result("chlorine", feed, "lb/d")
@@ -114,7 +114,7 @@ func (w *Work) demand(g DoseGiven, d float64) error {
 		if err != nil {
 			return err
 		}
-		w.line("demand = dose − residual = %s − %s = %s mg/L", Num(d), Num(r), Num(loading.Demand(d, r)))
+		w.line("demand = dose − residual = %s − %s = %s mg/L", mid(d), mid(r), mid(loading.Demand(d, r)))
 		w.result("demand", loading.Demand(d, r), "mg/L")
 		if r > d {
 			w.note("a residual above the dose cannot be: check the feed, the flow and the residual, and that they belong to the same water")
@@ -130,7 +130,7 @@ func (w *Work) demand(g DoseGiven, d float64) error {
 			w.note("ammonia nitrogen below 0.05 mg/L: no ratio")
 			return nil
 		}
-		w.line("Cl2:N = dose ÷ ammonia-N = %s ÷ %s = %s by weight: %s", Num(d), Num(n), Num(x), loading.PositionOf(x))
+		w.line("Cl2:N = dose ÷ ammonia-N = %s ÷ %s = %s by weight: %s", mid(d), mid(n), mid(x), loading.PositionOf(x))
 		w.result("Cl2:N by weight", x, "")
 	}
 	return nil

@@ -39,7 +39,7 @@ func Hypochlorite(g HypochloriteGiven) (*Work, error) {
 			return nil, fmt.Errorf("strength after storage needs --age in days and the plant's own --half-life in days, both above zero")
 		}
 		left := loading.AfterStorage(gpl, g.AgeDays, g.HalfLifeDays)
-		w.line("after %s days with a half-life of %s days: g/L = %s ÷ 2^(%s ÷ %s) = %s", Num(g.AgeDays), Num(g.HalfLifeDays), Num(gpl), Num(g.AgeDays), Num(g.HalfLifeDays), Num(left))
+		w.line("after %s days with a half-life of %s days: g/L = %s ÷ 2^(%s ÷ %s) = %s", mid(g.AgeDays), mid(g.HalfLifeDays), mid(gpl), mid(g.AgeDays), mid(g.HalfLifeDays), mid(left))
 		gpl = left
 	}
 	l := loading.LabelsOf(loading.Strength{Value: gpl, As: loading.GramsPerLitre, SpecificGravity: g.Solution.Gravity})
@@ -55,8 +55,8 @@ func Hypochlorite(g HypochloriteGiven) (*Work, error) {
 	w.result("available chlorine", l.AvailableChlorine, "g/L")
 	w.result("trade percent", l.TradePercent, "%")
 	if !math.IsNaN(l.WeightChlorine) {
-		w.line("weight percent available chlorine = trade percent ÷ specific gravity = %s ÷ %s = %s", Num(l.TradePercent), Num(g.Solution.Gravity), Num(l.WeightChlorine))
-		w.line("weight percent NaOCl = %s ÷ 0.9525 = %s", Num(l.WeightChlorine), Num(l.WeightNaOCl))
+		w.line("weight percent available chlorine = trade percent ÷ specific gravity = %s ÷ %s = %s", mid(l.TradePercent), mid(g.Solution.Gravity), mid(l.WeightChlorine))
+		w.line("weight percent NaOCl = %s ÷ 0.9525 = %s", mid(l.WeightChlorine), mid(l.WeightNaOCl))
 		w.result("weight percent available chlorine", l.WeightChlorine, "%")
 		w.result("weight percent NaOCl", l.WeightNaOCl, "%")
 	} else {
@@ -91,7 +91,7 @@ func dryHypochlorite(w *Work, g HypochloriteGiven) (*Work, error) {
 	w.Working = d.Working
 	lb := d.Results[0].Value
 	p := loading.DryChemical(lb, g.Dry/100)
-	w.line("lb/d product = lb/d chlorine ÷ fraction available = %s ÷ %s = %s", Num(lb), Num(g.Dry/100), Num(p))
+	w.line("lb/d product = lb/d chlorine ÷ fraction available = %s ÷ %s = %s", mid(lb), mid(g.Dry/100), mid(p))
 	w.result("dry product", p, "lb/d")
 	w.Results = append(w.Results, d.Results...)
 	w.Notes = d.Notes

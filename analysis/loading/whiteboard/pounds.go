@@ -54,9 +54,9 @@ func Pounds(g PoundsGiven) (*Work, error) {
 	switch miss {
 	case "load":
 		w.line("%s = %s × mg/L %s", u.load, u.water, u.times)
-		w.line("%s = %s × %s %s", u.load, Num(q), Num(c), u.times)
+		w.line("%s = %s × %s %s", u.load, mid(q), mid(c), u.times)
 		l = q * c * u.factor
-		w.line("%s = %s", u.load, Num(l))
+		w.line("%s = %s", u.load, mid(l))
 		w.result("load", l, u.load)
 		if metric {
 			w.result("load", loading.Trade.PoundsPerDay(q*u.toMG, c), u.otherLoad)
@@ -68,18 +68,18 @@ func Pounds(g PoundsGiven) (*Work, error) {
 			return nil, err
 		}
 		w.line("mg/L = %s ÷ (%s %s)", u.load, u.water, u.times)
-		w.line("mg/L = %s ÷ (%s %s)", Num(l), Num(q), u.times)
+		w.line("mg/L = %s ÷ (%s %s)", mid(l), mid(q), u.times)
 		c = l / (q * u.factor)
-		w.line("mg/L = %s", Num(c))
+		w.line("mg/L = %s", mid(c))
 		w.result("concentration", c, "mg/L")
 	default:
 		if err := positive("conc", c); err != nil {
 			return nil, err
 		}
 		w.line("%s = %s ÷ (mg/L %s)", u.water, u.load, u.times)
-		w.line("%s = %s ÷ (%s %s)", u.water, Num(l), Num(c), u.times)
+		w.line("%s = %s ÷ (%s %s)", u.water, mid(l), mid(c), u.times)
 		q = l / (c * u.factor)
-		w.line("%s = %s", u.water, Num(q))
+		w.line("%s = %s", u.water, mid(q))
 		w.result(waterName, q, u.water)
 		for _, o := range u.otherWater {
 			v, err := quantity.Convert(q, quantity.MustUnit(u.water), quantity.MustUnit(o))

@@ -35,18 +35,18 @@ func (w *Work) gramsPerLitre(s Solution, salt bool) (float64, error) {
 		return 0, fmt.Errorf("%w; give it with --gravity", err)
 	}
 	g := st.GramsPerLitre()
-	v, sg := Num(st.Value), Num(s.Gravity)
+	v, sg := mid(st.Value), mid(s.Gravity)
 	switch as {
 	case loading.TradePercent:
-		w.line("g/L available chlorine = trade percent × 10 = %s × 10 = %s", v, Num(g))
+		w.line("g/L available chlorine = trade percent × 10 = %s × 10 = %s", v, mid(g))
 	case loading.WeightChlorine:
-		w.line("g/L available chlorine = weight percent × specific gravity × 10 = %s × %s × 10 = %s", v, sg, Num(g))
+		w.line("g/L available chlorine = weight percent × specific gravity × 10 = %s × %s × 10 = %s", v, sg, mid(g))
 	case loading.WeightNaOCl:
-		w.line("g/L available chlorine = weight percent NaOCl × 0.9525 × specific gravity × 10 = %s × 0.9525 × %s × 10 = %s", v, sg, Num(g))
+		w.line("g/L available chlorine = weight percent NaOCl × 0.9525 × specific gravity × 10 = %s × 0.9525 × %s × 10 = %s", v, sg, mid(g))
 	case loading.VolumeNaOCl:
-		w.line("g/L available chlorine = w/v percent NaOCl × 0.9525 × 10 = %s × 0.9525 × 10 = %s", v, Num(g))
+		w.line("g/L available chlorine = w/v percent NaOCl × 0.9525 × 10 = %s × 0.9525 × 10 = %s", v, mid(g))
 	case loading.WeightPercent:
-		w.line("g/L = weight percent × specific gravity × 10 = %s × %s × 10 = %s", v, sg, Num(g))
+		w.line("g/L = weight percent × specific gravity × 10 = %s × %s × 10 = %s", v, sg, mid(g))
 	}
 	return g, nil
 }

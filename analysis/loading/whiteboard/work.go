@@ -66,7 +66,7 @@ func (w *Work) in(name string, a *Amount, unit string) (float64, error) {
 		return v, fmt.Errorf("%s: %s %s: a value of zero or more is needed", name, Num(a.Value), a.Unit.Symbol)
 	}
 	if a.Unit.Symbol != to.Symbol {
-		w.line("%s: %s %s = %s %s", name, Num(a.Value), a.Unit.Symbol, Num(v), to.Symbol)
+		w.line("%s: %s %s = %s %s", name, mid(a.Value), a.Unit.Symbol, mid(v), to.Symbol)
 	}
 	return v, nil
 }
@@ -83,21 +83,38 @@ func (a *Amount) metric() bool {
 	return false
 }
 
-// Num writes a number as one would on a board: four figures, whole above a
+// Num writes an answer as one would on a board: four figures, whole above a
 // thousand, with commas.
-func Num(v float64) string {
+func Num(v float64) string { return figures(v, 4) }
+
+// mid writes a number within the working, with one figure more, so that the
+// lines can be recomputed from what they show.
+func mid(v float64) string { return figures(v, 5) }
+
+func figures(v float64, n int) string {
 	a := math.Abs(v)
 	switch {
 	case math.IsNaN(v) || math.IsInf(v, 0):
 		return "not determined"
 	case a >= 1e15 || a > 0 && a < 1e-4:
-		return strconv.FormatFloat(v, 'g', 4, 64)
-	case a >= 999.95:
-		return commas(strconv.FormatFloat(math.Round(v), 'f', 0, 64))
+		return strconv.FormatFloat(v, 'g', n, 64)
 	}
-	f, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 4, 64), 64)
+	f, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', n, 64), 64)
 	if err != nil {
 		return "not determined"
+	}
+	if math.Abs(f) >= 1000 {
+		f = v // never round a whole number away: 52,083 keeps its last figures
+		places := 0
+		if n > 4 && a < 10_000 {
+			places = 1
+		}
+		s := strconv.FormatFloat(f, 'f', places, 64)
+		whole, rest, dot := strings.Cut(s, ".")
+		if dot && rest != "0" {
+			return commas(whole) + "." + rest
+		}
+		return commas(whole)
 	}
 	return strconv.FormatFloat(f, 'f', -1, 64)
 }
