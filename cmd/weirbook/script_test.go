@@ -1,0 +1,50 @@
+package main
+
+import (
+	"context"
+	"os"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// TestMain lets the command stories run this test binary as weirbook.
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"weirbook": func() { os.Exit(run(context.Background(), os.Args[1:], os.Stdout, os.Stderr)) },
+	})
+}
+
+// TestStories runs the command stories of testdata/script.
+func TestStories(t *testing.T) {
+	testscript.Run(t, testscript.Params{Dir: "../../testdata/script", Cmds: map[string]func(*testscript.TestScript, bool, []string){
+		"status": status,
+	}})
+}
+
+// status runs weirbook and wants an exit status: status 2 weirbook run.
+func status(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: status CODE weirbook ARGS...")
+	}
+	var want int
+	switch args[0] {
+	case "0", "1", "2", "3":
+		want = int(args[0][0] - '0')
+	default:
+		ts.Fatalf("status %s: not a status of this program", args[0])
+	}
+	err := ts.Exec(args[1], args[2:]...)
+	got := 0
+	if err != nil {
+		got = -1
+		var code interface{ ExitCode() int }
+		if c, ok := err.(interface{ ExitCode() int }); ok {
+			code = c
+			got = code.ExitCode()
+		}
+	}
+	if got != want {
+		ts.Fatalf("exit status %d, want %d: %v", got, want, err)
+	}
+}
