@@ -3,6 +3,7 @@ package chart
 import (
 	"math"
 	"math/rand"
+	"strings"
 	"testing"
 	"time"
 
@@ -57,6 +58,25 @@ func TestTicksAreWholeSteps(t *testing.T) {
 			}
 		}
 	}
+}
+
+// TestEveryAxisNamesTheYear: a chart that is cut out and filed must still say
+// when it was.
+func TestEveryAxisNamesTheYear(t *testing.T) {
+	for h := int64(1); h < 25000; h = h*5/4 + 1 {
+		start := at("2026-03-06 04:47")
+		a := newClockAxis(start, start+h*hourMs, zone(), 650)
+		found := false
+		for _, l := range a.below {
+			found = found || strings.Contains(l.text, "2026")
+		}
+		require.True(t, found, "%d h: %v", h, a.below)
+	}
+}
+
+func TestWeeksAreNamedByTheirMonday(t *testing.T) {
+	a := newClockAxis(at("2026-03-06 21:00"), at("2026-04-20 00:00"), zone(), 650)
+	require.Equal(t, []string{"9 Mar", "16 Mar", "23 Mar", "30 Mar", "6 Apr", "13 Apr", "20 Apr"}, labelsOf(a))
 }
 
 func TestMonthNamesEveryDay(t *testing.T) {

@@ -59,7 +59,7 @@ func newClockAxis(start, end int64, zone *time.Location, width float64) *clockAx
 	case day >= 18:
 		a.days(1, "2", perMs)
 	case 7*day >= 46:
-		a.weeks()
+		a.weeks(perMs)
 	default:
 		a.months(perMs)
 	}
@@ -99,9 +99,7 @@ func (a *clockAxis) days(step int, layout string, perMs float64) {
 			a.labels = append(a.labels, clockLabel{from, to, text})
 		}
 	}
-	if layout == "2" {
-		a.below = a.monthIntervals(perMs)
-	}
+	a.below = a.monthIntervals(perMs)
 }
 
 func (a *clockAxis) quarterDays(perMs float64) {
@@ -116,7 +114,7 @@ func (a *clockAxis) quarterDays(perMs float64) {
 }
 
 // weeks labels every Monday.
-func (a *clockAxis) weeks() {
+func (a *clockAxis) weeks(perMs float64) {
 	t := a.startOfDay(a.local(a.start))
 	for t.Weekday() != time.Monday || t.UnixMilli() < a.start {
 		t = nextDay(t, 1)
@@ -127,14 +125,13 @@ func (a *clockAxis) weeks() {
 		a.minor = append(a.minor, ms)
 		a.labels = append(a.labels, clockLabel{ms, ms, t.Format("2 Jan")})
 	}
-	a.below = a.intervals(a.startOfYear, nextYear, []string{"weeks from Monday, 2006", "2006"},
-		float64(1)/float64(minuteMs))
+	a.below = a.intervals(a.startOfYear, nextYear, []string{"2006"}, perMs)
 }
 
 func (a *clockAxis) months(perMs float64) {
 	first := func(t time.Time) time.Time { return time.Date(t.Year(), t.Month(), 1, 0, 0, 0, 0, a.zone) }
 	next := func(t time.Time) time.Time { return time.Date(t.Year(), t.Month()+1, 1, 0, 0, 0, 0, a.zone) }
-	a.labels = a.intervals(first, next, []string{"Jan", "J"}, perMs)
+	a.labels = a.intervals(first, next, []string{"Jan", initial}, perMs)
 	for t := first(a.local(a.start)); t.UnixMilli() <= a.end; t = next(t) {
 		if ms := t.UnixMilli(); ms >= a.start {
 			a.grid = append(a.grid, ms)
@@ -150,20 +147,56 @@ func (a *clockAxis) monthIntervals(perMs float64) []clockLabel {
 	return a.intervals(first, next, []string{"January 2006", "Jan 2006", "Jan"}, perMs)
 }
 
-// intervals labels whole calendar intervals with the longest layout that fits
-// all of the visible part; one with no room for any stays without.
+// intervals labels whole calendar intervals; one with no room stays without.
 func (a *clockAxis) intervals(first, next func(time.Time) time.Time, layouts []string, perMs float64) []clockLabel {
 	var out []clockLabel
+	var days []time.Time
+	var room []float64
 	for t := first(a.local(a.start)); t.UnixMilli() < a.end; t = next(t) {
 		from, to := max(t.UnixMilli(), a.start), min(next(t).UnixMilli(), a.end)
-		text := ""
-		for _, l := range layouts {
-			if s := t.Format(l); float64(to-from)*perMs >= tickText.width(s)+8 {
-				text = s
+		out = append(out, clockLabel{from: from, to: to})
+		days = append(days, t)
+		room = append(room, float64(to-from)*perMs-6)
+	}
+	for i, text := range fitDates(days, room, layouts) {
+		out[i].text = text
+	}
+	return out
+}
+
+// initial is a layout of our own: the month's first letter.
+const initial = "J"
+
+// fitDates writes dates, each within its room, px: all in the first layout that
+// fits every one but the first and the last, which may be cut short by the
+// axis and take a shorter one. Where nothing fits the text is empty.
+func fitDates(days []time.Time, room []float64, layouts []string) []string {
+	write := func(t time.Time, layout string) string {
+		if layout == initial {
+			return t.Format("Jan")[:1]
+		}
+		return t.Format(layout)
+	}
+	fits := func(i int, layout string) bool { return boldText.width(write(days[i], layout)) <= room[i] }
+	common := len(layouts)
+	for k, l := range layouts {
+		all := true
+		for i := 1; i < len(days)-1; i++ {
+			all = all && fits(i, l)
+		}
+		if all {
+			common = k
+			break
+		}
+	}
+	out := make([]string, len(days))
+	for i := range days {
+		for k := common; k < len(layouts); k++ {
+			if fits(i, layouts[k]) {
+				out[i] = write(days[i], layouts[k])
 				break
 			}
 		}
-		out = append(out, clockLabel{from, to, text})
 	}
 	return out
 }

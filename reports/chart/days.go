@@ -78,17 +78,17 @@ func (a dayAxis) draw(s *sheet, y float64) {
 	if numbers {
 		row += tickText.line() + 1
 	}
+	var firsts []time.Time
+	var room []float64
 	for k, m := range months {
-		x0, x1 := a.left(m.from), a.left(m.to)
-		if k > 0 {
-			s.line(pen{softInk, 1, nil}, xy{x0, row - 8}, xy{x0, row + 8})
+		if x := a.left(m.from); k > 0 {
+			s.line(pen{softInk, 1, nil}, xy{x, row - 8}, xy{x, row + 8})
 		}
-		for _, layout := range []string{"January 2006", "Jan 2006", "Jan", "J"} {
-			if t := a.day(m.from).Format(layout); boldText.width(t)+6 <= x1-x0 {
-				s.text(boldText, (x0+x1)/2, row, atCentre, t)
-				break
-			}
-		}
+		firsts = append(firsts, a.day(m.from))
+		room = append(room, a.left(m.to)-a.left(m.from)-6)
+	}
+	for k, text := range fitDates(firsts, room, []string{"January 2006", "Jan 2006", "Jan", initial}) {
+		s.text(boldText, (a.left(months[k].from)+a.left(months[k].to))/2, row, atCentre, text)
 	}
 	s.text(noteText, (a.x0+a.x1)/2, row+tickText.line()+1, atCentre, a.title())
 }

@@ -45,11 +45,16 @@ func crowded() map[string]Chart {
 		tl.Spans = append(tl.Spans, Span{start + int64(i)*hourMs, start + int64(i+3)*hourMs, "episode"}, Span{end - hourMs, end + hourMs, "runs over the end"})
 	}
 	p.Height = 330
-	tl.Panels = []Panel{p, {Name: "tiny", Unit: "mV", Height: 50, Series: []Series{{T: []int64{start}, Y: []float64{123456.789}}}}, {Name: "empty", Unit: "MGD"}}
+	tl.Panels = []Panel{p, {Name: "tiny", Unit: "mV", Height: 50, Series: []Series{{T: []int64{start}, Y: []float64{123456.789}}}}, {Name: "empty", Unit: "MGD"}, p}
 	m := monthly()
 	m.Results = nil
 	m.Name = long
+	for i := range 7 {
+		m.Limits = append(m.Limits, Limit{Name: long, Value: 100 + float64(i)})
+	}
 	one := &Monthly{Title: "one day", Name: "pH", Unit: "", First: day("2026-03-31"), Days: 1, Results: []Result{{Day: day("2026-03-31"), Value: 7.1}}}
+	capacity := &Scatter{Title: "capacity", X: Axis{Name: "Flow", Unit: "MGD"}, Y: Axis{Name: "CT", Unit: "mg·min/L"}, Curves: []Curve{{Name: "at 1.5 mg/L", X: []float64{2, 4, 8}, Y: []float64{40, 20, 10}}},
+		XLimits: []Limit{{Name: "CT stops", Value: 5.3}, {Name: "peak hour", Value: 5.6}, {Name: long, Value: 7.9}}, Limits: []Limit{{Name: "required", Value: 15}}, Note: long}
 	year := dayHour("2025-11-20", "2026-11-10")
 	cover := coverage(1)
 	cover.Rows[0].Name = long
@@ -57,7 +62,7 @@ func crowded() map[string]Chart {
 	w.From.Name, w.Parts[0].Name, w.Parts[0].Note = long, long, long
 	w.Limits = append(w.Limits, Limit{Name: "another one " + long, Value: 29})
 	neg := &Waterfall{Title: "below nothing", Name: "change", Unit: "lb/d", From: Part{Name: "a", Value: -5}, To: Part{Name: "b", Value: -12000}, Parts: []Part{{Name: "x", Value: -11995}}}
-	out := map[string]Chart{"timeline": tl, "monthly": m, "one day": one, "year": year, "cover": cover, "waterfall": w, "negative": neg}
+	out := map[string]Chart{"timeline": tl, "monthly": m, "capacity": capacity, "one day": one, "year": year, "cover": cover, "waterfall": w, "negative": neg}
 	for _, months := range []int{2, 3, 5, 8, 14, 30} {
 		c := coverage(months * 30)
 		out[fmt.Sprintf("coverage %d", months)] = c

@@ -21,6 +21,22 @@ func limitLabel(l Limit, unit string) []string {
 	return lines
 }
 
+// How far the names of limits may pass the data area's upper and lower edge, px.
+const (
+	labelAbove = 4.0
+	labelBelow = 8.0
+)
+
+// labelHeight is the height that a data area needs for the names of its limits
+// to stand beside it.
+func labelHeight(limits []Limit, unit string) float64 {
+	h := 0.0
+	for _, l := range limits {
+		h += float64(len(limitLabel(l, unit)))*boldText.line() + 1
+	}
+	return h - labelAbove - labelBelow
+}
+
 // label is a text of some lines that belongs to a height on the right edge.
 type label struct {
 	lines []string
@@ -72,7 +88,7 @@ func spread(ls []label, top, bottom float64) {
 // rightLabels writes labels right of a data area, with a lead to the height
 // that each belongs to.
 func (s *sheet) rightLabels(ls []label, b box) {
-	spread(ls, b.y0-8, b.y1+8)
+	spread(ls, b.y0-labelAbove, b.y1+labelBelow)
 	for _, l := range ls {
 		s.line(pen{red, 1, nil}, xy{b.x1, l.y}, xy{b.x1 + 8, l.at})
 		for i, t := range l.lines {
@@ -101,4 +117,38 @@ func (p *Panel) drawLimits(s *sheet, tp *timelinePlan, b box, fy func(float64) f
 		ls = append(ls, label{lines: limitLabel(l, p.Unit), y: math.Min(math.Max(y, b.y0), b.y1)})
 	}
 	s.rightLabels(ls, b)
+}
+
+// uprightLimits draws limits on a horizontal value axis: each name has a row of
+// its own from top down, above the data area, and its line hangs from it unless
+// a lower name stands in the way.
+func (s *sheet) uprightLimits(limits []Limit, unit string, top float64, b box, fx func(float64) float64) {
+	type place struct {
+		text      string
+		x, y      float64
+		left, end float64 // of the text
+	}
+	var ps []place
+	for i, l := range limits {
+		value := short(l.Value)
+		if unit != "" {
+			value += " " + unit
+		}
+		p := place{x: b.hold(xy{fx(l.Value), b.y0}).x, y: top + headLine*(float64(i)+0.5)}
+		p.text = boldText.fit(l.Name, Width-2*edge-boldText.width(" "+value)) + " " + value
+		w := boldText.width(p.text)
+		p.left = math.Min(math.Max(p.x-w/2, edge), Width-edge-w)
+		p.end = p.left + w
+		ps = append(ps, p)
+	}
+	for i, p := range ps {
+		from := p.y + 8
+		for _, q := range ps[i+1:] {
+			if p.x > q.left-4 && p.x < q.end+4 {
+				from = b.y0
+			}
+		}
+		s.line(limitPen, xy{p.x, from}, xy{p.x, b.y1})
+		s.text(boldText, p.left, p.y, atLeft, p.text)
+	}
 }

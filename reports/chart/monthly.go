@@ -124,8 +124,12 @@ func averageLook(i int) look {
 	return []look{{col: ink}, {col: green, dash: dashCurve}, {col: purple, dash: dashMark}}[i%3]
 }
 
+func (c *Monthly) dataHeight() float64 {
+	return math.Max(monthlyHeight, labelHeight(c.Limits, c.Unit))
+}
+
 func (c *Monthly) height() float64 {
-	h := headHeight(c.Title) + float64(legendRows(c.legend(), leftRoom))*headLine + 8 + monthlyHeight + dayAxisRoom + 8
+	h := headHeight(c.Title) + float64(legendRows(c.legend(), leftRoom))*headLine + 8 + c.dataHeight() + dayAxisRoom + 8
 	if c.Note != "" {
 		h += float64(len(noteText.wrap(c.Note, Width-2*edge)))*noteText.line() + 4
 	}
@@ -164,7 +168,7 @@ func (c *Monthly) draw(s *sheet) {
 		add(v)
 	}
 	a := dayAxis{first: civil(c.First), n: c.Days, x0: leftRoom, x1: Width - right}
-	b := box{a.x0, y, a.x1, y + monthlyHeight}
+	b := box{a.x0, y, a.x1, y + c.dataHeight()}
 	ax := axisFor(e, c.Log, 6)
 	fy := func(v float64) float64 { return b.y1 - b.h()*ax.at(v) }
 	s.rect(faint, b)

@@ -25,6 +25,7 @@ func (p *Panel) plan(top, x0, x1 float64) panelPlan {
 	if h == 0 {
 		h = panelHeight
 	}
+	h = math.Max(h, labelHeight(p.Limits, p.Unit))
 	pp.y, pp.cut = p.axis(h)
 	items := p.legend()
 	if pp.cut > 0 {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"flag"
 	"image/png"
+	"maps"
 	"os"
 	"path/filepath"
 	"testing"
@@ -16,7 +17,11 @@ import (
 var pictures = flag.String("pictures", "", "folder to draw the sample charts into")
 
 func TestPNGIs1600Wide(t *testing.T) {
-	for name, c := range samples() {
+	all := samples()
+	if *pictures != "" {
+		maps.Copy(all, crowded())
+	}
+	for name, c := range all {
 		data, err := PNG(c)
 		require.NoError(t, err, name)
 		cfg, err := png.DecodeConfig(bytes.NewReader(data))
@@ -31,7 +36,10 @@ func TestPNGIs1600Wide(t *testing.T) {
 }
 
 func BenchmarkPNG(b *testing.B) {
-	for name, c := range samples() {
+	all := samples()
+	// A year of minutes, the most that a person will ask for at once.
+	all["year"] = timeline("a year", at("2026-01-01 00:00"), at("2027-01-01 00:00"), at("2026-03-19 04:10"))
+	for name, c := range all {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
 				if _, err := PNG(c); err != nil {

@@ -150,10 +150,8 @@ func (c *Timeline) draw(s *sheet) {
 	for i := range c.Panels {
 		pp := &p.panels[i]
 		s.rect(faint, pp.data)
-		for _, sp := range c.Spans {
-			if sp.To >= c.Start && sp.From <= c.End {
-				s.rect(withAlpha(orange, 0.22), box{p.at(p.within(sp.From)), pp.data.y0, math.Max(p.at(p.within(sp.To)), p.at(p.within(sp.From))+1.5), pp.data.y1})
-			}
+		for _, e := range p.shaded(c.Spans) {
+			s.rect(withAlpha(orange, 0.22), box{e.lo, pp.data.y0, e.hi, pp.data.y1})
 		}
 		for _, m := range c.Marks { // behind the data: the moment they point at must be seen
 			if m.At >= c.Start && m.At <= c.End {
@@ -167,6 +165,29 @@ func (c *Timeline) draw(s *sheet) {
 	for i, t := range p.note {
 		s.text(noteText, edge, p.height-6-noteText.line()*(float64(len(p.note)-i)-0.5), atLeft, t)
 	}
+}
+
+// shaded is where spans lie, each place once, so that overlapping episodes look
+// no graver than one.
+func (p *timelinePlan) shaded(spans []Span) []extent {
+	var out []extent
+	for _, sp := range spans {
+		if sp.To >= p.axis.start && sp.From <= p.axis.end {
+			x := p.at(p.within(sp.From))
+			out = append(out, extent{x, math.Max(p.at(p.within(sp.To)), x+1.5)})
+		}
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].lo < out[j].lo })
+	n := 0
+	for _, e := range out {
+		if n > 0 && e.lo <= out[n-1].hi {
+			out[n-1].hi = math.Max(out[n-1].hi, e.hi)
+			continue
+		}
+		out[n] = e
+		n++
+	}
+	return out[:n]
 }
 
 func markPen(first bool) pen {

@@ -117,14 +117,6 @@ func (c *Waterfall) draw(s *sheet) {
 	for _, t := range ax.ticks {
 		s.line(pen{gridInk, 1, nil}, xy{fx(t.v), b.y0}, xy{fx(t.v), b.y1})
 	}
-	var upright []xy
-	for i, l := range c.Limits {
-		ly := y + headLine*(float64(i)+0.5)
-		upright = append(upright, xy{fx(l.Value), ly + 8})
-		t := l.Name + " " + short(l.Value) + " " + c.Unit
-		w := boldText.width(t)
-		s.text(boldText, math.Min(math.Max(fx(l.Value), edge+w/2), Width-edge-w/2), ly, atCentre, t)
-	}
 	level = 0
 	for i, p := range rows {
 		my := b.y0 + 3 + fallRow*(float64(i)+0.5)
@@ -163,9 +155,7 @@ func (c *Waterfall) draw(s *sheet) {
 			s.line(pen{softInk, 0.9, dashMark}, xy{fx(level), my + 11}, xy{fx(level), my + fallRow - 11})
 		}
 	}
-	for _, q := range upright {
-		s.line(limitPen, q, xy{q.x, b.y1})
-	}
+	s.uprightLimits(c.Limits, c.Unit, y, b, fx)
 	s.line(pen{softInk, 1, nil}, xy{fx(0), b.y0}, xy{fx(0), b.y1})
 	s.frame(pen{softInk, 1, nil}, b)
 	s.xAxis(ax, b, fx, named(Axis{Name: c.Name, Unit: c.Unit}, b.w()))

@@ -3,6 +3,7 @@ package page
 import (
 	"math"
 	"time"
+	_ "time/tzdata" // a machine without zone files must pass too
 
 	"weirbook/analysis/finding"
 	"weirbook/reports/chart"
