@@ -1,0 +1,166 @@
+package export
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"flag"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"testing"
+	"time"
+
+	"weirbook/analysis/quantity"
+)
+
+// The benchmarks read invented exports of 40 tags. Their full size, a year of
+// minutes (21 million rows, 0.9 GB long; 525,600 rows, 131 MB wide), is
+//
+//	go test -run xxx -bench . -benchtime 3x -export.days 365 ./analysis/export
+//
+// Files are written once to -export.dir and read from the page cache.
+var (
+	benchDays = flag.Int("export.days", 20, "days of minutes in the benchmarks' exports")
+	benchDir  = flag.String("export.dir", os.TempDir(), "where the benchmarks keep their exports")
+)
+
+const benchTags = 40
+
+// level is the invented signal of a tag: smooth, with a daily swing.
+func level(tag, i int) float64 {
+	x := 600 + 10*float64(tag) + 80*math.Sin(float64(i)/229+float64(tag)) + 5*math.Sin(float64(i)/7)
+	return math.Round(x*100) / 100
+}
+
+func tagName(i int) string { return fmt.Sprintf("AIT-%03d", 100+i) }
+
+func writeLong(w *bufio.Writer, days int) {
+	w.WriteString("timestamp,tag,value,quality\n")
+	start := time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)
+	var num []byte
+	for i := 0; i < days*1440; i++ {
+		ts := start.Add(time.Duration(i) * time.Minute).Format("2006-01-02 15:04:05")
+		for k := 0; k < benchTags; k++ {
+			w.WriteString(ts)
+			w.WriteByte(',')
+			w.WriteString(tagName(k))
+			w.WriteByte(',')
+			num = strconv.AppendFloat(num[:0], level(k, i), 'f', 2, 64)
+			w.Write(num)
+			if i%997 == 3 {
+				w.WriteString(",Bad\n")
+			} else {
+				w.WriteString(",Good\n")
+			}
+		}
+	}
+}
+
+func writeWide(w *bufio.Writer, days, stepSeconds int) {
+	w.WriteString("timestamp")
+	for k := 0; k < benchTags; k++ {
+		w.WriteString("," + tagName(k))
+	}
+	w.WriteByte('\n')
+	start := time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)
+	var num []byte
+	for i := 0; i < days*86400/stepSeconds; i++ {
+		w.WriteString(start.Add(time.Duration(i*stepSeconds) * time.Second).Format("2006-01-02 15:04:05"))
+		for k := 0; k < benchTags; k++ {
+			w.WriteByte(',')
+			num = strconv.AppendFloat(num[:0], math.Round(level(k, i)*10)/10, 'f', 1, 64)
+			w.Write(num)
+		}
+		w.WriteByte('\n')
+	}
+}
+
+func benchFile(b testing.TB, name string, write func(*bufio.Writer)) File {
+	p := filepath.Join(*benchDir, fmt.Sprintf("weirbook-bench-%s-%dd.csv", name, *benchDays))
+	st, err := os.Stat(p)
+	if err != nil {
+		f, err := os.Create(p)
+		if err != nil {
+			b.Fatal(err)
+		}
+		w := bufio.NewWriterSize(f, 1<<20)
+		write(w)
+		w.Flush()
+		f.Close()
+		st, _ = os.Stat(p)
+	}
+	return File{Name: filepath.Base(p), Size: st.Size(), Open: func() (io.ReadCloser, error) { return os.Open(p) }}
+}
+
+func benchRules() map[string]TagRule {
+	rules := map[string]TagRule{}
+	for k := 0; k < benchTags; k++ {
+		rules[tagName(k)] = TagRule{Kind: quantity.ORP, Unit: quantity.MustUnit("mV"), HasUnit: true, Low: 0, High: 1100}
+	}
+	return rules
+}
+
+func benchRead(b *testing.B, f File, opt Options) {
+	var rows int
+	b.SetBytes(f.Size)
+	b.ReportAllocs()
+	for i := 0; i < b.N; i++ {
+		r, err := Read(context.Background(), []File{f}, opt)
+		if err != nil {
+			b.Fatal(err)
+		}
+		rows = 0
+		for _, l := range r.Ledger {
+			if !l.AddsUp() {
+				b.Fatal("the ledger does not add up")
+			}
+			rows += l.Used
+		}
+	}
+	b.ReportMetric(float64(rows)*float64(b.N)/b.Elapsed().Seconds()/1e6, "Mreadings/s")
+}
+
+func BenchmarkLong(b *testing.B) {
+	f := benchFile(b, "long", func(w *bufio.Writer) { writeLong(w, *benchDays) })
+	b.ResetTimer()
+	benchRead(b, f, Options{Rules: benchRules()})
+}
+
+func BenchmarkWide(b *testing.B) {
+	f := benchFile(b, "wide", func(w *bufio.Writer) { writeWide(w, *benchDays, 60) })
+	b.ResetTimer()
+	benchRead(b, f, Options{Rules: benchRules()})
+}
+
+// BenchmarkLines is what counting the lines of the long file costs in the same
+// blocks: the floor.
+func BenchmarkLines(b *testing.B) {
+	f := benchFile(b, "long", func(w *bufio.Writer) { writeLong(w, *benchDays) })
+	b.SetBytes(f.Size)
+	b.ResetTimer()
+	buf := make([]byte, 256<<10)
+	for i := 0; i < b.N; i++ {
+		r, _ := f.Open()
+		n := 0
+		for {
+			k, err := r.Read(buf)
+			n += bytes.Count(buf[:k], []byte{'\n'})
+			if err != nil {
+				break
+			}
+		}
+		r.Close()
+	}
+}
+
+func BenchmarkNumber(b *testing.B) {
+	in := []byte("645.27")
+	b.SetBytes(int64(len(in)))
+	for i := 0; i < b.N; i++ {
+		parseNumber(in, '.')
+	}
+}
