@@ -3,6 +3,7 @@ package screen
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
@@ -44,42 +45,42 @@ func (r *TagReport) frozenContinuous(tg Tagged, set Settings, b *scratch) {
 	}
 	q := b.quantiles(len(b.v), func(i int) float64 { return b.v[i] }, 0, 0.5, 1)
 	rest := restLevel(tg.Kind, math.Abs(q[1]))
-	flat := r.flatRuns(tg, set, b, rest, q[0])
-	dither := r.quietBlocks(tg, set, b, rest)
-	r.addFrozen(tg, set, b, mergeSpans(append(flat, dither...)))
+	flat := r.flatRuns(set, b, rest, q[0])
+	dither := r.quietBlocks(set, b, rest)
+	r.addFrozen(tg, b, mergeSpans(append(flat, dither...)))
 }
 
 // span of indices into the scratch columns, [lo, hi).
 type idxSpan struct{ lo, hi int }
 
-// flatRuns gives the runs of one value that last longer than the tag's own
-// runs do.
-func (r *TagReport) flatRuns(tg Tagged, set Settings, b *scratch, rest, lowest float64) []idxSpan {
+// flatRuns gives the runs of one value that stand out from the tag's other runs.
+func (r *TagReport) flatRuns(set Settings, b *scratch, rest, lowest float64) []idxSpan {
 	limit := set.gapMS(r.SpacingMS)
+	listed := set.FrozenFor.Milliseconds() / 4
 	var counts [512]int // runs by duration, in bins of eight to a doubling
 	bin := func(d int64) int {
 		return min(int(8*math.Log2(1+float64(d)/1000)), len(counts)-1)
 	}
 	var long []idxSpan
-	runs, minLong := 0, set.FrozenFor.Milliseconds()
-	zeroLength := 0
+	runs, zeroLength, bottom := 0, 0, 0
 	for i := 0; i < len(b.v); {
 		j := i + 1
 		for j < len(b.v) && b.v[j] == b.v[i] && b.t[j]-b.t[j-1] <= limit {
 			j++
 		}
 		runs++
-		d := b.t[j-1] - b.t[i]
-		resting := b.v[i] <= rest
-		switch {
-		case resting:
-		case d == 0:
-			zeroLength++
-		default:
-			counts[bin(d)]++
-		}
-		if d >= minLong && !resting {
-			long = append(long, idxSpan{i, j})
+		if d := b.t[j-1] - b.t[i]; !(b.v[i] <= rest) {
+			if d == 0 {
+				zeroLength++
+			} else {
+				counts[bin(d)]++
+			}
+			if d >= listed {
+				long = append(long, idxSpan{i, j})
+			}
+			if d >= set.FrozenFor.Milliseconds() && b.v[i] == lowest {
+				bottom++
+			}
 		}
 		i = j
 	}
@@ -94,42 +95,55 @@ func (r *TagReport) flatRuns(tg Tagged, set Settings, b *scratch, rest, lowest f
 	}
 	usual, sum := 0.0, zeroLength
 	for k, c := range counts {
-		sum += c
-		if float64(sum) >= 0.99*float64(all) {
+		if sum += c; float64(sum) >= 0.99*float64(all) {
 			if c > 0 {
 				usual = 1000 * (math.Pow(2, float64(k+1)/8) - 1)
 			}
 			break
 		}
 	}
-	need := max(float64(minLong), set.FrozenTimes*usual)
-	var out []idxSpan
-	bottom := 0
-	for _, s := range long {
-		if float64(b.t[s.hi-1]-b.t[s.lo]) >= need {
-			out = append(out, s)
-			if b.v[s.lo] == lowest {
-				bottom++
-			}
-		}
+	size := make([]float64, len(long))
+	for k, s := range long {
+		size[k] = float64(b.t[s.hi-1] - b.t[s.lo])
 	}
-	// A tag that comes to rest at its own lowest value again and again has a
-	// floor there, not a fault.
-	if bottom >= 3 && !math.IsNaN(rest) {
-		kept := out[:0]
-		for _, s := range out {
-			if b.v[s.lo] != lowest {
-				kept = append(kept, s)
-			}
+	need := standOut(size, max(float64(set.FrozenFor.Milliseconds()), set.FrozenTimes*usual), set.FrozenGap)
+	var out []idxSpan
+	for k, s := range long {
+		// A tag that comes to rest at its own lowest value again and again has
+		// a floor there, not a fault.
+		floor := bottom >= 3 && !math.IsNaN(rest) && b.v[s.lo] == lowest
+		if size[k] >= need && !floor {
+			out = append(out, s)
 		}
-		out = kept
 	}
 	return out
 }
 
+// standOut gives the size from which on the largest sizes stand apart from the
+// others: all are at least least, and factor times the next smaller one. Slow or
+// coarse tags have runs of every length; without such a break none of them is a
+// fault, and the answer is infinite.
+func standOut(sizes []float64, least, factor float64) float64 {
+	x := append([]float64(nil), sizes...)
+	sort.Sort(sort.Reverse(sort.Float64Slice(x)))
+	need, best := math.Inf(1), factor
+	for k := 0; k < len(x) && x[k] >= least; k++ {
+		next := least / 4
+		if k+1 < len(x) {
+			next = max(x[k+1], 1)
+		}
+		if x[k]/next >= best {
+			need, best = x[k], x[k]/next
+		}
+	}
+	return need
+}
+
 // quietBlocks gives stretches of blocks of half FrozenFor whose root-mean-square
-// change stays below FrozenShare of the usual for the hour of day.
-func (r *TagReport) quietBlocks(tg Tagged, set Settings, b *scratch, rest float64) []idxSpan {
+// change stays below FrozenShare of the usual for the hour of day. Only a signal
+// whose usual change is well above its own resolution can be judged so: one that
+// moves by single steps is quiet by chance every day.
+func (r *TagReport) quietBlocks(set Settings, b *scratch, rest float64) []idxSpan {
 	width := set.FrozenFor.Milliseconds() / 2
 	limit := set.gapMS(r.SpacingMS)
 	if r.SpacingMS == 0 || width/r.SpacingMS < 8 {
@@ -190,9 +204,9 @@ func (r *TagReport) quietBlocks(tg Tagged, set Settings, b *scratch, rest float6
 			usual[h], usualRel[h] = median(byHour[h], abs), median(byHour[h], rel)
 		}
 	}
-	scale := !math.IsNaN(rest)
+	scale, step := !math.IsNaN(rest), b.resolution()
 	ratio := func(bl block) float64 {
-		if !bl.whole || usual[bl.hour] == 0 || bl.level <= rest {
+		if !bl.whole || usual[bl.hour] < 3*step || usual[bl.hour] == 0 || bl.level <= rest {
 			return math.NaN()
 		}
 		q := bl.rms / usual[bl.hour]
@@ -243,27 +257,72 @@ func mergeSpans(ss []idxSpan) []idxSpan {
 	return out
 }
 
-// addFrozen marks the spans and keeps them as stretches; the message is written
-// when it is known whether the data link or the tag itself stood still.
-func (r *TagReport) addFrozen(tg Tagged, set Settings, b *scratch, spans []idxSpan) {
+// addFrozen marks the spans and keeps them as stretches; the messages are
+// written when it is known whether the data link or the tag itself stood still.
+func (r *TagReport) addFrozen(tg Tagged, b *scratch, spans []idxSpan) {
+	u := working(tg).Symbol
 	for _, s := range spans {
-		for k := s.lo; k < s.hi; k++ {
-			r.marks = append(r.marks, mark{series.Frozen, b.idx[k], b.idx[k] + 1})
-		}
-		r.Stretches = append(r.Stretches, Stretch{FrozenAt, b.t[s.lo], b.t[s.hi-1], s.hi - s.lo})
 		lo, hi := math.Inf(1), math.Inf(-1)
 		for k := s.lo; k < s.hi; k++ {
+			r.marks = append(r.marks, mark{series.Frozen, b.idx[k], b.idx[k] + 1})
 			lo, hi = min(lo, b.v[k]), max(hi, b.v[k])
 		}
-		u := working(tg).Symbol
 		what := fmt.Sprintf("stood at %s %s", num(lo), u)
 		if lo != hi {
-			what = fmt.Sprintf("moved only between %s and %s %s, far less than it usually does", num(lo), num(hi), u)
+			what = fmt.Sprintf("moved only between %s and %s %s, far less than it usually does,", num(lo), num(hi), u)
 		}
-		r.messages = append(r.messages, Message{
-			Tag: r.Tag, Line: tg.Line, Defect: FrozenAt, Readings: s.hi - s.lo, Start: b.t[s.lo], End: b.t[s.hi-1],
-			Text: fmt.Sprintf("%s: %s for %s from %s (%d readings); marked frozen", r.Tag, what, long(b.t[s.hi-1]-b.t[s.lo]), set.at(b.t[s.lo]), s.hi-s.lo),
-			Next: "compare with a grab sample or a second instrument of that time; if the value is meant to rest, note it in tags.csv",
-		})
+		r.Stretches = append(r.Stretches, Stretch{Defect: FrozenAt, Start: b.t[s.lo], End: b.t[s.hi-1], Readings: s.hi - s.lo, What: what})
 	}
+}
+
+// frozenMessages tells the frozen stretches that are the tag's own: up to three
+// one by one, more as a sum.
+func (r *TagReport) frozenMessages(line int, set Settings) {
+	var own []Stretch
+	var total int64
+	readings := 0
+	for _, s := range r.Stretches {
+		if s.Defect == FrozenAt {
+			own = append(own, s)
+			total += s.End - s.Start
+			readings += s.Readings
+		}
+	}
+	const next = "compare with a grab sample or a second instrument of that time; if the value is meant to rest, note it in tags.csv"
+	if len(own) <= 3 {
+		for _, s := range own {
+			r.messages = append(r.messages, Message{
+				Tag: r.Tag, Line: line, Defect: FrozenAt, Readings: s.Readings, Start: s.Start, End: s.End, Next: next,
+				Text: fmt.Sprintf("%s: %s for %s from %s (%d readings); marked frozen", r.Tag, s.What, long(s.End-s.Start), set.at(s.Start), s.Readings),
+			})
+		}
+		return
+	}
+	worst := own[0]
+	for _, s := range own {
+		if s.End-s.Start > worst.End-worst.Start {
+			worst = s
+		}
+	}
+	r.messages = append(r.messages, Message{
+		Tag: r.Tag, Line: line, Defect: FrozenAt, Readings: readings, Start: own[0].Start, End: own[len(own)-1].End, Next: next,
+		Text: fmt.Sprintf("%s: stood still %d times, %s in all (%d readings); the longest: it %s for %s from %s; marked frozen",
+			r.Tag, len(own), long(total), readings, worst.What, long(worst.End-worst.Start), set.at(worst.Start)),
+	})
+}
+
+// resolution is the step between neighbouring values that the tag is written
+// in: the smallest one that is met often.
+func (b *scratch) resolution() float64 {
+	b.sort = b.sort[:0]
+	for i := 1; i < len(b.v); i += len(b.v)/8192 + 1 {
+		if d := math.Abs(b.v[i] - b.v[i-1]); d > 0 {
+			b.sort = append(b.sort, d)
+		}
+	}
+	if len(b.sort) == 0 {
+		return 0
+	}
+	sort.Float64s(b.sort)
+	return b.sort[len(b.sort)/100]
 }

@@ -7,13 +7,19 @@ import (
 	"weirbook/analysis/series"
 )
 
-// gaps lists where no row was exported for longer than limit milliseconds. Rows
-// without a number are not gaps: they are counted under the export's quality.
+// gaps lists where no number was exported for longer than limit milliseconds:
+// no row, or rows without a number. Readings that carry a number but are not
+// used are no gap; the messages about them tell why.
 func (r *TagReport) gaps(s *series.Series, limit int64) {
-	for i := 1; i < s.Len(); i++ {
-		if s.T[i]-s.T[i-1] > limit {
-			r.Stretches = append(r.Stretches, Stretch{Gap, s.T[i-1], s.T[i], 0})
+	last := -1
+	for i, v := range s.V {
+		if v != v {
+			continue
 		}
+		if last >= 0 && s.T[i]-s.T[last] > limit {
+			r.Stretches = append(r.Stretches, Stretch{Defect: Gap, Start: s.T[last], End: s.T[i]})
+		}
+		last = i
 	}
 }
 

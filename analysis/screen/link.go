@@ -8,8 +8,8 @@ import (
 
 // findLinks looks for frozen stretches and gaps that several tags share from
 // start to end. That many probes do not fail together: the data link or the
-// logger did. The stretches are renamed, the tags' own frozen messages taken
-// out, and one message written for all of them.
+// logger did. The stretches are renamed, so that no tag tells them as its own, and one
+// message is written for all of them.
 func findLinks(tags []TagReport, set Settings) []Message {
 	type item struct {
 		tag, stretch int
@@ -53,7 +53,6 @@ func findLinks(tags []TagReport, set Settings) []Message {
 			s := &r.Stretches[it.stretch]
 			if s.Defect == FrozenAt {
 				frozen++
-				r.dropMessage(FrozenAt, s.Start)
 			}
 			s.Defect = DataLink
 			m.Readings += s.Readings
@@ -70,19 +69,29 @@ func findLinks(tags []TagReport, set Settings) []Message {
 		}
 		m.Text = fmt.Sprintf("%d tags %s together for %s from %s: %s; the data link, not the instruments",
 			len(names), what, long(m.End-m.Start), set.at(m.Start), strings.Join(names, ", "))
-		m.Next = "ask what happened to the logger or the network then; export the time again if the historian holds it"
+		m.Next = linkNext
 		out = append(out, m)
 	}
-	return out
+	return sumUp(out, set)
 }
 
-// dropMessage takes out the message that a stretch of its own had.
-func (r *TagReport) dropMessage(d Defect, start int64) {
-	kept := r.messages[:0]
-	for _, m := range r.messages {
-		if m.Defect != d || m.Start != start {
-			kept = append(kept, m)
+const linkNext = "ask what happened to the logger or the network then; export the time again if the historian holds it"
+
+// sumUp keeps up to three messages and makes one of more.
+func sumUp(ms []Message, set Settings) []Message {
+	if len(ms) <= 3 {
+		return ms
+	}
+	worst, total, readings := ms[0], int64(0), 0
+	for _, m := range ms {
+		total += m.End - m.Start
+		readings += m.Readings
+		if m.End-m.Start > worst.End-worst.Start {
+			worst = m
 		}
 	}
-	r.messages = kept
+	return []Message{{
+		Defect: DataLink, Start: ms[0].Start, End: ms[len(ms)-1].End, Readings: readings, Next: linkNext,
+		Text: fmt.Sprintf("%d times several tags stood still or are missing together, %s in all, first at %s; the longest: %s", len(ms), long(total), set.at(ms[0].Start), worst.Text),
+	}}
 }

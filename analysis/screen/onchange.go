@@ -10,7 +10,7 @@ import (
 
 // frozenOnChange finds silences of an on-change tag that would usually have
 // held FrozenChange changes or more, counted by how many changes each hour of
-// day brings in the median.
+// day brings in the median, and that stand out from the tag's other silences.
 func (r *TagReport) frozenOnChange(tg Tagged, set Settings, b *scratch) {
 	if !canFreeze(tg.Kind) || len(b.v) < set.MinRuns {
 		return
@@ -51,31 +51,36 @@ func (r *TagReport) frozenOnChange(tg Tagged, set Settings, b *scratch) {
 		}
 		return sum
 	}
-	u := working(tg).Symbol
+	type silence struct {
+		lo, hi int
+		end    int64
+	}
+	var quiet []silence
+	var missed []float64
 	for k, i := range changes {
 		end, hi := b.t[len(b.t)-1], len(b.t) // after the last change, up to the last row
 		if k+1 < len(changes) {
 			hi = changes[k+1]
 			end = b.t[hi]
 		}
-		start := b.t[i]
-		if end-start < set.FrozenFor.Milliseconds() || b.v[i] <= rest {
+		if end-b.t[i] < set.FrozenFor.Milliseconds()/4 || b.v[i] <= rest {
 			continue
 		}
-		missed := expected(start, end)
-		if missed < set.FrozenChange {
+		quiet = append(quiet, silence{i, hi, end})
+		missed = append(missed, expected(b.t[i], end))
+	}
+	need := standOut(missed, set.FrozenChange, set.FrozenGap)
+	u := working(tg).Symbol
+	for k, q := range quiet {
+		start := b.t[q.lo]
+		if missed[k] < need || q.end-start < set.FrozenFor.Milliseconds() {
 			continue
 		}
-		for j := i; j < hi; j++ {
+		for j := q.lo; j < q.hi; j++ {
 			r.marks = append(r.marks, mark{series.Frozen, b.idx[j], b.idx[j] + 1})
 		}
-		r.Stretches = append(r.Stretches, Stretch{FrozenAt, start, end, hi - i})
-		r.messages = append(r.messages, Message{
-			Tag: r.Tag, Line: tg.Line, Defect: FrozenAt, Readings: hi - i, Start: start, End: end,
-			Text: fmt.Sprintf("%s: no change from %s %s for %s from %s, where it usually changes about %.0f times; marked frozen",
-				r.Tag, num(b.v[i]), u, long(end-start), set.at(start), missed),
-			Next: "compare with a grab sample or a second instrument of that time",
-		})
+		r.Stretches = append(r.Stretches, Stretch{Defect: FrozenAt, Start: start, End: q.end, Readings: q.hi - q.lo,
+			What: fmt.Sprintf("stood at %s %s, where it usually changes about %.0f times,", num(b.v[q.lo]), u, missed[k])})
 	}
 }
 

@@ -56,6 +56,7 @@ type Stretch struct {
 	Defect     Defect
 	Start, End int64 // Unix milliseconds; End is the first reading beyond
 	Readings   int
+	What       string // for frozen stretches: "stood at 633 mV"
 }
 
 // mark asks for a flag on the readings [lo, hi) of one tag.
@@ -127,6 +128,7 @@ func Screen(tags []Tagged, set Settings) Report {
 	rep.Messages = findLinks(rep.Tags, set)
 	for k := range rep.Tags {
 		r := &rep.Tags[k]
+		r.frozenMessages(tags[k].Line, set)
 		r.gapMessage(tags[k].Line, set)
 		r.finish(tags[k], set)
 		rep.Messages = append(rep.Messages, r.messages...)

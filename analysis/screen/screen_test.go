@@ -326,3 +326,44 @@ func BenchmarkYearOf40Tags(b *testing.B) {
 		screen.Screen(tags, screen.DefaultSettings())
 	}
 }
+
+// Tags of few steps have still hours by the dozen; none of them is a fault.
+func TestCoarseTagsRestByNature(t *testing.T) {
+	for name, tg := range map[string]screen.Tagged{
+		"orp to 1 mV":          tag(signal(11, 31*day, 751, 3, 0.3, 1), quantity.ORP, "mV"),
+		"ph to 0.01":           tag(signal(12, 31*day, 8.4, 0.03, 0.003, 0.01), quantity.PH, "pH"),
+		"temperature to 0.1":   tag(signal(13, 31*day, 9, 0.6, 0.004, 0.1), quantity.Temp, "°C"),
+		"residual to 0.1 mg/L": tag(signal(14, 31*day, 1.9, 0.3, 0.02, 0.1), quantity.ChlorineTotal, "mg/L"),
+	} {
+		t.Run(name, func(t *testing.T) { require.Empty(t, run(t, tg, screen.FrozenAt)) })
+	}
+}
+
+func TestManyFrozenStretchesAreOneMessage(t *testing.T) {
+	s := signal(15, 31*day, 620, 25, 4, 0.1)
+	for d := 2; d < 20; d += 3 {
+		for i := d * day; i < d*day+120; i++ {
+			s.V[i] = s.V[d*day]
+		}
+	}
+	ms := run(t, tag(s, quantity.ORP, "mV"), screen.FrozenAt)
+	require.Len(t, ms, 1)
+	require.Contains(t, ms[0].Text, "stood still 6 times")
+}
+
+func TestRowsWithoutNumbersTogetherAreTheDataLink(t *testing.T) {
+	var tags []screen.Tagged
+	for k := range uint64(4) {
+		s := signal(k, 9*day, 600, 30, 3, 0.1)
+		for d := 1; d < 8; d++ {
+			for i := d * day; i < d*day+30; i++ {
+				s.V[i] = math.NaN()
+			}
+		}
+		tags = append(tags, tag(s, quantity.ORP, "mV"))
+	}
+	ms := screen.Screen(tags, screen.DefaultSettings()).Messages
+	require.Len(t, ms, 1)
+	require.Contains(t, ms[0].Text, "7 times several tags")
+	require.Contains(t, ms[0].Text, "4 tags are missing together for 31 min")
+}

@@ -16,6 +16,7 @@ type Settings struct {
 
 	FrozenFor    time.Duration // frozen_minutes: shortest stretch called frozen
 	FrozenTimes  float64       // frozen_times: so many times the tag's usual longest (99th percentile) unchanged run
+	FrozenGap    float64       // frozen_gap: and so many times the tag's next longest run that is not called frozen
 	FrozenShare  float64       // frozen_share: local RMS of change below this share of the usual for that hour of day
 	FrozenSteady float64       // frozen_steady: the RMS test applies only if nine tenths of the record stay above this share of usual
 	FrozenChange float64       // frozen_changes: on-change tags: changes that silence must have swallowed
@@ -44,6 +45,7 @@ func DefaultSettings() Settings {
 		Clock:         time.UTC,
 		FrozenFor:     40 * time.Minute,
 		FrozenTimes:   4,
+		FrozenGap:     3,
 		FrozenShare:   0.20,
 		FrozenSteady:  0.40,
 		FrozenChange:  15,
@@ -74,6 +76,7 @@ func (s *Settings) knobs() map[string]func(float64) {
 	return map[string]func(float64){
 		"frozen_minutes":      minutes(&s.FrozenFor),
 		"frozen_times":        num(&s.FrozenTimes),
+		"frozen_gap":          num(&s.FrozenGap),
 		"frozen_share":        num(&s.FrozenShare),
 		"frozen_steady":       num(&s.FrozenSteady),
 		"frozen_changes":      num(&s.FrozenChange),

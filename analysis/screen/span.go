@@ -30,7 +30,7 @@ func (r *TagReport) outsideSpan(tg Tagged, b *scratch) {
 		}
 		last = k
 		n += k - start + 1
-		r.Stretches = append(r.Stretches, Stretch{Span, b.t[start], b.after(k), k - start + 1})
+		r.Stretches = append(r.Stretches, Stretch{Defect: Span, Start: b.t[start], End: b.after(k), Readings: k - start + 1})
 	}
 	if n == 0 {
 		return

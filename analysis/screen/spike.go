@@ -102,7 +102,7 @@ func (r *TagReport) spikes(tg Tagged, set Settings, b *scratch) {
 		for k := s.lo; k < s.hi; k++ {
 			r.marks = append(r.marks, mark{series.Spike, b.idx[k], b.idx[k] + 1})
 		}
-		r.Stretches = append(r.Stretches, Stretch{SpikeAt, b.t[s.lo], b.after(s.hi - 1), s.hi - s.lo})
+		r.Stretches = append(r.Stretches, Stretch{Defect: SpikeAt, Start: b.t[s.lo], End: b.after(s.hi - 1), Readings: s.hi - s.lo})
 		if h := math.Abs(v[s.lo] - v[s.lo-1]); h > big {
 			big, at = h, s.lo
 		}

@@ -205,7 +205,8 @@ func fractional(b *scratch, mul float64) float64 {
 }
 
 // unitStretches finds stretches that leave the record's level mid by a known
-// factor and hold it for UnitStretch or longer.
+// factor, hold it for UnitStretch or longer, and join the readings before and
+// after them without a step once they are read in the other unit.
 func (r *TagReport) unitStretches(tg Tagged, mid float64, set Settings, b *scratch) {
 	_, _, names := mixups(tg.Kind)
 	us := otherUnits(tg, names)
@@ -239,7 +240,7 @@ func (r *TagReport) unitStretches(tg Tagged, mid float64, set Settings, b *scrat
 			for j < len(b.v) && far(b.v[j]) && near(o.read(b.v[j])) && b.t[j]-b.t[j-1] <= max(limit, set.UnitStretch.Milliseconds()) {
 				j++
 			}
-			if b.t[j-1]-b.t[i] >= set.UnitStretch.Milliseconds() {
+			if b.t[j-1]-b.t[i] >= set.UnitStretch.Milliseconds() && joins(b, o, i, j, temp) {
 				spans = append(spans, idxSpan{i, j})
 			}
 			i = j - 1
@@ -266,12 +267,29 @@ func (r *TagReport) unitStretches(tg Tagged, mid float64, set Settings, b *scrat
 	}
 }
 
+// joins says whether the stretch [i, j), read in the other unit, carries on from
+// the reading before it and into the reading after it. Water does not change its
+// flow or its chlorine at a file's edge; a plant that really stops does.
+func joins(b *scratch, o other, i, j int, temp bool) bool {
+	const near = 2 * 3600_000 // a neighbour further away in time says nothing
+	ok := func(inside, outside float64) bool {
+		if temp {
+			return math.Abs(inside-outside) <= 3
+		}
+		return inside/outside > 1/1.5 && inside/outside < 1.5
+	}
+	if i > 0 && b.t[i]-b.t[i-1] < near && !ok(o.read(b.v[i]), b.v[i-1]) {
+		return false
+	}
+	return !(j < len(b.v) && b.t[j]-b.t[j-1] < near && !ok(o.read(b.v[j-1]), b.v[j]))
+}
+
 func (r *TagReport) doubt(tg Tagged, b *scratch, spans []idxSpan) {
 	for _, s := range spans {
 		for k := s.lo; k < s.hi; k++ {
 			r.marks = append(r.marks, mark{series.UnitDoubt, b.idx[k], b.idx[k] + 1})
 		}
-		r.Stretches = append(r.Stretches, Stretch{Unit, b.t[s.lo], b.after(s.hi - 1), s.hi - s.lo})
+		r.Stretches = append(r.Stretches, Stretch{Defect: Unit, Start: b.t[s.lo], End: b.after(s.hi - 1), Readings: s.hi - s.lo})
 	}
 }
 
