@@ -82,6 +82,20 @@ type chunk struct {
 	long []byte
 }
 
+var errCutOff = errors.New("the file is cut off")
+
+// honest tells a stream that is cut off within its packing from one that ends
+// within a block: io.ReadFull uses the same error for both.
+type honest struct{ io.Reader }
+
+func (h honest) Read(p []byte) (int, error) {
+	n, err := h.Reader.Read(p)
+	if err == io.ErrUnexpectedEOF {
+		err = errCutOff
+	}
+	return n, err
+}
+
 var errAllRead = errors.New("all read")
 
 // next fills buf's memory with the next block. The error is errAllRead at the

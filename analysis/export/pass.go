@@ -39,7 +39,7 @@ func (r *reader) pass(t *table, collect map[string]func(placed)) (*passed, error
 		return &passed{}, r.damaged(t.m.name, 0, err)
 	}
 	defer rc.Close()
-	stream := decoded(rc, f.encodingKey())
+	stream := decoded(honest{rc}, f.encodingKey())
 	stream, skipped := skipLines(stream, f.skip, f.term)
 	size := t.m.size
 	cut := &cutter{r: stream, sep: f.sep, term: f.term, size: r.block}

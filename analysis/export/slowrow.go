@@ -46,12 +46,12 @@ func (w *worker) slow(row []byte, off int) {
 		w.fields = w.fields[:n]
 	}
 	ms, st := w.rowTime()
-	if n < w.f.need && (st == timeOK || st == timeTwice || n > 1 && n > w.f.timeCol) {
-		if st > timeTwice {
+	if n < w.f.need {
+		if n > 1 && w.timeLike() && len(w.join) > 0 {
+			w.whole(row, off, CutShort)
+		} else {
 			w.loose(row, off, NotARow)
-			return
 		}
-		w.whole(row, off, CutShort)
 		return
 	}
 	if n > len(w.f.cols) {
@@ -150,7 +150,7 @@ func (w *worker) whole(row []byte, off int, why Reason) {
 // likeARow says whether a row without a time looks like a reading all the same:
 // enough fields, and a number or a blank where values stand.
 func (w *worker) likeARow() bool {
-	if len(w.fields) < w.f.need {
+	if len(w.fields) < w.f.need || !w.timeLike() {
 		return false
 	}
 	good, all := 0, 0
@@ -163,6 +163,20 @@ func (w *worker) likeARow() bool {
 		}
 	}
 	return good > 0 && good*2 >= all
+}
+
+// timeLike says whether what stands for the time is empty or begins as times
+// do.
+func (w *worker) timeLike() bool {
+	t := trim(w.join)
+	if len(t) == 0 || t[0]-'0' <= 9 {
+		return true
+	}
+	if i := skipWeekday(t); i > 0 && i < len(t) {
+		return true
+	}
+	m, _ := monthName(t)
+	return m > 0 && bytes.ContainsAny(t, "0123456789")
 }
 
 // split cuts a row into fields, undoing quotes.

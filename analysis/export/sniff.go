@@ -105,7 +105,7 @@ func splitSample(head []byte, whole bool, sep, term byte) []line {
 
 func (f *format) try(head []byte, whole bool, sep byte, src *SourceRule) candidate {
 	c := candidate{sep: sep, score: -1, lines: splitSample(head, whole, sep, f.term)}
-	counts := map[int]int{}
+	counts, timed := map[int]int{}, map[int]int{}
 	for i := range c.lines {
 		fs, _ := splitRow(c.lines[i].text, sep, nil, nil)
 		if isComment(c.lines[i].text) && !(len(fs) > 1 && c.lines[i].text[0] == '#' && i == 0) {
@@ -114,10 +114,17 @@ func (f *format) try(head []byte, whole bool, sep byte, src *SourceRule) candida
 		c.fields = append(c.fields, fs)
 		if n := trimmedWidth(fs); n >= 2 && i >= len(c.lines)/4 {
 			counts[len(fs)]++
+			if timely(fs) {
+				timed[len(fs)]++
+			}
 		}
 	}
+	all := counts
+	if len(timed) > 0 { // rows that hold a time say how wide a row is
+		counts = timed
+	}
 	for w, n := range counts {
-		if n > counts[c.width] || n == counts[c.width] && w > c.width {
+		if n > counts[c.width] || n == counts[c.width] && (all[w] > all[c.width] || all[w] == all[c.width] && w > c.width) {
 			c.width = w
 		}
 	}
@@ -126,10 +133,8 @@ func (f *format) try(head []byte, whole bool, sep byte, src *SourceRule) candida
 	}
 	c.dec = guessDecimal(c, src)
 	c.kinds = make([]colKind, c.width)
-	rows := 0
 	for i := range c.fields {
-		if len(c.fields[i]) == c.width {
-			rows++
+		if len(c.fields[i]) == c.width && (len(timed) == 0 || timely(c.fields[i])) {
 			for k, cell := range c.fields[i] {
 				c.kinds[k].add(cell, c.dec)
 			}
@@ -170,7 +175,7 @@ func (f *format) try(head []byte, whole bool, sep byte, src *SourceRule) candida
 		}
 	}
 	c.score = float64(good)/float64(after) + float64(typed)/float64(max(cells, 1)) + 0.001*float64(min(c.width, 50))
-	if float64(good) < 0.3*float64(after) {
+	if float64(good) < 0.1*float64(after) {
 		c.score = -1
 	}
 	return c
@@ -193,9 +198,33 @@ func cellIsTyped(t []byte, dec byte) bool {
 	if v.kind == cellNumber {
 		return true
 	}
-	tm := timeReader{clock: zoneOf(nil)}
-	_, st := tm.civil(t)
-	return st == timeOK
+	_, ok := anyTime(t)
+	return ok
+}
+
+// anyTime reads a time in whichever order of day and month fits.
+func anyTime(t []byte) (civilTime, bool) {
+	for _, o := range []dateOrder{orderUnknown, dayFirst, yearFirst} {
+		tm := timeReader{clock: zoneOf(nil), order: o}
+		if c, st := tm.civil(t); st == timeOK {
+			return c, true
+		}
+	}
+	return civilTime{}, false
+}
+
+// timely says whether a row holds a time that is no plain number.
+func timely(fs [][]byte) bool {
+	for _, cell := range fs {
+		t := trim(cell)
+		if len(t) < 6 || len(t) > 40 {
+			continue
+		}
+		if _, ok := anyTime(t); ok && !numeric(t) {
+			return true
+		}
+	}
+	return false
 }
 
 func (k *colKind) add(cell []byte, dec byte) {
@@ -211,8 +240,7 @@ func (k *colKind) add(cell []byte, dec byte) {
 	if len(k.distinct) < 300 {
 		k.distinct[string(t)]++
 	}
-	tm := timeReader{clock: zoneOf(nil)}
-	if c, st := tm.civil(t); st == timeOK {
+	if c, ok := anyTime(t); ok {
 		k.time++
 		if floorMod(c.ms, 86400_000) == 0 && !bytes.ContainsAny(t, ":") {
 			k.dateOnly++

@@ -88,7 +88,7 @@ func (r *reader) look(t *table) error {
 	if t.src != nil && t.src.Encoding != "" {
 		enc = strings.ToLower(t.src.Encoding)
 	}
-	dec := decoded(io.MultiReader(bytes.NewReader(raw), rc), enc)
+	dec := decoded(io.MultiReader(bytes.NewReader(raw), honest{rc}), enc)
 	head := make([]byte, sniffBytes)
 	n, err = io.ReadFull(dec, head)
 	if t.f, err = sniff(head[:n], err != nil, t.src); err != nil {
@@ -241,6 +241,7 @@ func nameSingle(t *table, head []byte) {
 	if col == nil || col.head != "" && !valueHeads[bare(col.head)] {
 		return
 	}
+	named := false
 	lines := bytes.Split(head, []byte{t.f.term})
 	for i, l := range lines {
 		if i >= t.f.skip {
@@ -255,12 +256,14 @@ func nameSingle(t *table, head []byte) {
 		switch {
 		case v == "" || strings.ContainsAny(v, ",;\t"):
 		case k == "tag" || k == "tag name" || k == "tagname" || k == "point" || k == "point name" || k == "signal" || k == "channel" || k == "name":
-			col.name = v
-			t.f.note(Note, i+1, "the tag is named in line %d: %s", i+1, v)
-			return
+			col.name, named = v, true
+			t.f.note(Note, i+1, "the tag is named here: %s", v)
 		case (k == "unit" || k == "units") && col.unit == "":
 			col.unit = v
 		}
+	}
+	if named {
+		return
 	}
 	base := path.Base(strings.ReplaceAll(t.m.name, "\\", "/"))
 	for _, suf := range []string{".gz", ".csv", ".txt", ".tsv", ".dat", ".CSV", ".TXT"} {

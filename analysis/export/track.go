@@ -258,14 +258,16 @@ func (t *track) tellApart() {
 	amb := t.amb
 	t.amb = nil
 	down := false // the file runs backwards
-	if n := len(amb); n > 1 {
+	if t.last > math.MinInt64 {
+		down = t.last > amb[0].t
+	} else if n := len(amb); n > 1 {
 		ups := 0
 		for i := 1; i < n; i++ {
 			if amb[i].t > amb[i-1].t {
 				ups++
 			}
 		}
-		down = ups < (n-1)/2 || ups == 0 && n > 2
+		down = 2*ups < n-1
 	}
 	breaks, at := 0, len(amb)
 	for i := 1; i < len(amb); i++ {
