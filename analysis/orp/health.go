@@ -74,8 +74,16 @@ func stillWindow(d []float64, n int, share float64) (window int, usual float64, 
 
 // frozen finds where a signal stopped moving: its movement over a window falls
 // below a share of its own usual.
-func frozen(c *Column, s *Settings) []trouble {
+//
+// The noise of a residual shrinks with it: relative says to judge movement so.
+func frozen(c *Column, relative bool, s *Settings) []trouble {
 	d := movement(c)
+	if relative {
+		mid := Median(c.V)
+		for i := range d {
+			d[i] /= math.Min(1, math.Max(c.V[i]/mid, 0.05))
+		}
+	}
 	out := still(c, d, s.FrozenMin, s.FrozenShare, "frozen")
 	if !c.OnChange {
 		for _, t := range still(c, d, s.DitherMin, s.DitherShare, "dither") {
@@ -226,9 +234,68 @@ func noisy(c *Column, mask []bool, relative bool, s *Settings) []trouble {
 		}
 		from := max(0, i-s.NoiseMin/2)
 		to := max(last-s.NoiseMin/2, from+1)
-		if to-from >= s.NoiseLeast {
+		if to-from >= s.NoiseLeast && erratic(c, from, to) {
 			out = append(out, trouble{span{from, to}, "noise", from + s.NoiseLeast, top, usual})
 		}
+		i = last
+	}
+	return out
+}
+
+// erratic says whether a signal's changes over five minutes are hardly larger than
+// those over one: noise does not add up, a moving process does.
+func erratic(c *Column, from, to int) bool {
+	var one, five []float64
+	for i := from; i+5 < to; i++ {
+		if c.usable(i) && c.usable(i+1) && c.usable(i+5) {
+			one = append(one, math.Abs(c.V[i+1]-c.V[i]))
+			five = append(five, math.Abs(c.V[i+5]-c.V[i]))
+		}
+	}
+	return Median(five) < 1.7*Median(one)
+}
+
+// sluggish finds where a probe lost its response: over eight hours its quarter-hour
+// to quarter-hour moves are a small share of what they usually are, though the
+// signal is not still.
+func sluggish(c *Column, mask []bool, s *Settings) []trouble {
+	b := binned(c, mask)
+	const q = 3 // bins in a quarter of an hour
+	n := len(b) / q
+	m := make([]float64, n)
+	for i := range m {
+		m[i] = Median(b[i*q : (i+1)*q])
+	}
+	d := nanColumn(n)
+	for i := 1; i < n; i++ {
+		d[i] = math.Abs(m[i] - m[i-1])
+	}
+	long := s.ResponseHours * 4
+	r := trailingMedian(d, long, long/2)
+	w := numbers(r)
+	if len(w) < 4*long {
+		return nil
+	}
+	usual := quantileSorted(w, 0.5)
+	limit := s.ResponseShare * usual
+	if quantileSorted(w, 0.25) < limit {
+		return nil // so often that it tells nothing
+	}
+	var out []trouble
+	for i := 0; i < n; i++ {
+		if !(r[i] < limit) {
+			continue
+		}
+		j := i
+		last := i
+		for ; j < n && j-last <= long/4; j++ {
+			if r[j] < 1.25*limit {
+				last = j
+			}
+		}
+		from := max(0, i-long*3/4)
+		to := last - long/4 + 1
+		out = append(out, trouble{span{from * q * binMin, max(to, from+1) * q * binMin}, "response-lost", i * q * binMin, quietest(r, i, last), usual})
 		i = last
 	}
 	return out

@@ -15,6 +15,7 @@ const (
 	causeChemistry // ammonia or other combined chlorine: ORP moves, the residual does not
 	causeDemand    // chlorine lost or not fed: the dose less the residual moves, instruments agree
 	causeFlow
+	causeNothing // all well; the usual is only known so well
 )
 
 // hypothesis is one explanation with a size (theta): what it would do to each
@@ -27,6 +28,8 @@ type hypothesis struct {
 	free    bool // of causeAnalyser
 	// unit is the effect of a small theta of one on each stream, for the search.
 	unit []float64
+	// spoils marks streams that say nothing while this is so.
+	spoils []bool
 	// effect is the effect of theta on stream s and by how much the effect itself
 	// is unsure (one standard deviation). loose adds variance to streams that
 	// the explanation says nothing about.
@@ -34,6 +37,7 @@ type hypothesis struct {
 	// grab is the effect on the grab ratio of the free or total analyser.
 	grab     func(free bool, theta float64) (mean, unsure float64)
 	lo, hi   float64 // range of theta
+	least    float64 // sizes below this are nobody's fault
 	penalty  float64 // log prior against it
 	positive bool    // the search takes positive sizes only
 	negative bool
@@ -52,7 +56,7 @@ func (w *work) hypotheses() []*hypothesis {
 		}
 		rs++
 		h := &hypothesis{cause: causeProbe, party: finding.ORPProbe, subject: w.in.Probes[p].Tag, probe: p,
-			unit: make([]float64, n), lo: -600, hi: 600, grab: noGrab}
+			unit: make([]float64, n), lo: -600, hi: 600, least: 8, grab: noGrab}
 		h.unit[at] = 1
 		h.effect = func(s int, th float64) (float64, float64) {
 			if s == at {
@@ -73,7 +77,7 @@ func (w *work) hypotheses() []*hypothesis {
 	}
 	if w.mAt >= 0 {
 		h := &hypothesis{cause: causeDemand, party: finding.Process, subject: "chlorine demand or feed",
-			unit: make([]float64, n), lo: 0, hi: 12, penalty: 1, positive: true, grab: noGrab}
+			unit: make([]float64, n), lo: 0, hi: 12, least: 0.3, penalty: 1, positive: true, grab: noGrab}
 		h.unit[w.mAt] = 1
 		h.effect = func(s int, th float64) (float64, float64) {
 			switch {
@@ -92,7 +96,7 @@ func (w *work) hypotheses() []*hypothesis {
 	}
 	if w.qAt >= 0 {
 		h := &hypothesis{cause: causeFlow, party: finding.FlowMeter, subject: w.in.Flow.Tag,
-			unit: make([]float64, n), lo: -3, hi: 3, grab: noGrab}
+			unit: make([]float64, n), lo: -3, hi: 3, least: 0.08, grab: noGrab}
 		h.unit[w.qAt] = 1
 		dose := w.usualDose
 		h.effect = func(s int, th float64) (float64, float64) {
@@ -111,7 +115,48 @@ func (w *work) hypotheses() []*hypothesis {
 		}
 		out = append(out, h)
 	}
-	return out
+	for _, h := range out {
+		h.spoils = make([]bool, n)
+		for s, u := range h.unit {
+			h.spoils[s] = u != 0
+		}
+		switch h.cause {
+		case causeFlow: // the dose is reckoned with the flow
+			mark(h.spoils, w.mAt)
+		case causeChemistry:
+			mark(h.spoils, w.phiAt)
+			mark(h.spoils, w.mAt)
+			mark(h.spoils, w.nAt)
+		}
+	}
+	return append(out, w.nothing())
+}
+
+func mark(v []bool, at int) {
+	if at >= 0 {
+		v[at] = true
+	}
+}
+
+// nothing: every stream's usual is only known so well.
+func (w *work) nothing() *hypothesis {
+	h := &hypothesis{cause: causeNothing, subject: "all well", unit: make([]float64, len(w.streams)), grab: noGrab}
+	h.effect = func(s int, _ float64) (float64, float64) {
+		switch {
+		case w.isR(s):
+			return 0, 5
+		case s == w.phiAt:
+			return 0, 0.05
+		case s == w.mAt:
+			return 0, 0.25
+		case s == w.nAt:
+			return 0, 0.25
+		case s == w.qAt:
+			return 0, 0.03
+		}
+		return 0, 0
+	}
+	return h
 }
 
 // isR says whether stream s is a probe's residual.
@@ -143,7 +188,7 @@ func (w *work) analyserHypothesis(free bool) *hypothesis {
 		col, usual = &w.in.Free, w.usualFree
 	}
 	h := &hypothesis{cause: causeAnalyser, party: finding.ResidualAnalyser, subject: col.Tag, free: free,
-		unit: make([]float64, n), lo: -1.8, hi: 0.8}
+		unit: make([]float64, n), lo: -1.8, hi: 0.8, least: 0.03}
 	// read is what the analyser shows of its usual when it is wrong by theta
 	h.effect = func(s int, th float64) (float64, float64) {
 		seen := usual * math.Pow(10, th)
@@ -186,7 +231,7 @@ func (w *work) analyserHypothesis(free bool) *hypothesis {
 func (w *work) chemistry(probes int) *hypothesis {
 	n := len(w.streams)
 	h := &hypothesis{cause: causeChemistry, party: finding.Process, subject: "chlorine chemistry",
-		unit: make([]float64, n), lo: -400, hi: 200, grab: noGrab, penalty: 2}
+		unit: make([]float64, n), lo: -400, hi: 200, least: 15, grab: noGrab, penalty: 2}
 	if probes == 1 {
 		h.penalty = 4
 	}

@@ -131,16 +131,22 @@ func (w *work) health() {
 				w.mask[i][m] = true
 			}
 		}
-		if i == cFeed || i == cBisulfite || i == cTemp {
+		if i == cTemp {
 			continue
 		}
 		var ts []trouble
+		if i != cFeed && i != cBisulfite && i != cAmmonia && i != cFinal {
+			ts = append(ts, leaps(c, w.s)...)
+		}
+		if i == cFeed || i == cBisulfite {
+			continue
+		}
 		var clips []trouble
 		if i == cFree || i == cTotal || i >= cProbe {
 			clips = clipped(c, w.s)
 		}
 		ts = append(ts, clips...)
-		for _, t := range frozen(c, w.s) {
+		for _, t := range frozen(c, i == cFree || i == cTotal || i == cFinal, w.s) {
 			hit := false
 			for _, k := range clips {
 				if k.overlap(t.span)*2 > t.len() {
@@ -175,6 +181,11 @@ func (w *work) health() {
 			w.trouble[i] = append(w.trouble[i], t)
 			for m := t.from; m < t.to; m++ {
 				w.mask[i][m] = true
+			}
+		}
+		if i >= cProbe && w.in.Probes[i-cProbe].Place != Final {
+			for _, t := range sluggish(c, w.mask[i], w.s) {
+				w.trouble[i] = append(w.trouble[i], t)
 			}
 		}
 	}
@@ -234,4 +245,33 @@ func abs(x int) int {
 		return -x
 	}
 	return x
+}
+
+// leaps finds stretches in which a tag reads tens of times its usual: a unit or
+// scale mixed up on the way, not an instrument or a process.
+func leaps(c *Column, s *Settings) []trouble {
+	usual := Median(c.V)
+	if !(usual > 0.3) { // near zero a multiple means little
+		return nil
+	}
+	var out []trouble
+	for i := 0; i < len(c.V); i++ {
+		out1 := func(k int) bool { return known(c.V[k]) && c.V[k] > s.UnitFactor*usual }
+		if !out1(i) {
+			continue
+		}
+		last := i
+		var v []float64
+		for j := i; j < len(c.V) && j-last <= 30; j++ {
+			if out1(j) {
+				last = j
+				v = append(v, c.V[j])
+			}
+		}
+		if last+1-i >= 20 && len(v)*2 > last-i {
+			out = append(out, trouble{span{i, last + 1}, "unit-mix-up", i + 20, Median(v) / usual, usual})
+		}
+		i = last
+	}
+	return out
 }

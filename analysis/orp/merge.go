@@ -10,7 +10,7 @@ import (
 // reportable says whether an episode is large enough in the plant's own terms to
 // be told: the likelihood ratio alone finds what nobody would act on.
 func (e *episode) reportable(w *work) bool {
-	if e.ratio < w.s.EnterFast*0.6 {
+	if e.over < w.s.Over {
 		return false
 	}
 	if (e.t1-e.t0)*binMin < w.s.LeastMin {
@@ -19,9 +19,9 @@ func (e *episode) reportable(w *work) bool {
 	t := math.Abs(e.theta)
 	switch e.h.cause {
 	case causeChemistry:
-		return t >= w.s.CommonMV
+		return t >= w.s.CommonMV && (e.t1-e.t0)*binMin <= w.s.DemandMaxH*60
 	case causeDemand:
-		return t >= w.s.DemandRise
+		return t >= w.s.DemandRise && (e.t1-e.t0)*binMin <= w.s.DemandMaxH*60
 	case causeFlow:
 		return t >= w.s.FlowLogRatio
 	case causeProbe:
@@ -64,6 +64,11 @@ func (w *work) events(eps []episode) []event {
 				continue
 			}
 			kind := t.kind
+			if kind == "unit-mix-up" {
+				out = append(out, event{span: t.span, alarm: t.alarm, kind: kind, party: finding.Data, subject: c.Tag,
+					ratio: 100, share: 0.97, size: t.size})
+				continue
+			}
 			if kind == "dither" {
 				kind = "frozen"
 			}
@@ -198,6 +203,8 @@ func (e *event) rank() float64 {
 	switch e.kind {
 	case "feed-lost", "bisulfite-lost":
 		r += 500
+	case "chlorine-at-outfall", "bisulfite-surplus":
+		r = 5 // mostly what another fault brings about
 	}
 	return r
 }

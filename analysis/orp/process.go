@@ -69,17 +69,17 @@ func (w *work) storms() []event {
 	if !present(v) {
 		return nil
 	}
-	l := make([]float64, len(v))
-	for i, q := range v {
-		l[i] = math.NaN()
-		if q > 0 {
-			l[i] = math.Log(q)
-		}
+	// above the largest usual of the hours around: mornings come earlier and later
+	mid := Median(v)
+	u := usualDay(v, w.hour, nil)
+	y := make([]float64, len(v))
+	for i := range y {
+		h := w.hour[i]
+		y[i] = (v[i]-mid-math.Max(u.at(h), math.Max(u.at(math.Mod(h+22.5, 24)), u.at(math.Mod(h+1.5, 24)))))/mid + 1
 	}
-	y := trailingMedian(lessUsual(l, w.hour, nil), 7, 3)
-	sd := MAD(y)
-	enter := math.Log(w.s.StormRatio)
-	leave := math.Max(math.Log(1.15), 1.5*sd)
+	y = trailingMedian(y, 9, 4)
+	enter := w.s.StormRatio
+	leave := 1.1
 	var out []event
 	for i := 0; i < len(y); i++ {
 		if !(y[i] > enter) {
@@ -104,7 +104,7 @@ func (w *work) storms() []event {
 		}
 		if over*binMin >= w.s.StormMin {
 			out = append(out, event{span: span{max(0, from-3) * binMin, (last + 1) * binMin}, alarm: i * binMin, kind: "storm",
-				party: finding.Process, subject: c.Tag, ratio: 50, share: 0.95, size: math.Exp(top)})
+				party: finding.Process, subject: c.Tag, ratio: 50, share: 0.95, size: top})
 		}
 		i = last
 	}

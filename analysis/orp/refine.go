@@ -1,127 +1,183 @@
 package orp
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
-// refine finds the form that explains most under hypothesis h, starting from f.
-func (q *search) refine(h *hypothesis, f form) (form, float64) {
+// The search only looks back. When it meets an edge, the edge may be the
+// beginning of a fault or the end of one of the other sign; both are tried, with the
+// ends that the streams themselves suggest, and the form that explains more is kept.
+
+// value is how much form f explains under hypothesis h (log-likelihood ratio at
+// its best size); negative when the form makes no sense.
+func (q *search) value(h *hypothesis, f form) float64 {
 	w := q.w
-	long := f.t1 - f.t0
-	slow := long > 16*12 || f.rise > 1
-	var buf []float64
-	value := func(f form) float64 {
-		if f.t0 < 0 || f.t1 > w.bins || f.t1-f.t0 < 4 || f.rise < 1 {
-			return -1
+	if f.t0 < 0 || f.t1 > w.bins || f.t1-f.t0 < 4 || f.rise < 1 {
+		return -1
+	}
+	num, den := 0.0, 0.0
+	for s, u := range h.unit {
+		if u == 0 {
+			continue
 		}
-		g := f
-		if slow {
-			g = f.slow()
+		c, r := &w.streams[s].fast, &q.fast[s]
+		tail := tailBins
+		if f.t1 >= len(c.e) {
+			tail = 0
 		}
+		q.buf = r.fill(f, tail, q.buf)
+		sc, in := c.score(q.buf, f.t0)
+		num += u * sc / c.w.s
+		den += u * u * in / c.w.s
+	}
+	if h.cause == causeAnalyser {
+		for k := range w.grabs {
+			if l := &w.grabs[k]; l.free == h.free {
+				sc, in := l.score(f)
+				num += sc
+				den += in
+			}
+		}
+	}
+	if den <= 0 || h.positive && num < 0 {
+		return -1
+	}
+	return num * num / (2 * den)
+}
+
+// tailBins is how far past its end a form's edge is looked at: two hours.
+const tailBins = 24
+
+// slowFrom is the length (fast bins) from which a rise that takes time is tried:
+// half a day.
+const slowFrom = 144
+
+// edges gives the fast bins in [from, to) at which hypothesis h's streams jump most
+// in the direction of sign, at most n, half an hour apart.
+func (q *search) edges(h *hypothesis, sign float64, from, to, n int) []int {
+	const k = 1 // two hours ahead of the edge count
+	long := fastLengths[k]
+	type edge struct {
+		at int
+		z  float64
+	}
+	var all []edge
+	for t := max(0, from); t < min(to, q.w.bins-long); t++ {
 		num, den := 0.0, 0.0
 		for s, u := range h.unit {
-			if u == 0 {
-				continue
-			}
-			c, r := &w.streams[s].fast, &q.fast[s]
-			if slow {
-				c, r = &w.streams[s].slow, &q.slow[s]
-			}
-			tail := 24
-			if g.t1 >= len(c.e) {
-				tail = 0
-			}
-			buf = r.fill(g, tail, buf)
-			sc, in := c.score(buf, g.t0)
-			num += u * sc / c.w.s
-			den += u * u * in / c.w.s
-		}
-		if h.cause == causeAnalyser {
-			for k := range w.grabs {
-				if l := &w.grabs[k]; l.free == h.free {
-					sc, in := l.score(f)
-					num += sc
-					den += in
-				}
+			if u != 0 {
+				num += u * q.tf[s][k].score[t+long-1]
+				den += u * u * q.tf[s][k].info[t+long-1]
 			}
 		}
-		if den <= 0 || h.positive && num < 0 {
-			return -1
+		if den > 0 && num*sign > 0 {
+			all = append(all, edge{t, num * sign / math.Sqrt(den)})
 		}
-		return num * num / (2 * den)
 	}
-	best := value(f)
+	slices.SortFunc(all, func(a, b edge) int {
+		switch {
+		case a.z > b.z:
+			return -1
+		case a.z < b.z:
+			return 1
+		}
+		return a.at - b.at
+	})
+	var out []int
+next:
+	for _, e := range all {
+		for _, o := range out {
+			if abs(o-e.at) < 6 {
+				continue next
+			}
+		}
+		out = append(out, e.at)
+		if len(out) == n {
+			break
+		}
+	}
+	return out
+}
+
+// reach is how far a fault is followed, in fast bins: twelve days.
+const reach = 12 * 288
+
+// refine finds the form that explains most under hypothesis h, starting from a
+// cell's form and the sign of its size.
+func (q *search) refine(h *hypothesis, f form, sign float64) (form, float64) {
+	best, at := q.value(h, f), f
 	try := func(g form) bool {
-		if v := value(g); v > best+1e-9 {
-			best, f = v, g
+		g.rise = max(1, min(g.rise, g.t1-g.t0))
+		if v := q.value(h, g); v > best+1e-9 {
+			best, at = v, g
 			return true
 		}
 		return false
 	}
-	// first the end: it may lie far ahead
-	unit := 1
-	if slow {
-		unit = slowBins
-	}
-	start := f
-	for step := unit; start.t1+step <= w.bins && step <= 10*288; step += max(unit, step/6/unit*unit) {
-		g := start
-		g.t1 = start.t1 + step
-		try(g)
-		if start.rise > 1 {
-			g.rise = g.t1 - g.t0
-			try(g)
+	rises := func(t0, t1 int) {
+		long := t1 - t0
+		try(form{t0, t1, 1})
+		if long >= slowFrom {
+			try(form{t0, t1, long / 2})
+			try(form{t0, t1, long})
 		}
 	}
-	for round := 0; round < 3; round++ {
-		for step := max(unit, (f.t1-f.t0)/4/unit*unit); ; step = max(unit, step/2/unit*unit) {
-			for moved, n := true, 0; moved && n < 40; n++ {
+	// as a beginning
+	starts := append([]int{f.t0}, q.edges(h, sign, f.t0-30, f.t0+30, 2)...)
+	ends := append([]int{f.t1, q.w.bins}, q.edges(h, -sign, f.t0+6, f.t0+reach, 8)...)
+	for _, t0 := range starts {
+		for _, t1 := range ends {
+			rises(t0, t1)
+		}
+	}
+	// as the end of the opposite
+	for _, t1 := range append([]int{f.t0}, q.edges(h, sign, f.t0-6, f.t0+6, 1)...) {
+		for _, t0 := range q.edges(h, -sign, f.t0-reach, f.t0-6, 8) {
+			try(form{t0, t1, 1})
+		}
+		for _, hours := range [...]int{12, 24, 36, 48, 72, 96, 120, 144, 168} {
+			rises(t1-hours*12, t1)
+		}
+	}
+	q.polish(&at, try)
+	return at, best
+}
+
+// polish climbs from form f in ever smaller steps.
+func (q *search) polish(f *form, try func(form) bool) {
+	for round := 0; round < 2; round++ {
+		for step := max(1, (f.t1-f.t0)/4); ; step = max(1, step/2) {
+			for moved, n := true, 0; moved && n < 6; n++ {
 				moved = false
-				ramp := f.rise >= f.t1-f.t0
+				full := f.rise > 1 && f.rise >= f.t1-f.t0
 				for _, d := range [...]int{-step, step} {
-					g := f
-					g.t0 += d
-					if ramp && f.rise > 1 {
-						g.rise = g.t1 - g.t0
+					for edge := 0; edge < 2; edge++ {
+						g := *f
+						if edge == 0 {
+							g.t0 += d
+						} else {
+							g.t1 += d
+						}
+						if full {
+							g.rise = g.t1 - g.t0
+						}
+						moved = try(g) || moved
 					}
-					moved = try(g) || moved
-					g = f
-					g.t1 += d
-					if ramp && f.rise > 1 {
-						g.rise = g.t1 - g.t0
-					}
-					moved = try(g) || moved
 				}
 			}
-			if step == unit {
+			if step == 1 || f.t1-f.t0 > slowFrom && step <= slowBins/2 {
 				break
 			}
 		}
-		if long := f.t1 - f.t0; slow || long > 4*12 {
+		if long := f.t1 - f.t0; long > 4*12 {
 			for _, part := range [...]float64{0, 0.1, 0.25, 0.5, 0.75, 1} {
-				g := f
+				g := *f
 				g.rise = max(1, int(part*float64(long)))
 				try(g)
 			}
 		}
 	}
-	if slow && f.rise == 1 {
-		// sharpen both edges on the fast clock
-		slow = false
-		best = value(f)
-		for _, step := range [...]int{6, 3, 1} {
-			for moved, n := true, 0; moved && n < 12; n++ {
-				moved = false
-				for _, d := range [...]int{-step, step} {
-					g := f
-					g.t0 += d
-					moved = try(g) || moved
-					g = f
-					g.t1 += d
-					moved = try(g) || moved
-				}
-			}
-		}
-	}
-	return f, best
 }
 
 // score gives the shape's match with the innovations, before the variance.
@@ -170,6 +226,7 @@ type episode struct {
 	h         *hypothesis
 	theta     float64
 	ratio     float64 // likelihood ratio of the winner against all well
+	over      float64 // the same with every usual known only so well
 	margin    float64 // over the best explanation of another party
 	share     float64 // posterior share of the winner's party
 	rivals    []rival
@@ -195,23 +252,14 @@ type amount struct {
 // measure takes every stream's own estimate of the form's size.
 func (q *search) measure(f form) (sizes, grabs []amount) {
 	w := q.w
-	slow := f.t1-f.t0 > 16*12
-	g := f
-	if slow {
-		g = f.slow()
-	}
-	var buf []float64
 	for s, st := range w.streams {
 		c, r := &st.fast, &q.fast[s]
-		if slow {
-			c, r = &st.slow, &q.slow[s]
-		}
-		tail := 24
-		if g.t1 >= len(c.e) {
+		tail := tailBins
+		if f.t1 >= len(c.e) {
 			tail = 0
 		}
-		buf = r.fill(g, tail, buf)
-		a, sd, ok := c.amplitude(buf, g.t0)
+		q.buf = r.fill(f, tail, q.buf)
+		a, sd, ok := c.amplitude(q.buf, f.t0)
 		sizes = append(sizes, amount{a, sd, 0, ok})
 	}
 	for k := range w.grabs {
@@ -221,38 +269,25 @@ func (q *search) measure(f form) (sizes, grabs []amount) {
 	return sizes, grabs
 }
 
-// explainAway takes what was found off the streams, so that what is left can be
-// searched again.
+// explainAway takes the bins of what was found out of every stream that the cause
+// makes worthless: a second fault of the same instrument inside the first would be
+// told as one event anyway.
 func (q *search) explainAway(e *episode) {
 	w := q.w
-	for s, st := range w.streams {
-		a := e.sizes[s]
-		if !a.ok || math.Abs(a.size) < 2*a.sd && e.h.unit[s] == 0 {
-			continue
-		}
-		for i := max(0, e.t0); i < min(e.t1, len(st.fast.y)); i++ {
-			st.fast.y[i] -= a.size * e.at(i)
-		}
-		g := e.form.slow()
-		for i := max(0, g.t0); i < min(g.t1, len(st.slow.y)); i++ {
-			// mean height over the slow bin
-			h := 0.0
-			for j := i * slowBins; j < (i+1)*slowBins; j++ {
-				h += e.at(j)
+	t0, t1 := e.t0-1, e.t1+2
+	if e.h.cause == causeAnalyser {
+		for k := range w.grabs {
+			if w.grabs[k].free != e.h.free {
+				continue
 			}
-			st.slow.y[i] -= a.size * h / slowBins
-		}
-		st.filter()
-		q.refresh(s, max(0, e.t0-slowBins), min(w.bins, e.t1+288))
-	}
-	for k := range w.grabs {
-		a := e.grabSizes[k]
-		if !a.ok || math.Abs(a.size) < 2*a.sd {
-			continue
-		}
-		ps := w.grabs[k].points
-		for i := range ps {
-			ps[i].v -= a.size * e.at(ps[i].bin)
+			ps := w.grabs[k].points[:0]
+			for _, p := range w.grabs[k].points {
+				if p.bin < t0 || p.bin >= t1 {
+					ps = append(ps, p)
+				}
+			}
+			w.grabs[k].points = ps
 		}
 	}
+	q.blank(e.h, t0, t1)
 }

@@ -27,6 +27,7 @@ type search struct {
 	tf, ts, tr [][]table
 	lamFast    []float64 // largest causal likelihood ratio by fast bin, before anything was explained
 	lamSlow    []float64
+	buf        []float64
 }
 
 func newSearch(w *work) *search {
@@ -34,7 +35,7 @@ func newSearch(w *work) *search {
 	q := &search{w: w, fast: make([]response, n), slow: make([]response, n),
 		tf: make([][]table, n), ts: make([][]table, n), tr: make([][]table, n)}
 	for s, st := range w.streams {
-		q.fast[s] = newResponse(&st.fast.w, 600)
+		q.fast[s] = newResponse(&st.fast.w, 2000)
 		q.slow[s] = newResponse(&st.slow.w, 700)
 		q.tf[s] = tables(len(fastLengths), len(st.fast.e))
 		q.ts[s] = tables(len(slowLengths), len(st.slow.e))

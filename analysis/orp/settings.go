@@ -11,18 +11,21 @@ type Settings struct {
 	ModelError               float64 // share of a supposed error by which the law itself may be wrong
 
 	// Health of a signal
-	FrozenMin    int     // minutes
-	FrozenShare  float64 // of the tag's usual minute-to-minute movement
-	DitherMin    int     // minutes
-	DitherShare  float64
-	NoiseMin     int     // minutes of the running median
-	NoiseLeast   int     // minutes: shorter bursts are passing
-	NoiseRatio   float64 // of the tag's usual
-	ClipMin      int     // minutes at one end value in six hours
-	ServiceMax   int     // minutes: a dip that comes back within this is service
-	ServiceDipMV float64 // mV
-	LinkTags     int     // tags that stop together before the link is at fault
-	SettleMin    int     // minutes masked after a service dip
+	FrozenMin     int     // minutes
+	FrozenShare   float64 // of the tag's usual minute-to-minute movement
+	DitherMin     int     // minutes
+	DitherShare   float64
+	NoiseMin      int     // minutes of the running median
+	NoiseLeast    int     // minutes: shorter bursts are passing
+	NoiseRatio    float64 // of the tag's usual
+	ResponseHours int     // hours over which a probe's moves are counted
+	ResponseShare float64 // of its usual quarter-hour moves
+	ClipMin       int     // minutes at one end value in six hours
+	ServiceMax    int     // minutes: a dip that comes back within this is service
+	ServiceDipMV  float64 // mV
+	UnitFactor    float64 // times its usual, above which a tag is taken to be in another unit
+	LinkTags      int     // tags that stop together before the link is at fault
+	SettleMin     int     // minutes masked after a service dip
 
 	// Flow
 	FlowLogRatio float64 // |ln(flow / influent)| beyond usual
@@ -31,7 +34,7 @@ type Settings struct {
 
 	// Hypotheses, log-likelihood units
 	EnterFast, EnterSlow float64
-	LeaveShare           float64
+	Over                 float64 // the same, when every usual is granted its slack
 	CommonMV             float64 // least common move of the probes that is taken for chemistry
 	ProbeMV              float64 // least error of a probe that is told
 	LeastMin             int     // minutes: shorter episodes are not told
@@ -40,10 +43,10 @@ type Settings struct {
 
 	// Process
 	DemandRise   float64 // mg/L above usual
-	DemandSigmas float64
+	DemandMaxH   int     // hours: a longer change is the plant's new usual, not an event
 	FeedShare    float64 // of usual feed below which the feed is lost
 	FeedMin      int     // minutes
-	StormRatio   float64 // flow over the usual of the hour
+	StormRatio   float64 // flow above the usual of the hours around, as a share of the mean, plus one
 	StormMin     int     // minutes
 	AmmoniaRatio float64 // over usual
 	AmmoniaRise  float64 // mg/L N
@@ -59,13 +62,13 @@ func DefaultSettings() Settings {
 		PriorSlope: 60, PriorSlopeSD: 25, FloorMgL: 0.03, CorrelationHours: 6,
 		AgeingPerDay: 1, AgeingMax: 12, ModelError: 0.2,
 		FrozenMin: 40, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
-		NoiseMin: 30, NoiseLeast: 80, NoiseRatio: 2.2, ClipMin: 60,
-		ServiceMax: 90, ServiceDipMV: 40, LinkTags: 3, SettleMin: 45,
+		NoiseMin: 30, NoiseLeast: 80, NoiseRatio: 2.2, ResponseHours: 8, ResponseShare: 0.5, ClipMin: 60,
+		ServiceMax: 90, ServiceDipMV: 40, UnitFactor: 12, LinkTags: 3, SettleMin: 45,
 		FlowLogRatio: 0.12, FlowMADs: 6, FlowMin: 45,
-		EnterFast: 16, EnterSlow: 18, LeaveShare: 0.35, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
+		EnterFast: 16, EnterSlow: 18, Over: 6, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
-		DemandRise: 0.6, DemandSigmas: 5, FeedShare: 0.3, FeedMin: 15,
-		StormRatio: 1.5, StormMin: 180, AmmoniaRatio: 2.5, AmmoniaRise: 0.25,
+		DemandRise: 0.6, DemandMaxH: 110, FeedShare: 0.3, FeedMin: 15,
+		StormRatio: 1.4, StormMin: 180, AmmoniaRatio: 2.5, AmmoniaRise: 0.25,
 		FinalMgL: 0.1, OutfallMin: 30, MergeMin: 120,
 	}
 }

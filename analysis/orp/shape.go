@@ -38,7 +38,7 @@ func newResponse(w *wander, n int) response {
 	for i := range one {
 		one[i] = 1
 	}
-	r := response{g: w.innovations(one, nil), sum: make([]float64, n)}
+	r := response{g: w.innovations(one, nil, nil), sum: make([]float64, n)}
 	s := 0.0
 	for i, v := range r.g {
 		s += v

@@ -15,11 +15,11 @@ const (
 
 // clock is a stream at one bin length.
 type clock struct {
-	y    []float64 // the stream, usual pattern taken off
-	e    []float64 // innovations
-	k    []float64 // weight of each bin, 0…1: less where the law is less sure
-	w    wander
-	last []float64 // y before anything was explained away
+	y   []float64 // the stream, usual pattern taken off
+	e   []float64 // innovations
+	law []float64 // weight of each bin, 0…1: less where the law is less sure; nil: 1
+	k   []float64 // law times how well the filter knows its states
+	w   wander
 }
 
 // stream is one line of evidence.
@@ -33,8 +33,8 @@ type stream struct {
 func newStream(name string, y, weight []float64, least float64, hold []bool) *stream {
 	s := &stream{name: name, least: least}
 	s.fast.y = calm(y)
-	s.fast.k = weight
-	s.slow.y, s.slow.k = thin(y, weight)
+	s.fast.law = weight
+	s.slow.y, s.slow.law = thin(y, weight)
 	s.learn(hold)
 	return s
 }
@@ -64,7 +64,7 @@ func (s *stream) learn(hold []bool) {
 			c.w.s = m * m
 		}
 		slices.Sort(e)
-		for _, t := range [...]struct{ p, z float64 }{{0.05, 3.290}, {0.01, 4.653}, {0.003, 5.496}} {
+		for _, t := range [...]struct{ p, z float64 }{{0.05, 3.290}, {0.01, 4.653}} {
 			if q := (quantileSorted(e, 1-t.p) - quantileSorted(e, t.p)) / t.z; q*q > c.w.s {
 				c.w.s = q * q
 			}
@@ -75,8 +75,20 @@ func (s *stream) learn(hold []bool) {
 }
 
 func (s *stream) filter() {
-	s.fast.e = s.fast.w.innovations(s.fast.y, s.fast.e)
-	s.slow.e = s.slow.w.innovations(s.slow.y, s.slow.e)
+	s.fast.filter()
+	s.slow.filter()
+}
+
+func (c *clock) filter() {
+	if len(c.k) != len(c.y) {
+		c.k = make([]float64, len(c.y))
+	}
+	c.e = c.w.innovations(c.y, c.e, c.k)
+	if c.law != nil {
+		for i := range c.k {
+			c.k[i] *= c.law[i]
+		}
+	}
 }
 
 // calm is a running median of three bins: single bins carry spikes.
@@ -120,14 +132,6 @@ func thin(y, weight []float64) (ys, ks []float64) {
 		ks[i] = k / float64(m)
 	}
 	return ys, ks
-}
-
-// weightAt gives a bin's weight.
-func (c *clock) weightAt(i int) float64 {
-	if c.k == nil {
-		return 1
-	}
-	return c.k[i]
 }
 
 // amplitude gives the best size of a shape laid on the stream from bin at on, and

@@ -65,6 +65,9 @@ func (w *work) weigh(sizes, grabs []amount) []rival {
 			d := (hi - lo) / steps
 			for i := 0; i <= steps; i++ {
 				th := lo + d*float64(i)
+				if math.Abs(th) < h.least {
+					continue
+				}
 				if v := value(th); v > best.ll {
 					best.ll, best.theta = v, th
 				}
@@ -87,6 +90,11 @@ func (q *search) judge(e *episode) {
 	e.sizes, e.grabSizes = q.measure(e.form)
 	e.rivals = q.w.weigh(e.sizes, e.grabSizes)
 	e.h, e.theta, e.ratio = e.rivals[0].h, e.rivals[0].theta, e.rivals[0].ll
+	for _, r := range e.rivals {
+		if r.h.cause == causeNothing {
+			e.over = e.ratio - math.Max(r.ll, 0)
+		}
+	}
 	e.margin = math.Inf(1)
 	sum := map[finding.Party]float64{}
 	all := 0.0
@@ -105,34 +113,80 @@ func (q *search) judge(e *episode) {
 // left that the thresholds would call one.
 func (q *search) hunt() []episode {
 	var out []episode
-	first := true
-	for len(out) < 60 {
-		c := q.sweep(first)
-		first = false
+	w := q.w
+	for n := 0; n < maxEpisodes; n++ {
+		c := q.sweep(n == 0)
 		if c.h == nil {
 			break
 		}
 		e := episode{h: c.h}
-		e.form, _ = q.refine(c.h, c.form())
+		e.form, _ = q.refine(c.h, c.form(), sign(c.theta))
 		q.judge(&e)
 		if e.h != c.h {
-			if f, v := q.refine(e.h, e.form); v > 0 {
-				old := e
+			old := e
+			if f, v := q.refine(e.h, e.form, sign(e.theta)); v > 0 {
 				e.form = f
 				q.judge(&e)
-				if e.ratio < old.ratio {
+				if e.h != old.h || e.ratio < old.ratio {
 					e = old
 				}
 			}
 		}
-		if e.ratio < 0.5*q.w.s.EnterFast && e.ratio < c.ratio {
-			e.ratio = math.Max(e.ratio, 0)
-		}
 		e.alarm = q.alarmFor(e.form)
-		out = append(out, e)
-		q.explainAway(&e)
+		short := (e.t1-e.t0)*binMin < w.s.LeastMin
+		if !short && e.h.cause != causeNothing && e.over >= w.s.Over {
+			out = append(out, e)
+			q.explainAway(&e)
+			continue
+		}
+		// Too short to be told, or nothing explains it: leave these bins out, so
+		// that they are not met again.
+		if short {
+			q.blank(c.h, e.t0-1, e.t1+1)
+		} else {
+			q.blank(c.h, e.t0-2, e.t0+3)
+			q.blank(c.h, e.t1-2, e.t1+3)
+		}
+		f := c.form()
+		q.blank(c.h, f.t0-2, f.t0+3)
 	}
 	return out
+}
+
+// maxEpisodes ends the search in a record where everything is wrong.
+const maxEpisodes = 80
+
+func sign(x float64) float64 {
+	if x < 0 {
+		return -1
+	}
+	return 1
+}
+
+// blank takes fast bins [from, to) out of the streams that h spoils.
+func (q *search) blank(h *hypothesis, from, to int) {
+	from, to = max(0, from), min(to, q.w.bins)
+	for s, st := range q.w.streams {
+		if !h.spoils[s] {
+			continue
+		}
+		for i := from; i < to; i++ {
+			st.fast.y[i] = math.NaN()
+		}
+		for i := from / slowBins; i*slowBins < to && i < len(st.slow.y); i++ {
+			k := 0
+			for j := i * slowBins; j < (i+1)*slowBins; j++ {
+				if known(st.fast.y[j]) {
+					k++
+				}
+			}
+			if k*2 < slowBins {
+				st.slow.y[i] = math.NaN()
+			}
+		}
+		st.filter()
+		q.refresh(s, from, min(q.w.bins, to+288))
+	}
 }
 
 // alarmFor is the first bin at which what was known up to then was enough.

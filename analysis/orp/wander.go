@@ -16,8 +16,10 @@ const nWander = len(wanderHours)
 // wander is the learned noise of one stream at one bin length.
 type wander struct {
 	phi, gain [nWander]float64
-	s         float64 // variance of an innovation
-	sd        float64 // standard deviation of the whole signal
+	q         [nWander]float64 // variance that each step brings
+	rest      covariance       // before a reading, once the filter is at rest
+	s         float64          // variance of an innovation
+	sd        float64          // standard deviation of the whole signal
 	v         [nWander + 1]float64
 }
 
@@ -95,59 +97,111 @@ func learnWander(y []float64, hoursPerBin float64, least float64) wander {
 
 // steady iterates the Riccati equation of the filter to its fixed point.
 func (w *wander) steady(hoursPerBin float64) {
-	var p [nWander][nWander]float64
-	var q [nWander]float64
+	var p covariance
 	for j := range w.phi {
 		w.phi[j] = math.Exp(-hoursPerBin / wanderHours[j])
-		q[j] = w.v[j] * (1 - w.phi[j]*w.phi[j])
+		w.q[j] = w.v[j] * (1 - w.phi[j]*w.phi[j])
 		p[j][j] = w.v[j]
 	}
-	r := w.v[nWander]
 	for it := 0; it < 400; it++ {
-		var ph [nWander]float64
-		s := r
-		for i := range ph {
-			for j := range ph {
-				ph[i] += p[i][j]
-			}
-			s += ph[i]
+		w.s, w.gain = p.update(w)
+	}
+	w.rest = p
+}
+
+// covariance is what the filter does not know of its states before a reading.
+type covariance [nWander][nWander]float64
+
+// update passes one reading and one step of time; it gives the variance of the
+// reading's innovation and the gains.
+func (p *covariance) update(w *wander) (s float64, gain [nWander]float64) {
+	var ph [nWander]float64
+	s = w.v[nWander]
+	for i := range ph {
+		for j := range ph {
+			ph[i] += p[i][j]
 		}
-		w.s = s
-		for i := range ph {
-			w.gain[i] = ph[i] / s
-		}
-		for i := range ph {
-			for j := 0; j <= i; j++ {
-				v := (p[i][j] - w.gain[i]*ph[j]) * w.phi[i] * w.phi[j]
-				if i == j {
-					v += q[i]
-				}
-				p[i][j], p[j][i] = v, v
+		s += ph[i]
+	}
+	for i := range ph {
+		gain[i] = ph[i] / s
+	}
+	for i := range ph {
+		for j := 0; j <= i; j++ {
+			v := (p[i][j] - gain[i]*ph[j]) * w.phi[i] * w.phi[j]
+			if i == j {
+				v += w.q[i]
 			}
+			p[i][j], p[j][i] = v, v
+		}
+	}
+	return s, gain
+}
+
+// coast passes one step of time without a reading.
+func (p *covariance) coast(w *wander) {
+	for i := range p {
+		for j := 0; j <= i; j++ {
+			v := p[i][j] * w.phi[i] * w.phi[j]
+			if i == j {
+				v += w.q[i]
+			}
+			p[i][j], p[j][i] = v, v
 		}
 	}
 }
 
-// innovations filters y; where y is unknown the filter coasts and the
-// innovation is unknown.
-func (w *wander) innovations(y, out []float64) []float64 {
+// innovations filters y. Where y is unknown the filter coasts and the innovation is
+// unknown; after a gap it knows its states less well, and trust says by how much
+// an innovation counts for less (1: as at rest).
+func (w *wander) innovations(y, out, trust []float64) []float64 {
 	if cap(out) < len(y) {
 		out = make([]float64, len(y))
 	}
 	out = out[:len(y)]
 	var x [nWander]float64
+	p := w.rest
+	var start covariance // before the first reading the states are only known to be usual
+	for j := range start {
+		start[j][j] = w.v[j]
+	}
+	if trust != nil {
+		p = start
+	}
+	atRest := trust == nil
+	base, _ := func() (float64, [nWander]float64) { c := w.rest; return c.update(w) }()
 	for i, v := range y {
-		m := x[0] + x[1] + x[2] + x[3]
-		e := v - m
+		e := v - (x[0] + x[1] + x[2] + x[3])
 		out[i] = e
 		if e != e {
 			for j := range x {
 				x[j] *= w.phi[j]
 			}
+			if trust != nil {
+				if atRest {
+					p, atRest = w.rest, false
+				}
+				p.coast(w)
+				trust[i] = 0
+			}
 			continue
 		}
+		if atRest {
+			for j := range x {
+				x[j] = w.phi[j] * (x[j] + w.gain[j]*e)
+			}
+			if trust != nil {
+				trust[i] = 1
+			}
+			continue
+		}
+		s, g := p.update(w)
+		trust[i] = base / s
 		for j := range x {
-			x[j] = w.phi[j] * (x[j] + w.gain[j]*e)
+			x[j] = w.phi[j] * (x[j] + g[j]*e)
+		}
+		if s < 1.02*base {
+			atRest = true
 		}
 	}
 	return out
