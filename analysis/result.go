@@ -21,6 +21,7 @@ type Result struct {
 	Basins        []Basin
 	Feeds         []Feed
 	Judgements    []Judgement
+	Upsets        []Upset
 	Findings      []finding.Finding // worst first
 	Coverage      []TagCoverage
 	Notes         []string // what the run had to do without

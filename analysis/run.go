@@ -37,6 +37,10 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 	if err := r.followWater(); err != nil {
 		return nil, err
 	}
+	if err := r.explainUpsets(); err != nil {
+		return nil, err
+	}
+	r.addUpsetFindings()
 	r.sampledLoads()
 	r.tables()
 	r.cover()
@@ -56,7 +60,8 @@ func (r *Result) followWater() error {
 		return err
 	}
 	for i := range r.Basins {
-		r.takeOutService(&r.Basins[i])
+		b := &r.Basins[i]
+		b.Residual = r.withoutService(b.ResidualTag.Name, b.Residual)
 	}
 	if err := follow(r.Frame, r.Basins); err != nil {
 		return err

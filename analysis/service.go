@@ -2,26 +2,27 @@ package analysis
 
 import "math"
 
-// takeOutService blanks a basin's residual while its analyser was out for
-// cleaning or calibration: what it read then was not the water, and one such
-// minute would make the hour's lowest residual zero. Coverage says what is
-// missing.
-func (r *Result) takeOutService(b *Basin) {
+// withoutService blanks a column while its instrument was out for cleaning or
+// calibration: what it read then was not the water, and one such minute would
+// make the hour's lowest residual zero. Coverage says what is missing. The
+// column given is not written to.
+func (r *Result) withoutService(tag string, col []float64) []float64 {
 	var out []float64
 	for _, j := range r.Judgements {
 		for _, s := range j.Services {
-			if s.Tag != b.ResidualTag.Name {
+			if s.Tag != tag {
 				continue
 			}
 			if out == nil {
-				out = append([]float64(nil), b.Residual...)
+				out = append([]float64(nil), col...)
 			}
 			for i := max(r.Grid.Index(s.Start), 0); i < min(r.Grid.Index(s.End-1)+1, len(out)); i++ {
 				out[i] = math.NaN()
 			}
 		}
 	}
-	if out != nil {
-		b.Residual = out
+	if out == nil {
+		return col
 	}
+	return out
 }

@@ -223,8 +223,10 @@ func loadsSection(r *analysis.Result) (page.Section, error) {
 		}
 		s.Blocks = append(s.Blocks, page.Chart(pic))
 	}
-	if t := dailyTable(r); len(t.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(t))
+	for _, t := range dailyTables(r) {
+		if len(t.Rows) > 0 {
+			s.Blocks = append(s.Blocks, page.Table(t))
+		}
 	}
 	return s, nil
 }
