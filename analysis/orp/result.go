@@ -41,7 +41,7 @@ type Doubt struct {
 	Confidence float64
 }
 
-// Service is a short stretch in which an instrument was out for service, and ten
+// Service is a short stretch in which an instrument was out for service, and five
 // minutes in which it recovers.
 type Service struct {
 	series.Stretch

@@ -2,7 +2,7 @@ package orp
 
 import "weirbook/analysis/series"
 
-// serviced lists the service dips, with ten minutes to recover, by column and
+// serviced lists the service dips, with five minutes to recover, by column and
 // start.
 func (w *work) serviced() []Service {
 	var out []Service
@@ -12,7 +12,7 @@ func (w *work) serviced() []Service {
 			if t.kind != "service" {
 				continue
 			}
-			from, to := t.from-3, t.to+10 // the reading's own recovery; models wait longer, see maskOf
+			from, to := t.from-3, t.to+5 // the reading's own recovery; models wait longer, see maskOf
 			out = append(out, Service{series.Stretch{Start: w.in.Grid.Milli(max(0, from)), End: w.in.Grid.Milli(min(n, to))}, c.Tag})
 		}
 	}
