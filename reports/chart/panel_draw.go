@@ -159,6 +159,11 @@ func (p *Panel) draw(s *sheet, tp *timelinePlan, pp *panelPlan) {
 	for _, t := range tp.axis.grid {
 		s.line(pen{gridInk, 1, nil}, xy{tp.at(t), b.y0}, xy{tp.at(t), b.y1})
 	}
+	for _, m := range tp.marks { // behind the data: the moment they point at must be seen
+		if m.At >= tp.axis.start && m.At <= tp.axis.end {
+			s.line(markPen(m.First), xy{tp.at(m.At), b.y0}, xy{tp.at(m.At), b.y1})
+		}
+	}
 	for _, band := range p.Bands {
 		band.draw(s, tp, b, fy)
 	}

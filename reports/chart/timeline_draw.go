@@ -17,6 +17,7 @@ const (
 // line is drawn, because the height of the sheet depends on it.
 type timelinePlan struct {
 	title  []string
+	marks  []Mark
 	x0, x1 float64 // the data area from left to right
 	lanes  []laneItem
 	nLanes int
@@ -38,7 +39,7 @@ type laneItem struct {
 }
 
 func (c *Timeline) plan() *timelinePlan {
-	p := &timelinePlan{x0: leftRoom, title: titleText.wrap(c.Title, Width-2*edge)}
+	p := &timelinePlan{marks: c.Marks, x0: leftRoom, title: titleText.wrap(c.Title, Width-2*edge)}
 	right := edge
 	for i := range c.Panels {
 		for _, l := range c.Panels[i].Limits {
@@ -152,11 +153,6 @@ func (c *Timeline) draw(s *sheet) {
 		s.rect(faint, pp.data)
 		for _, e := range p.shaded(c.Spans) {
 			s.rect(withAlpha(orange, 0.22), box{e.lo, pp.data.y0, e.hi, pp.data.y1})
-		}
-		for _, m := range c.Marks { // behind the data: the moment they point at must be seen
-			if m.At >= c.Start && m.At <= c.End {
-				s.line(markPen(m.First), xy{p.at(m.At), pp.data.y0}, xy{p.at(m.At), pp.data.y1})
-			}
 		}
 		c.Panels[i].draw(s, p, pp)
 	}
