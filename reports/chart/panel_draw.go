@@ -224,18 +224,22 @@ func (bd *Band) draw(s *sheet, tp *timelinePlan, b box, fy func(float64) float64
 	clamp := func(v float64) float64 { return math.Min(math.Max(fy(v), b.y0), b.y1) }
 	los, his := runs(bd.T, lo, bd.MaxGap, tp.at, clamp), runs(bd.T, hi, bd.MaxGap, tp.at, clamp)
 	for i := range los {
-		up, down := thin(his[i], 1), thin(los[i], 1)
-		var shape []xy
-		for _, q := range up {
-			shape = append(shape, b.hold(q))
-		}
-		for k := len(down) - 1; k >= 0; k-- {
-			shape = append(shape, b.hold(down[k]))
-		}
-		s.fill(withAlpha(sky, 0.35), shape)
-		s.clipped(pen{withAlpha(blue, 0.55), 0.6, nil}, up, b)
-		s.clipped(pen{withAlpha(blue, 0.55), 0.6, nil}, down, b)
+		s.band(thin(his[i], 1), thin(los[i], 1), b)
 	}
+}
+
+// band draws a range between two lines, cut to a box.
+func (s *sheet) band(up, down []xy, b box) {
+	var shape []xy
+	for _, q := range up {
+		shape = append(shape, b.hold(q))
+	}
+	for i := len(down) - 1; i >= 0; i-- {
+		shape = append(shape, b.hold(down[i]))
+	}
+	s.fill(withAlpha(sky, 0.35), shape)
+	s.clipped(pen{withAlpha(blue, 0.55), 0.6, nil}, up, b)
+	s.clipped(pen{withAlpha(blue, 0.55), 0.6, nil}, down, b)
 }
 
 func (sr *Series) draw(s *sheet, tp *timelinePlan, b box, fy func(float64) float64, lk look, order int) {

@@ -28,21 +28,14 @@ func (c *Scatter) draw(s *sheet) {
 		var up, down []xy
 		for i := range k.X {
 			if q := fx(k.X[i]) + fy(k.Lo[i]) + fy(k.Hi[i]); math.IsNaN(q) || math.IsInf(q, 0) {
+				s.band(up, down, b) // a gap parts the band
+				up, down = nil, nil
 				continue
 			}
 			up = append(up, xy{fx(k.X[i]), fy(k.Hi[i])})
 			down = append(down, xy{fx(k.X[i]), fy(k.Lo[i])})
 		}
-		var shape []xy
-		for _, q := range up {
-			shape = append(shape, b.hold(q))
-		}
-		for i := len(down) - 1; i >= 0; i-- {
-			shape = append(shape, b.hold(down[i]))
-		}
-		s.fill(withAlpha(sky, 0.30), shape)
-		s.clipped(pen{withAlpha(blue, 0.7), 0.8, nil}, up, b)
-		s.clipped(pen{withAlpha(blue, 0.7), 0.8, nil}, down, b)
+		s.band(up, down, b)
 	}
 	c.drawGroups(s, b, fx, fy, true)
 	for i, k := range c.Curves {

@@ -10,6 +10,8 @@ import (
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/font/liberation"
 	"gonum.org/v1/plot/vg"
+
+	"weirbook/reports/table"
 )
 
 // faces holds the typeface; it is only ever looked up.
@@ -131,25 +133,7 @@ func number(v float64, decimals int) string {
 	if math.Abs(v) >= 1e7 || decimals > 6 {
 		return strings.Replace(strconv.FormatFloat(v, 'g', 4, 64), "-", "−", 1)
 	}
-	str := strconv.FormatFloat(math.Abs(v), 'f', decimals, 64)
-	whole, frac, _ := strings.Cut(str, ".")
-	if len(whole) > 4 {
-		var b strings.Builder
-		for i, r := range whole {
-			if i > 0 && (len(whole)-i)%3 == 0 {
-				b.WriteByte(',')
-			}
-			b.WriteRune(r)
-		}
-		whole = b.String()
-	}
-	if frac != "" {
-		whole += "." + frac
-	}
-	if v < 0 && strings.Trim(whole, "0.,") != "" {
-		return "−" + whole
-	}
-	return whole
+	return strings.Replace(table.Group(v, decimals), "-", "−", 1)
 }
 
 // short writes a value with as few digits as tell it, four at the most.
