@@ -84,7 +84,7 @@ func (p *parcels) held(w align.Window, s *Settings) []HeldHour {
 		x.Required = mean(req)
 		x.NeedResidual = needResidual(&in.Basin, x, mean(p.temp), mean(p.ph))
 		x.NeedDose = x.NeedResidual + x.Demand
-		x.NeedLbD = x.NeedDose * x.Flow * 8.34
+		x.NeedLbD = x.NeedDose * x.Flow * in.factor()
 		x.NeedFeed, x.NeedSetting = math.NaN(), math.NaN()
 		if in.Chlorine.Gas {
 			x.NeedFeed = x.NeedLbD
@@ -100,7 +100,7 @@ func (p *parcels) held(w align.Window, s *Settings) []HeldHour {
 			q = mean(in.Basin.Flow)
 		}
 		d := &in.Dechlorination
-		x.Dechlor = x.NeedResidual * q * 8.34 * d.Ratio
+		x.Dechlor = x.NeedResidual * q * in.factor() * d.Ratio
 		x.DechlorFeed = x.Dechlor
 		if !d.Gas {
 			x.DechlorFeed = x.Dechlor / 24 / d.LbPerGal

@@ -168,9 +168,12 @@ type Outfall struct {
 // Input is everything an explanation is made from. Every column has Grid.N
 // values.
 type Input struct {
-	Grid                     align.Grid
-	Loc                      *time.Location
-	Plant                    string   // name
+	Grid   align.Grid
+	Loc    *time.Location
+	Plant  string // name
+	Metric bool   // write in metric units; columns come in the reader's units already
+	// Factor is the pounds factor, lb per MG per mg/L; 0: the trade's 8.34.
+	Factor                   float64
 	Columns                  []Column // upstream first: neighbours that move together are told in this order
 	Judged                   []Judged
 	Samples                  []Sample
@@ -231,6 +234,17 @@ func (in *Input) check() error {
 	}
 	return nil
 }
+
+// factor is lb per MG per mg/L.
+func (in *Input) factor() float64 {
+	if in.Factor > 0 {
+		return in.Factor
+	}
+	return tradeFactor
+}
+
+// tradeFactor is the trade's pounds factor; the exact one is 8.345404.
+const tradeFactor = 8.34
 
 // at gives a column's value, NaN outside it or where there is none.
 func at(v []float64, i int) float64 {

@@ -71,7 +71,7 @@ func breachLine(in *Input, e *Episode, bs []Breach) string {
 		text += fmt.Sprintf(", %s of what is required", percent(worst.Worst/worst.WorstLimit))
 	}
 	if known {
-		text += fmt.Sprintf("; %s million gallons left in that state", num(mg))
+		text += fmt.Sprintf("; %s of water left in that state", in.say(mg, "MG"))
 	}
 	text += "."
 	if w.Source != "" {
@@ -115,7 +115,7 @@ func MoveLine(in *Input, x *Explanation, m Move) string {
 }
 
 // SplitLines tells where the CT went, largest part first.
-func SplitLines(x *Explanation) []string {
+func SplitLines(in *Input, x *Explanation) []string {
 	s := &x.Split
 	if len(s.Parts) == 0 {
 		return nil
@@ -133,10 +133,10 @@ func SplitLines(x *Explanation) []string {
 			verb = "gave back"
 		}
 		if math.Abs(p.CT) < 0.005*math.Abs(s.NormalCT) {
-			out = append(out, fmt.Sprintf("%s made no difference to speak of (%s now, %s normally).", upperFirst(string(p.Cause)), with(p.Now, p.Unit), num(p.Normal)))
+			out = append(out, fmt.Sprintf("%s made no difference to speak of (%s now, %s normally).", upperFirst(string(p.Cause)), in.say(p.Now, p.Unit), in.say(p.Normal, p.Unit)))
 			continue
 		}
-		out = append(out, fmt.Sprintf("%s %s %s mg·min/L (%s now, %s normally).", upperFirst(string(p.Cause)), verb, num(math.Abs(p.CT)), with(p.Now, p.Unit), num(p.Normal)))
+		out = append(out, fmt.Sprintf("%s %s %s mg·min/L (%s now, %s normally).", upperFirst(string(p.Cause)), verb, num(math.Abs(p.CT)), in.say(p.Now, p.Unit), in.say(p.Normal, p.Unit)))
 	}
 	sum := 0.0
 	for _, p := range s.Parts {
@@ -179,7 +179,7 @@ func ReceivingLines(in *Input, x *Explanation) []string {
 	out := []string{fmt.Sprintf("Residual at the outfall was at or above %s (taken as the detection limit) for %s; highest %s at %s. Readings cover %s of the episode.",
 		with(r.Detect, "mg/L"), span(int64(r.Hours*3600_000)), with(r.MaxMgL, "mg/L"), clock(r.MaxAt, ref, in.Loc), percent(r.Cover))}
 	if !isNaN(r.Pounds) {
-		out = append(out, fmt.Sprintf("Chlorine past the outfall: %s lb in those minutes; %s lb if readings below that are taken as they stand. Water past the outfall: %s.", num(r.Pounds), num(r.PoundsAll), with(r.MG, "MG")))
+		out = append(out, fmt.Sprintf("Chlorine past the outfall: %s in those minutes; %s if readings below that are taken as they stand. Water past the outfall: %s.", in.say(r.Pounds, "lb"), in.say(r.PoundsAll, "lb"), in.say(r.MG, "MG")))
 	}
 	hour := "not determined"
 	if !isNaN(r.Hour.MgL) {
@@ -250,24 +250,24 @@ func HeldLines(in *Input, x *Explanation) []string {
 		out = append(out, "What would have held it cannot be reckoned: contact time, dose or strength is not known.")
 	} else {
 		h := x.Held[most]
-		text := fmt.Sprintf("The hardest hour began at %s: a dose of %s, that is %s or %s", clock(h.Start, x.Episode.Start, in.Loc), with(h.NeedDose, "mg/L"), with(h.NeedLbD, "lb/d as chlorine"), with(h.NeedFeed, unit))
+		text := fmt.Sprintf("The hardest hour began at %s: a dose of %s, that is %s of chlorine or %s", clock(h.Start, x.Episode.Start, in.Loc), with(h.NeedDose, "mg/L"), in.say(h.NeedLbD, "lb/d"), in.say(h.NeedFeed, unit))
 		if in.Chlorine.Gas {
-			text = strings.TrimSuffix(text, " or "+with(h.NeedFeed, unit))
+			text = strings.TrimSuffix(text, " or "+in.say(h.NeedFeed, unit))
 		}
 		if !isNaN(h.NeedSetting) {
 			text += fmt.Sprintf(" (%s %% of full stroke)", num(h.NeedSetting))
 		}
 		if !isNaN(h.Feed) {
-			text += fmt.Sprintf("; %s was fed", with(h.Feed, unit))
+			text += fmt.Sprintf("; %s was fed", in.say(h.Feed, unit))
 		}
 		out = append(out, text+".")
 		switch {
 		case known == 0:
 			out = append(out, "What the feed system can deliver is not stated in the plant description.")
 		case over > 0:
-			out = append(out, fmt.Sprintf("In %d of %d hours that is more than the feed system can deliver (%s).", over, known, with(in.Chlorine.Capacity, unit)))
+			out = append(out, fmt.Sprintf("In %d of %d hours that is more than the feed system can deliver (%s).", over, known, in.say(in.Chlorine.Capacity, unit)))
 		default:
-			out = append(out, fmt.Sprintf("In all %d hours reckoned the feed system could have delivered it (%s).", known, with(in.Chlorine.Capacity, unit)))
+			out = append(out, fmt.Sprintf("In all %d hours reckoned the feed system could have delivered it (%s).", known, in.say(in.Chlorine.Capacity, unit)))
 		}
 	}
 	if unknown > 0 && most >= 0 {

@@ -28,7 +28,7 @@ func Narrative(in Input, x Explanation) string {
 	if len(x.Moves) == 0 {
 		p("No signal left its normal range in the %s before the episode or during it.", span(x.Settings.Look.Milliseconds()))
 	} else {
-		p("Normal is the same hours of %s. The order is that of the water at the basin outlet: a change upstream is moved on by its travel time. Moves less than %s apart are told in the order of the water's way, because the data cannot tell them apart.", normalDays(&x), span(x.Settings.Tie.Milliseconds()))
+		p("Normal is the same hours of %s. The order is that of the water at the basin outlet: a change upstream is moved on by its travel time. Moves less than %s apart are told in the order of the water's way, because the data cannot tell them apart.", NormalDays(&x), span(x.Settings.Tie.Milliseconds()))
 		p("")
 		for i, m := range x.Moves {
 			p("%d. %s", i+1, MoveLine(&in, &x, m))
@@ -56,7 +56,7 @@ func Narrative(in Input, x Explanation) string {
 	if len(x.Split.Parts) > 0 {
 		p("## Where the CT went")
 		p("")
-		for _, s := range SplitLines(&x) {
+		for _, s := range SplitLines(&in, &x) {
 			p("- %s", s)
 		}
 		p("")
@@ -115,7 +115,8 @@ func Narrative(in Input, x Explanation) string {
 	return b.String()
 }
 
-func normalDays(x *Explanation) string {
+// NormalDays says which days the normal was taken from.
+func NormalDays(x *Explanation) string {
 	d := x.Normal.Days
 	kind := "days"
 	if x.Normal.Like != "" {

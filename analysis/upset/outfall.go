@@ -81,7 +81,7 @@ func receive(in *Input, w align.Window, s *Settings) Receiving {
 		}
 		if q := at(o.Flow, i); !isNaN(q) {
 			loads++
-			l := 8.34 * q * math.Max(c, 0) / 1440
+			l := in.factor() * q * math.Max(c, 0) / 1440
 			all += l
 			if c >= x.Detect {
 				lb += l

@@ -44,7 +44,7 @@ func newParcels(in *Input) *parcels {
 	if p.feed != nil && p.strength != nil && p.flow != nil {
 		p.dose = make([]float64, n)
 		for i := range p.dose {
-			p.dose[i] = doseOf(p.feed[i], p.strength[i], p.flow[i])
+			p.dose[i] = doseOf(p.feed[i], p.strength[i], p.flow[i], in.factor())
 			if math.IsInf(p.dose[i], 0) {
 				p.dose[i] = math.NaN()
 			}
@@ -138,6 +138,7 @@ func (p *parcels) splitOver(r *reference, normal func(int) State, w align.Window
 			a.Demand = math.NaN()
 		}
 		m := modelOf(&a, &b, in.Basin.RequiredAt)
+		m.factor = in.factor()
 		all := uint(1)<<len(m.causes) - 1
 		s0, s1 := m.mix(&a, &b, 0), m.mix(&a, &b, all)
 		c0, r0 := m.ct(&s0)

@@ -89,6 +89,7 @@ type model struct {
 	fed        bool // feed, strength, flow known apart
 	dosed      bool // at least the dose
 	volume     bool
+	factor     float64 // lb per MG per mg/L
 	requiredAt func(tempC, pH, residual float64) float64
 }
 
@@ -96,11 +97,12 @@ type model struct {
 // required CTs are used where the requirement does not follow temperature and
 // pH; NaN there: none.
 //
-// The CT is contact time × residual, residual = feed × strength / (8.34 × flow)
+// The CT is contact time × residual, residual = 24 × feed × strength / (8.34 × flow)
 // less demand, never below zero. Flow enters twice: as time and as dilution. See
 // Nested for how the parts are made, and tree for their groups.
 func SplitStates(normal, now State, requiredAt func(tempC, pH, residual float64) float64) []Part {
 	m := modelOf(&normal, &now, requiredAt)
+	m.factor = tradeFactor
 	return m.split(&normal, &now)
 }
 
@@ -201,16 +203,17 @@ func (m *model) ct(x *State) (ct, residual float64) {
 	if m.dosed {
 		d := x.Dose
 		if m.fed {
-			d = doseOf(x.Feed, x.Strength, x.DoseFlow)
+			d = doseOf(x.Feed, x.Strength, x.DoseFlow, m.factor)
 		}
 		c = math.Max(0, d-x.Demand)
 	}
 	return x.Time * c, c
 }
 
-// doseOf is mg/L from gal/h, lb/gal and MGD by the pounds formula with the
-// trade's factor 8.34.
-func doseOf(feed, strength, mgd float64) float64 { return 24 * feed * strength / (8.34 * mgd) }
+// doseOf is mg/L from gal/h, lb/gal and MGD by the pounds formula.
+func doseOf(feed, strength, mgd, factor float64) float64 {
+	return 24 * feed * strength / (factor * mgd)
+}
 
 func (m *model) split(a, b *State) []Part {
 	margin := func(set uint) float64 {

@@ -47,6 +47,9 @@ func num(v float64) string {
 	return t
 }
 
+// Num writes a value as the sentences do: three significant figures, no exponent.
+func Num(v float64) string { return num(v) }
+
 // with writes a value with its unit.
 func with(v float64, unit string) string {
 	if unit == "" || isNaN(v) {

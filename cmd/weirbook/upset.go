@@ -1,0 +1,102 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"weirbook/analysis"
+	"weirbook/analysis/series"
+	"weirbook/analysis/upset"
+	"weirbook/reports"
+)
+
+func newUpsetCmd() *cobra.Command {
+	var j job
+	var span period
+	var out string
+	cmd := &cobra.Command{
+		Use:   "upset -p PLANT EXPORT... --from T --to T [-o DIR]",
+		Short: "One upset, explained",
+		Long: `Explains what happened between two times: what was outside what is required, for
+how long and with how much water; what moved first; where the CT went; what was
+ruled out; what would have held it; what passed into the receiving water. Writes
+report.html, report.md, charts, a draft incident narrative (incident-1.md),
+moves.csv and would-have-held-1.csv.
+
+Hand over some weeks of exports before the upset too: what is normal for an hour
+is taken from the same hours of the clean days before.`,
+		Example: "  weirbook upset -p alder-creek exports --from \"2026-03-14 04:00\" --to \"2026-03-14 16:00\" -o upset",
+		Args:    atLeast(1, "at least one export"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if span.from == "" || span.to == "" {
+				return usageError{errors.New("say when it was: --from and --to, on the plant's clock")}
+			}
+			r, err := j.analyse(cmd, args)
+			if err != nil {
+				return err
+			}
+			from, to, err := span.bounds(r.Plant.Zone)
+			if err != nil {
+				return err
+			}
+			us, err := explainSpan(r, series.Stretch{Start: from, End: to})
+			if err != nil {
+				return err
+			}
+			if err := reports.WriteUpset(out, r, us, version()); err != nil {
+				return err
+			}
+			tellUpset(cmd, us, out)
+			return nil
+		},
+	}
+	j.flags(cmd)
+	span.flags(cmd)
+	cmd.Flags().StringVarP(&out, "out", "o", "weirbook-upset", "folder for the report; replaced whole if an earlier upset made it")
+	return cmd
+}
+
+// explainSpan explains the basins that had something outside what is required,
+// or the first basin where none had.
+func explainSpan(r *analysis.Result, over series.Stretch) ([]analysis.Upset, error) {
+	if len(r.Basins) == 0 {
+		return nil, errors.New("plant.toml names no contact basin, so there is nothing to explain; add a [[basin]]")
+	}
+	var out []analysis.Upset
+	var quiet *analysis.Upset
+	for i := range r.Basins {
+		u, err := r.ExplainSpan(r.Basins[i].Name, over)
+		if err != nil {
+			return nil, err
+		}
+		if len(u.Episode.Breaches) > 0 {
+			out = append(out, u)
+		} else if quiet == nil {
+			quiet = &u
+		}
+	}
+	if len(out) == 0 {
+		out = append(out, *quiet)
+	}
+	return out, nil
+}
+
+// tellUpset says the answer on the terminal, and where the report is.
+func tellUpset(cmd *cobra.Command, us []analysis.Upset, out string) {
+	w := cmd.OutOrStdout()
+	for i := range us {
+		u := &us[i]
+		for _, s := range upset.Headline(&u.Input, &u.Explanation) {
+			fmt.Fprintln(w, s)
+		}
+		fmt.Fprintf(w, "Likely cause: %s Confidence: %s.\n", u.Cause.Says, u.Cause.Level)
+		for n, m := range u.Moves {
+			fmt.Fprintf(w, "  %d. %s\n", n+1, strings.TrimRight(upset.MoveLine(&u.Input, &u.Explanation, m), "\n"))
+		}
+	}
+	fmt.Fprintf(w, "\nReport: %s\n", filepath.ToSlash(filepath.Join(out, "report.html")))
+}

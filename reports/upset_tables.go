@@ -1,0 +1,113 @@
+package reports
+
+import (
+	"bytes"
+	"fmt"
+	"time"
+
+	"weirbook/analysis"
+	"weirbook/analysis/upset"
+	"weirbook/reports/table"
+)
+
+// heldTable is what would have kept the CT, hour by hour.
+func heldTable(u *analysis.Upset) *table.Table {
+	in, x := &u.Input, &u.Explanation
+	_, flow := in.In(1, "MGD")
+	_, mass := in.In(1, "lb/d")
+	feed := "gal/h"
+	if in.Chlorine.Gas {
+		feed = "lb/d"
+	}
+	_, feedUnit := in.In(1, feed)
+	dechlor := "gal/h"
+	if in.Dechlorination.Gas {
+		dechlor = "lb/d"
+	}
+	_, dechlorUnit := in.In(1, dechlor)
+	t := &table.Table{Caption: "Dose and feed that would have kept the CT at the requirement", Columns: []table.Column{
+		{Name: "Hour", Key: "hour_start"}, {Name: "Fed from", Key: "feed_from"}, {Name: "Flow", Unit: flow}, {Name: "CT", Unit: "mg·min/L", Key: "ct_mg_min_per_l"},
+		{Name: "Required", Unit: "mg·min/L", Key: "required_mg_min_per_l"},
+		{Name: "Residual", Unit: "mg/L"}, {Name: "Residual needed", Unit: "mg/L"}, {Name: "Demand", Unit: "mg/L"}, {Name: "Dose", Unit: "mg/L"}, {Name: "Dose needed", Unit: "mg/L"},
+		{Name: "Chlorine needed", Unit: mass}, {Name: "Fed", Unit: feedUnit}, {Name: "Feed needed", Unit: feedUnit}, {Name: "Setting", Unit: "% of full"}, {Name: "Deliverable"},
+		{Name: "Dechlorination needed", Unit: mass}, {Name: "as feed", Unit: dechlorUnit},
+	}}
+	num := func(v float64, unit string, d int) table.Cell {
+		c, _ := in.In(v, unit)
+		if c != c {
+			return table.NA("n.d.")
+		}
+		return table.Num(c, d)
+	}
+	for _, h := range x.Held {
+		at := func(ms int64) table.Cell { return table.When(time.UnixMilli(ms).In(in.Loc), "2 Jan 15:04") }
+		t.Rows = append(t.Rows, []table.Cell{at(h.Start), at(h.FeedFrom), num(h.Flow, "MGD", 2), num(h.CT, "", 1), num(h.Required, "", 1),
+			num(h.Residual, "", 2), num(h.NeedResidual, "", 2), num(h.Demand, "", 2), num(h.Dose, "", 2), num(h.NeedDose, "", 2),
+			num(h.NeedLbD, "lb/d", 0), num(h.Feed, feed, 1), num(h.NeedFeed, feed, 1), num(h.NeedSetting, "", 0), table.Str(answer(h.Within)),
+			num(h.Dechlor, "lb/d", 0), num(h.DechlorFeed, dechlor, 1)})
+	}
+	t.Notes = []string{
+		"Fed from: when the water of that hour's start passed the feed point. Demand is taken as it was; n.d.: not determined. Dose needed = residual needed + demand; chlorine needed = dose × flow × " + poundsNote(in) + ".",
+	}
+	if d := &in.Dechlorination; d.Ratio == d.Ratio {
+		t.Notes = append(t.Notes, fmt.Sprintf("Dechlorination needed for the whole residual needed, at %s mg %s per mg chlorine (%s).", upset.Num(d.Ratio), d.Chemical, d.RatioFrom))
+	}
+	return t
+}
+
+func poundsNote(in *upset.Input) string {
+	if in.Metric {
+		return "exact units"
+	}
+	return "8.34"
+}
+
+func answer(a upset.Answer) string {
+	switch a {
+	case upset.Yes:
+		return "yes"
+	case upset.No:
+		return "no"
+	}
+	return "not known"
+}
+
+// movesTable lists every move of an upset for a spreadsheet.
+func movesTable(us []analysis.Upset) *table.Table {
+	t := &table.Table{Columns: []table.Column{{Name: "upset"}, {Name: "order"}, {Name: "tag"}, {Name: "what"}, {Name: "began", Key: "began"}, {Name: "at_outlet", Key: "at_outlet"},
+		{Name: "unit"}, {Name: "from", Key: "from"}, {Name: "to", Key: "to"}, {Name: "beyond_normal", Key: "beyond_normal"}, {Name: "sigmas", Key: "sigmas"}, {Name: "role"}}}
+	for k := range us {
+		u := &us[k]
+		at := func(ms int64) table.Cell { return table.When(time.UnixMilli(ms).In(u.Input.Loc), time.RFC3339) }
+		add := func(n int, m upset.Move, role string) {
+			order := table.Int(n)
+			if n == 0 {
+				order = table.NA("")
+			}
+			t.Rows = append(t.Rows, []table.Cell{table.Int(k + 1), order, table.Str(m.Tag), table.Str(m.Title), at(m.At), at(m.AtOutlet), table.Str(m.Unit),
+				table.Num(m.From, 3), table.Num(m.To, 3), table.Num(m.Size, 3), table.Num(m.Sigmas, 1), table.Str(role)})
+		}
+		for n, m := range u.Moves {
+			role := "moved"
+			switch {
+			case m.First:
+				role = "first mover"
+			case m.Answers:
+				role = "answer"
+			case m.Effect:
+				role = "shows it"
+			}
+			add(n+1, m, role)
+		}
+		for _, m := range u.Aside {
+			add(0, m, "aside")
+		}
+	}
+	return t
+}
+
+func csvOf(t *table.Table) ([]byte, error) {
+	var b bytes.Buffer
+	err := t.WriteCSV(&b)
+	return b.Bytes(), err
+}
