@@ -45,9 +45,40 @@ func follow(f *Frame, bs []Basin) error {
 		if b.Steady, err = contact.Steady(f.Grid, f.Hours, b.Contact, m, set); err != nil {
 			return err
 		}
+		for _, k := range []struct {
+			kind contact.TimeKind
+			out  *[]contact.SteadyHour
+		}{{contact.T10, &b.SteadyT10}, {contact.Modal, &b.SteadyModal}} {
+			other := b.Contact
+			var ok bool
+			if other.Factor, ok = factorOf(b.Basin, k.kind); !ok {
+				continue
+			}
+			if *k.out, err = contact.Steady(f.Grid, f.Hours, other, m, set); err != nil {
+				return err
+			}
+		}
+		b.segments(f)
 		b.path(f)
 	}
 	return addSeries(f, bs, set)
+}
+
+// segments gives, for each hour, the disinfection segment that the basin is: its
+// own T10 and lowest residual, with the coldest and most alkaline water of the
+// hour, which is the careful reading of the inactivation tables.
+func (b *Basin) segments(f *Frame) {
+	_, ph := f.signal(quantity.PH, b.Outlet)
+	_, temp := f.signal(quantity.Temp, b.Outlet)
+	if ph == nil || temp == nil || b.SteadyT10 == nil {
+		return
+	}
+	b.PHHour, b.TempHour = align.Fold(ph, f.Grid, f.Hours), align.Fold(temp, f.Grid, f.Hours)
+	b.Segments = make([][]contact.SegmentCT, len(f.Hours))
+	for i, st := range b.SteadyT10 {
+		b.Segments[i] = []contact.SegmentCT{{CTMgMinL: st.CTMgMinL, Conditions: contact.Conditions{
+			TempC: b.TempHour[i].Min, PH: b.PHHour[i].Max, ChlorineMgL: st.LowestResidual}}}
+	}
 }
 
 // path adds the exposure along the way where the inlet's residual is measured.
@@ -137,8 +168,17 @@ func addSeries(f *Frame, bs []Basin, set contact.Settings) error {
 				if b.Track, err = contact.Chain(bs[up].Track, b.Track); err != nil {
 					return err
 				}
-				if b.Steady, err = contact.AddSteady(bs[up].Steady, b.Steady); err != nil {
-					return err
+				for _, k := range [][2]*[]contact.SteadyHour{{&bs[up].Steady, &b.Steady}, {&bs[up].SteadyT10, &b.SteadyT10}, {&bs[up].SteadyModal, &b.SteadyModal}} {
+					if *k[0] == nil || *k[1] == nil {
+						*k[1] = nil // a time that one of the basins does not state is not known for both
+						continue
+					}
+					if *k[1], err = contact.AddSteady(*k[0], *k[1]); err != nil {
+						return err
+					}
+				}
+				for h := range b.Segments {
+					b.Segments[h] = append(append([]contact.SegmentCT(nil), bs[up].Segments[h]...), b.Segments[h]...)
 				}
 			}
 			if b.Dynamic, err = contact.Hourly(f.Grid, f.Hours, b.Track, set); err != nil {
@@ -190,30 +230,32 @@ func contactBasin(f *Frame, pb plant.Basin) (contact.Basin, error) {
 			cb.VolumeByMinute = contact.VolumeFromLevel(level, pb.Area)
 		}
 	}
-	kind := contact.T10
+	cb.Factor, _ = factorOf(pb, contact.T10)
 	if pb.Require.Time == "modal" {
-		kind = contact.Modal
+		cb.Factor, _ = factorOf(pb, contact.Modal)
 	}
+	return cb, cb.Factor.Check()
+}
+
+// factorOf gives the share of volume / flow that counts as contact time of the
+// kind asked for, from what the plant description states; ok is false where it
+// states nothing of that kind.
+func factorOf(pb plant.Basin, kind contact.TimeKind) (f contact.Factor, ok bool) {
 	switch {
 	case kind == contact.Modal && !math.IsNaN(pb.ModalFactor):
-		cb.Factor = contact.ModalFactor(pb.ModalFactor)
+		return contact.ModalFactor(pb.ModalFactor), true
 	case pb.Tracer != nil:
 		r, err := contact.AnalyseTracer(contact.TracerTest{Kind: contact.TracerKind(pb.Tracer.Kind), FlowMGD: pb.Tracer.Flow, VolumeGal: pb.Volume,
 			Background: pb.Tracer.Background, Applied: pb.Tracer.Applied, Min: pb.Tracer.Minutes, MgL: pb.Tracer.MgL})
-		if err != nil {
-			return cb, err
-		}
-		cb.Factor = r.Factor(kind)
+		return r.Factor(kind), err == nil
 	case !math.IsNaN(pb.Tanks):
-		cb.Factor = contact.TanksFactor(pb.Tanks, kind)
+		return contact.TanksFactor(pb.Tanks, kind), true
 	case !math.IsNaN(pb.Dispersion):
-		cb.Factor = contact.DispersionFactor(pb.Dispersion, kind)
-	case !math.IsNaN(pb.BafflingFactor):
-		cb.Factor = contact.BafflingFactor(pb.BafflingFactor)
-	default:
-		cb.Factor = contact.ModalFactor(pb.ModalFactor)
+		return contact.DispersionFactor(pb.Dispersion, kind), true
+	case kind == contact.T10 && !math.IsNaN(pb.BafflingFactor):
+		return contact.BafflingFactor(pb.BafflingFactor), true
 	}
-	return cb, nil
+	return contact.Factor{Value: math.NaN(), Kind: kind}, false
 }
 
 func unknown(n int) []float64 {

@@ -5,7 +5,6 @@ import (
 	"math"
 	"strings"
 
-	"weirbook/analysis/align"
 	"weirbook/analysis/contact"
 	"weirbook/analysis/orp"
 	"weirbook/analysis/plant"
@@ -16,26 +15,24 @@ import (
 func judgeHours(f *Frame, b *Basin) {
 	ask := requirement(b.Require)
 	acc := contact.Accuracies{Flow: accuracy(b.FlowTag), Residual: accuracy(b.ResidualTag)}
-	phTag, ph := f.signal(quantity.PH, b.Outlet)
-	tempTag, temp := f.signal(quantity.Temp, b.Outlet)
-	phHour, tempHour := foldOrNone(f, ph), foldOrNone(f, temp)
+	phTag, _ := f.Plant.Signal(quantity.PH, b.Outlet)
+	tempTag, _ := f.Plant.Signal(quantity.Temp, b.Outlet)
 	b.Hours = make([]BasinHour, len(f.Hours))
 	for i := range f.Hours {
 		d, st := b.Dynamic[i], b.Steady[i]
-		facts := contact.HourFacts{ContactWhy: st.Why, ModalWhy: st.Why, ResidualWhy: residualWhy(st)}
-		facts.Contact = acc.ContactBand(st.ContactMin, st.VolumeGal, b.Contact.Factor.Value, st.PeakFlowMGD)
-		facts.Modal = facts.Contact
-		facts.Residual = acc.Residual.Of(st.LowestResidual)
-		steady := acc.CTBand(st.LowestResidual, facts.Contact)
+		facts := contact.HourFacts{ResidualWhy: st.ResidualWhy, Residual: acc.Residual.Of(st.LowestResidual)}
+		facts.Contact, facts.ContactWhy = steadyTime(b.SteadyT10, i, acc)
+		facts.Modal, facts.ModalWhy = steadyTime(b.SteadyModal, i, acc)
+		own := acc.ContactBand(st.ContactMin, st.VolumeGal, b.Contact.Factor.Value, st.PeakFlowMGD)
+		steady := acc.CTBand(st.LowestResidual, own)
 		if b.Require.JudgedBy == "steady" {
 			facts.CT, facts.CTWhy = steady, st.CTWhy
 		} else {
 			facts.CT, facts.CTWhy = dynamicBand(b, d, acc), d.CTMgMinL.Why
 		}
-		if tempHour != nil && phHour != nil {
-			facts.PHHalf, facts.TempHalf = accuracy(phTag).Half(phHour[i].Max), accuracy(tempTag).Half(tempHour[i].Min)
-			facts.Segments = []contact.SegmentCT{{CTMgMinL: st.CTMgMinL, Conditions: contact.Conditions{
-				TempC: tempHour[i].Min, PH: phHour[i].Max, ChlorineMgL: st.LowestResidual}}}
+		if b.Segments != nil {
+			facts.Segments = b.Segments[i]
+			facts.PHHalf, facts.TempHalf = accuracy(phTag).Half(b.PHHour[i].Max), accuracy(tempTag).Half(b.TempHour[i].Min)
 		}
 		h := BasinHour{Judged: ask.Judge(facts), Required: b.Require.CT, CT: facts.CT, Residual: st.LowestResidual}
 		if facts.CTWhy != contact.Known {
@@ -46,6 +43,16 @@ func judgeHours(f *Frame, b *Basin) {
 		h.Why = why(h)
 		b.Hours[i] = h
 	}
+}
+
+// steadyTime is the contact time of hour i at its peak flow, with its band.
+func steadyTime(hours []contact.SteadyHour, i int, acc contact.Accuracies) (contact.Band, contact.Reason) {
+	if hours == nil {
+		return contact.Band{Value: math.NaN(), Half: math.NaN()}, contact.InputUnknown
+	}
+	st := hours[i]
+	k := st.ContactMin * st.PeakFlowMGD * contact.GallonsPerMinutePerMGD / st.VolumeGal
+	return acc.ContactBand(st.ContactMin, st.VolumeGal, k, st.PeakFlowMGD), st.Why
 }
 
 // dynamicBand puts the band on the hour's least dynamic CT, from the residual
@@ -84,16 +91,6 @@ func why(h BasinHour) string {
 	return strings.Join(short, ", ")
 }
 
-func residualWhy(st contact.SteadyHour) contact.Reason {
-	if math.IsNaN(st.LowestResidual) {
-		if st.CTWhy != contact.Known {
-			return st.CTWhy
-		}
-		return contact.ResidualUnknown
-	}
-	return contact.Known
-}
-
 func requirement(r plant.Requirement) contact.Requirement {
 	c := contact.Requirement{CTMgMinL: r.CT, ContactMin: r.ContactTime, ModalMin: r.ModalMin, ResidualMgL: r.ResidualMin,
 		GiardiaLog: r.GiardiaLog, VirusLog: r.VirusLog, Reading: contact.Reading(r.TableReading), Tables: contact.FreeChlorine}
@@ -108,13 +105,6 @@ func requirement(r plant.Requirement) contact.Requirement {
 
 func accuracy(t plant.Tag) contact.Accuracy {
 	return contact.Accuracy{Percent: t.Percent, Absolute: t.Absolute}
-}
-
-func foldOrNone(f *Frame, col []float64) []align.Stat {
-	if col == nil {
-		return nil
-	}
-	return align.Fold(col, f.Grid, f.Hours)
 }
 
 // doubtHours marks the hours of a basin in which one of the instruments behind

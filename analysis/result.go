@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"weirbook/analysis/align"
 	"weirbook/analysis/contact"
 	"weirbook/analysis/export"
 	"weirbook/analysis/finding"
@@ -37,12 +38,17 @@ type Basin struct {
 	Residual    []float64 // mg/L at the outlet, by minute
 	InService   []float64 // by minute; nil: always
 	Contact     contact.Basin
-	Track       contact.Track        // through this basin and those before it in series
-	Dynamic     []contact.TrackHour  // per hour of the period
-	Steady      []contact.SteadyHour // per hour of the period
-	Path        []float64            // exposure along the path, mg·min/L by minute; nil unless the inlet residual is measured
-	DelayMin    []float64            // since it was dosed, of the water leaving, by minute
-	Hours       []BasinHour          // per hour of the period
+	Track       contact.Track         // through this basin and those before it in series
+	Dynamic     []contact.TrackHour   // per hour of the period
+	Steady      []contact.SteadyHour  // per hour of the period, by the contact time that CT is asked for
+	SteadyT10   []contact.SteadyHour  // the same by T10; nil where the description states none
+	SteadyModal []contact.SteadyHour  // the same by modal time
+	Segments    [][]contact.SegmentCT // per hour, this basin and those before it in series; nil without pH and temperature
+	PHHour      []align.Stat
+	TempHour    []align.Stat
+	Path        []float64   // exposure along the path, mg·min/L by minute; nil unless the inlet residual is measured
+	DelayMin    []float64   // since it was dosed, of the water leaving, by minute
+	Hours       []BasinHour // per hour of the period
 	Note        string
 }
 

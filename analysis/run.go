@@ -150,6 +150,9 @@ func (r *Result) settings() {
 			add(b.Name+".volume", fmt.Sprintf("%.0f gal", b.Volume), "plant.toml")
 		}
 		add(b.Name+".contact_time", fmt.Sprintf("%s = %.4g × volume / flow", b.Contact.Factor.Kind, b.Contact.Factor.Value), b.Contact.Factor.Source)
+		if d := b.Contact.Factor.Doubt(peakFlow(b)); d != "" {
+			r.Notes = append(r.Notes, b.Title+": "+d+".")
+		}
 		add(b.Name+".judged_by", b.Require.JudgedBy, "dynamic: the water leaving; steady: lowest residual at the hour's peak flow")
 		add(b.Name+".residual", b.ResidualTag.Name, "the residual CT is reckoned with")
 	}
@@ -159,6 +162,17 @@ func (r *Result) settings() {
 		break // the same for every basin
 	}
 	r.Settings = append(r.Settings, set...)
+}
+
+// peakFlow is the highest flow through a basin in the period's hours, MGD.
+func peakFlow(b *Basin) float64 {
+	peak := math.NaN()
+	for _, h := range b.Steady {
+		if !(h.PeakFlowMGD <= peak) && !math.IsNaN(h.PeakFlowMGD) {
+			peak = h.PeakFlowMGD
+		}
+	}
+	return peak
 }
 
 // Formulas lists every formula the program uses, with its source.

@@ -248,11 +248,31 @@ func (r *Result) addBasinHours() {
 		if b.Path != nil {
 			t.addStats(b.Name+".ct_path", "Exposure along the path", quantity.MustUnit("mg·min/L"), align.Fold(b.Path, r.Grid, t.Windows), r.Plant.HourCoverage)
 		}
+		r.addKill(t, b)
 		t.add(b.Name+".ct_low", "CT, lower end of its band", "mg·min/L", cols["low"], nil)
 		t.add(b.Name+".ct_high", "CT, upper end of its band", "mg·min/L", cols["high"], nil)
 		t.add(b.Name+".ct_required", "CT required", "mg·min/L", cols["required"], nil)
 		t.Words = append(t.Words, Words{b.Name + ".verdict", "Verdict", verdict}, Words{b.Name + ".why", "Why", why},
 			Words{b.Name + ".instrument_in_doubt", "Instrument in doubt", doubt})
+	}
+}
+
+// addKill adds the survival that the Collins or Selleck form predicts, where the
+// plant description gives its coefficients. A prediction, not a measurement.
+func (r *Result) addKill(t *Table, b *Basin) {
+	var models []contact.KillModel
+	if c := b.Require.Collins; len(c) == 2 {
+		models = append(models, contact.Collins(c[0], c[1]))
+	}
+	if c := b.Require.Selleck; len(c) == 2 {
+		models = append(models, contact.Selleck(c[0], c[1]))
+	}
+	for _, m := range models {
+		logs := make([]float64, len(b.Hours))
+		for i := range b.Hours {
+			logs[i] = m.Predict(1, b.Hours[i].CT.Value).Log
+		}
+		t.add(b.Name+".predicted_log_reduction_"+strings.ToLower(m.Name), "Coliform log reduction "+m.Predict(1, 1).Label, "ratio", logs, nil)
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"weirbook/analysis"
+	"weirbook/analysis/contact"
 	"weirbook/analysis/finding"
 	"weirbook/reports/chart"
 	"weirbook/reports/page"
@@ -284,6 +285,9 @@ func howSection(r *analysis.Result) (page.Section, error) {
 		facts = append(facts, page.Fact{Name: e.Title, Value: e.Formula, Note: strings.TrimSpace(e.Source + " (" + string(e.Mark) + ")")})
 	}
 	s.Blocks = append(s.Blocks, page.Heading("Formulas and their sources"), page.Facts(facts...))
+	if len(r.Basins) > 0 {
+		s.Blocks = append(s.Blocks, page.Heading("The three CTs, and why they differ"), page.Points(contact.Explain()...))
+	}
 	facts = nil
 	for _, x := range r.Settings {
 		facts = append(facts, page.Fact{Name: x.Name, Value: x.Value, Note: x.Why})

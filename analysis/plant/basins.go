@@ -146,8 +146,8 @@ func buildRequire(c *checker, i int, f fileRequire, b Basin) Requirement {
 	if len(r.Selleck) != 0 && len(r.Selleck) != 2 {
 		c.fail("basin", i, "require.selleck", "selleck takes two coefficients, b and n, as in [4.0, 2.8]")
 	}
-	if r.Time == "modal" && math.IsNaN(b.ModalFactor) && b.Tracer == nil && math.IsNaN(b.Tanks) {
-		c.fail("basin", i, "require.time", "basin %s: a requirement on modal time needs modal_factor, tanks_in_series or a tracer test", b.Name)
+	if r.Time == "modal" && math.IsNaN(b.ModalFactor) && b.Tracer == nil && math.IsNaN(b.Tanks) && math.IsNaN(b.Dispersion) {
+		c.fail("basin", i, "require.time", "basin %s: a requirement on modal time needs modal_factor, tanks_in_series, dispersion_number or a tracer test", b.Name)
 	}
 	return r
 }
