@@ -9,7 +9,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"weirbook/analysis"
-	"weirbook/analysis/series"
 	"weirbook/analysis/upset"
 	"weirbook/reports"
 )
@@ -43,7 +42,7 @@ is taken from the same hours of the clean days before.`,
 			if err != nil {
 				return err
 			}
-			us, err := explainSpan(r, series.Stretch{Start: from, End: to})
+			us, err := r.ExplainBetween(from, to)
 			if err != nil {
 				return err
 			}
@@ -58,31 +57,6 @@ is taken from the same hours of the clean days before.`,
 	span.flags(cmd)
 	cmd.Flags().StringVarP(&out, "out", "o", "weirbook-upset", "folder for the report; replaced whole if an earlier upset made it")
 	return cmd
-}
-
-// explainSpan explains the basins that had something outside what is required,
-// or the first basin where none had.
-func explainSpan(r *analysis.Result, over series.Stretch) ([]analysis.Upset, error) {
-	if len(r.Basins) == 0 {
-		return nil, errors.New("plant.toml names no contact basin, so there is nothing to explain; add a [[basin]]")
-	}
-	var out []analysis.Upset
-	var quiet *analysis.Upset
-	for i := range r.Basins {
-		u, err := r.ExplainSpan(r.Basins[i].Name, over)
-		if err != nil {
-			return nil, err
-		}
-		if len(u.Episode.Breaches) > 0 {
-			out = append(out, u)
-		} else if quiet == nil {
-			quiet = &u
-		}
-	}
-	if len(out) == 0 {
-		out = append(out, *quiet)
-	}
-	return out, nil
 }
 
 // tellUpset says the answer on the terminal, and where the report is.
