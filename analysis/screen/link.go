@@ -43,6 +43,14 @@ func findLinks(tags []TagReport, set Settings) []Message {
 		if len(group) < set.LinkTags {
 			continue
 		}
+		// What else stood still inside that time did so for the same reason.
+		for j, b := range all {
+			inside := min(a.end, b.end) - max(a.start, b.start)
+			if !used[j] && !seen[b.tag] && float64(inside) >= 0.8*float64(b.end-b.start) && float64(inside) >= 0.5*float64(a.end-a.start) {
+				group = append(group, j)
+				seen[b.tag] = true
+			}
+		}
 		var names []string
 		m := Message{Defect: DataLink, Start: a.start, End: a.end}
 		frozen := 0

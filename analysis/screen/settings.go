@@ -45,7 +45,7 @@ func DefaultSettings() Settings {
 		Clock:         time.UTC,
 		FrozenFor:     40 * time.Minute,
 		FrozenTimes:   4,
-		FrozenGap:     3,
+		FrozenGap:     2.5,
 		FrozenShare:   0.20,
 		FrozenSteady:  0.40,
 		FrozenChange:  15,

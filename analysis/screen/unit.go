@@ -233,14 +233,19 @@ func (r *TagReport) unitStretches(tg Tagged, mid float64, set Settings, b *scrat
 	for _, o := range us {
 		var spans []idxSpan
 		for i := 0; i < len(b.v); i++ {
-			if !far(b.v[i]) || !near(o.read(b.v[i])) {
+			if !far(b.v[i]) {
 				continue
 			}
-			j := i + 1
-			for j < len(b.v) && far(b.v[j]) && near(o.read(b.v[j])) && b.t[j]-b.t[j-1] <= max(limit, set.UnitStretch.Milliseconds()) {
+			// A dip within the stretch, such as a cleaned analyser's, does not
+			// end it: most readings must fit, not each.
+			j, fit := i, 0
+			for j < len(b.v) && far(b.v[j]) && (j == i || b.t[j]-b.t[j-1] <= max(limit, set.UnitStretch.Milliseconds())) {
+				if near(o.read(b.v[j])) {
+					fit++
+				}
 				j++
 			}
-			if b.t[j-1]-b.t[i] >= set.UnitStretch.Milliseconds() && joins(b, o, i, j, temp) {
+			if b.t[j-1]-b.t[i] >= set.UnitStretch.Milliseconds() && float64(fit) >= set.UnitShare*float64(j-i) && joins(b, o, i, j, temp) {
 				spans = append(spans, idxSpan{i, j})
 			}
 			i = j - 1
