@@ -26,3 +26,15 @@ func (r *Result) withoutService(tag string, col []float64) []float64 {
 	}
 	return out
 }
+
+// inService says that a tag's instrument was out for service at t.
+func (r *Result) inService(tag string, t int64) bool {
+	for _, j := range r.Judgements {
+		for _, s := range j.Services {
+			if s.Tag == tag && s.Start <= t && t < s.End {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -83,8 +83,8 @@ func (r *Result) Disagreement() map[finding.Party]float64 {
 	return out
 }
 
-// Highest finds the highest usable reading in the period of what measures k on
-// line at points that pick accepts: its value in working units, its time and
+// Highest finds the highest usable reading in the period, outside its analyser's
+// service, of what measures k on line at points that pick accepts: its value in working units, its time and
 // tag. ok is false when there is none.
 func (r *Result) Highest(k quantity.Kind, pick func(point string) bool) (v float64, at int64, tag string, ok bool) {
 	for _, t := range r.Plant.Tags {
@@ -94,7 +94,7 @@ func (r *Result) Highest(k quantity.Kind, pick func(point string) bool) (v float
 		s := r.Series[t.Name]
 		lo, hi := s.Between(r.From, r.To)
 		for i := lo; i < hi; i++ {
-			if s.Usable(i) && (!ok || s.V[i] > v) {
+			if s.Usable(i) && (!ok || s.V[i] > v) && !r.inService(t.Name, s.T[i]) {
 				v, at, tag, ok = s.V[i], s.T[i], t.Name, true
 			}
 		}

@@ -16,6 +16,9 @@ func (w *work) serviced() []Service {
 			out = append(out, Service{series.Stretch{Start: w.in.Grid.Milli(max(0, from)), End: w.in.Grid.Milli(min(n, to))}, c.Tag})
 		}
 	}
+	for _, t := range w.finalService() {
+		out = append(out, Service{series.Stretch{Start: w.in.Grid.Milli(max(0, t.from-3)), End: w.in.Grid.Milli(min(n, t.to+5))}, w.in.Final.Tag})
+	}
 	return out
 }
 

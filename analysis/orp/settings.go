@@ -11,21 +11,23 @@ type Settings struct {
 	ModelError               float64 // share of a supposed error by which the law itself may be wrong
 
 	// Health of a signal
-	FrozenMin     int     // minutes
-	FrozenShare   float64 // of the tag's usual minute-to-minute movement
-	DitherMin     int     // minutes
-	DitherShare   float64
-	NoiseMin      int     // minutes of the running median
-	NoiseLeast    int     // minutes: shorter bursts are passing
-	NoiseRatio    float64 // of the tag's usual
-	ResponseHours int     // hours over which a probe's moves are counted
-	ResponseShare float64 // of its usual quarter-hour moves
-	ClipMin       int     // minutes at one end value in six hours
-	ServiceMax    int     // minutes: a dip that comes back within this is service
-	ServiceDipMV  float64 // mV
-	UnitFactor    float64 // times its usual, above which a tag is taken to be in another unit
-	LinkTags      int     // tags that stop together before the link is at fault
-	SettleMin     int     // minutes masked after a service dip
+	FrozenMin          int     // minutes
+	FrozenShare        float64 // of the tag's usual minute-to-minute movement
+	DitherMin          int     // minutes
+	DitherShare        float64
+	NoiseMin           int     // minutes of the running median
+	NoiseLeast         int     // minutes: shorter bursts are passing
+	NoiseRatio         float64 // of the tag's usual
+	ResidualNoiseRatio float64 // the same for a residual, which chemistry makes restless
+	ResponseHours      int     // hours over which a probe's moves are counted
+	ResponseShare      float64 // of its usual quarter-hour moves
+	ClipMin            int     // minutes at one end value in six hours
+	ServiceMax         int     // minutes: a dip that comes back within this is service
+	ServiceDipMV       float64 // mV
+	FinalStillMV       float64 // mV: less than this at the outfall probe says that no chlorine passed
+	UnitFactor         float64 // times its usual, above which a tag is taken to be in another unit
+	LinkTags           int     // tags that stop together before the link is at fault
+	SettleMin          int     // minutes masked after a service dip
 
 	// Flow
 	FlowLogRatio float64 // |ln(flow / influent)| beyond usual
@@ -43,6 +45,8 @@ type Settings struct {
 
 	// Process
 	DemandRise   float64 // mg/L above usual
+	DemandShare  float64 // of the usual dose; the larger of both counts
+	EdgeSigmas   float64 // how plainly a process change must begin
 	DemandMaxH   int     // hours: a longer change is the plant's new usual, not an event
 	FeedShare    float64 // of usual feed below which the feed is lost
 	FeedMin      int     // minutes
@@ -62,12 +66,12 @@ func DefaultSettings() Settings {
 		PriorSlope: 60, PriorSlopeSD: 25, FloorMgL: 0.03, CorrelationHours: 6,
 		AgeingPerDay: 1, AgeingMax: 12, ModelError: 0.2,
 		FrozenMin: 40, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
-		NoiseMin: 30, NoiseLeast: 80, NoiseRatio: 2.2, ResponseHours: 8, ResponseShare: 0.5, ClipMin: 60,
-		ServiceMax: 90, ServiceDipMV: 40, UnitFactor: 12, LinkTags: 3, SettleMin: 45,
+		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 3.5, ResponseHours: 8, ResponseShare: 0.3, ClipMin: 60,
+		ServiceMax: 90, ServiceDipMV: 40, FinalStillMV: 30, UnitFactor: 12, LinkTags: 3, SettleMin: 45,
 		FlowLogRatio: 0.12, FlowMADs: 6, FlowMin: 45,
 		EnterFast: 16, EnterSlow: 18, Over: 6, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
-		DemandRise: 0.6, DemandMaxH: 110, FeedShare: 0.3, FeedMin: 15,
+		DemandRise: 0.6, DemandShare: 0.16, EdgeSigmas: 4, DemandMaxH: 110, FeedShare: 0.3, FeedMin: 15,
 		StormRatio: 1.4, StormMin: 180, AmmoniaRatio: 2.5, AmmoniaRise: 0.25,
 		FinalMgL: 0.1, OutfallMin: 30, MergeMin: 120,
 	}
