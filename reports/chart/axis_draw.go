@@ -16,7 +16,7 @@ func (s *sheet) valueAxis(a axis1, b box, fy func(float64) float64, what Axis) {
 		s.line(pen{softInk, 0.8, nil}, xy{b.x0 - 2.5, fy(v)}, xy{b.x0, fy(v)})
 	}
 	last := math.Inf(1)
-	wide := 0.0
+	wide := 28.0 // at the least, so that the units of stacked panels stand in line
 	for _, t := range a.ticks {
 		y := fy(t.v)
 		s.line(pen{softInk, 1, nil}, xy{b.x0 - 4, y}, xy{b.x0, y})

@@ -192,6 +192,9 @@ func fitDates(days []time.Time, room []float64, layouts []string) []string {
 	out := make([]string, len(days))
 	for i := range days {
 		for k := common; k < len(layouts); k++ {
+			if layouts[k] == initial && k != common {
+				break // a lone letter among whole names says nothing
+			}
 			if fits(i, layouts[k]) {
 				out[i] = write(days[i], layouts[k])
 				break

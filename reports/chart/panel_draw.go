@@ -132,7 +132,11 @@ func (p *Panel) legend() []legendItem {
 	}
 	for i, g := range p.Points {
 		if g.Name != "" {
-			out = append(out, legendItem{text: g.Name, kind: swatchPoint, look: look{col: black, mark: pointMark(g.Marker, i)}})
+			kind := swatchPoint
+			if i > 0 {
+				kind = swatchOpen // as they are drawn
+			}
+			out = append(out, legendItem{text: g.Name, kind: kind, look: look{col: black, mark: pointMark(g.Marker, i)}})
 		}
 	}
 	seen := map[string]int{}

@@ -63,6 +63,17 @@ func linear(e extent, want int, fixed bool) axis1 {
 	if !fixed {
 		a.lo, a.hi = math.Floor(e.lo/step+1e-9)*step, math.Ceil(e.hi/step-1e-9)*step
 	}
+	if !fixed {
+		// What lies on an end, such as a limit, must not vanish in the frame; a
+		// foot of zero is a foot.
+		room := 0.04 * (a.hi - a.lo)
+		if e.hi > a.hi-room/2 && a.hi != 0 {
+			a.hi = e.hi + room
+		}
+		if e.lo < a.lo+room/2 && a.lo != 0 {
+			a.lo = e.lo - room
+		}
+	}
 	for k := math.Ceil(a.lo/step - 1e-9); k*step <= a.hi+step*1e-9; k++ {
 		a.ticks = append(a.ticks, tick{k * step, number(k*step, dec)})
 	}

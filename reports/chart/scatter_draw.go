@@ -71,9 +71,9 @@ func (c *Scatter) draw(s *sheet) {
 	}
 }
 
-// drawGroups draws the clouds, or all but the clouds. Of a cloud's points that
-// fall on the same spot one is drawn: the picture is the same, and a year of
-// minutes costs no more than a day.
+// drawGroups draws the clouds, or all but the clouds. Of points that fall on
+// the same spot one is drawn: the picture is the same, and a year of minutes
+// costs no more than a day.
 func (c *Scatter) drawGroups(s *sheet, b box, fx, fy func(float64) float64, clouds bool) {
 	k := 0
 	for _, g := range c.Groups {
@@ -85,6 +85,9 @@ func (c *Scatter) drawGroups(s *sheet, b box, fx, fy func(float64) float64, clou
 			continue
 		}
 		cell := 1.5
+		if !g.Cloud && !g.Strong && len(g.X) > 60 {
+			cell = 6 // shapes on top of each other would hide what they are
+		}
 		seen := map[[2]int]bool{}
 		for i := range g.X {
 			x, y := fx(g.X[i]), fy(g.Y[i])
