@@ -3,18 +3,18 @@ package orp
 import "math"
 
 // finalService finds when the analyser after dechlorination read a standard or
-// was being cleaned: it left its level and came back within ServiceMax minutes,
+// was being cleaned: it left its level for less than ServiceMax minutes,
 // while an ORP probe in the same water stayed where it was. Chlorine that
 // really passes moves that probe by a hundred millivolts and more (common
 // practice, no source). Without such a probe nothing is taken for service: the
 // chlorine may have been there.
-func (w *work) finalService() []trouble {
+func (w *work) finalService() []span {
 	final := &w.in.Final
 	if !final.Present() {
 		return nil
 	}
-	var out []trouble
-	for _, t := range serviceDips(final, w.mask[cFinal], w.s.FinalMgL, 0, w.s) {
+	var out []span
+	for _, t := range w.highFinals() {
 		still, seen := true, false
 		for p := range w.in.Probes {
 			pr := &w.in.Probes[p]
@@ -33,6 +33,34 @@ func (w *work) finalService() []trouble {
 		}
 	}
 	return out
+}
+
+// highFinals finds the short stretches in which the final residual stood above
+// its own level by what would matter. Minutes up to a quarter of an hour apart
+// belong together: a standard is read several times.
+func (w *work) highFinals() []span {
+	const apart = 15
+	c := &w.in.Final
+	level := centredMedian(binned(c, w.mask[cFinal]), 73, 12)
+	var out []span
+	for i := range c.V {
+		b := i / binMin
+		if b >= len(level) || !c.usable(i) || !(c.V[i]-level[b] > w.s.FinalMgL) {
+			continue
+		}
+		if n := len(out); n > 0 && i-out[n-1].to < apart {
+			out[n-1].to = i + 1
+		} else {
+			out = append(out, span{i, i + 1})
+		}
+	}
+	short := out[:0]
+	for _, t := range out {
+		if t.len() <= w.s.ServiceMax {
+			short = append(short, t)
+		}
+	}
+	return short
 }
 
 // medianOf is the median of a column's usable minutes in [from, to).
