@@ -189,3 +189,9 @@ func TestLanesNeverShareAPlace(t *testing.T) {
 		}
 	}
 }
+
+func TestPercentSaysWholeOnlyOfTheWhole(t *testing.T) {
+	for v, want := range map[float64]string{1: "100 %", 0.99999: "99.9 %", 0.9951: "99.5 %", 0.5: "50 %", 0.0001: "0.1 %", 0: "0 %"} {
+		require.Equal(t, want, percent(v))
+	}
+}

@@ -113,8 +113,10 @@ func (c *Coverage) draw(s *sheet) {
 func percent(v float64) string {
 	p := 100 * v
 	switch {
-	case p > 99 && p < 99.95, p > 0 && p < 1:
-		return fmt.Sprintf("%.1f %%", p)
+	case p > 99 && p < 100:
+		return fmt.Sprintf("%.1f %%", math.Floor(p*10)/10)
+	case p > 0 && p < 1:
+		return fmt.Sprintf("%.1f %%", math.Ceil(p*10)/10)
 	}
 	return fmt.Sprintf("%.0f %%", p)
 }

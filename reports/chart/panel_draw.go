@@ -192,9 +192,10 @@ func (p *Panel) draw(s *sheet, tp *timelinePlan, pp *panelPlan) {
 	}
 	p.drawLimits(s, tp, b, fy)
 	for i, g := range p.Points {
+		r := math.Min(4, math.Max(2.2, 0.4*b.w()/float64(len(g.Y)+1))) // many grabs must not bury the line
 		for k, v := range g.Y {
 			if q := (xy{tp.at(g.T[k]), fy(v)}); b.inset(-1).holds(q) {
-				s.marker(pointMark(g.Marker, i), q.x, q.y, 4, black, i > 0)
+				s.marker(pointMark(g.Marker, i), q.x, q.y, r, black, i > 0)
 			}
 		}
 	}
