@@ -283,10 +283,16 @@ func joins(b *scratch, o other, i, j int, temp bool) bool {
 		}
 		return inside/outside > 1/1.5 && inside/outside < 1.5
 	}
-	if i > 0 && b.t[i]-b.t[i-1] < near && !ok(o.read(b.v[i]), b.v[i-1]) {
+	// Medians of some readings on each side, so that no single dip decides.
+	const side = 15
+	mid := func(lo, hi int) float64 {
+		var w [side]float64
+		return medianOf(w[:copy(w[:], b.v[lo:hi])])
+	}
+	if i > 0 && b.t[i]-b.t[i-1] < near && !ok(o.read(mid(i, min(i+side, j))), mid(max(i-side, 0), i)) {
 		return false
 	}
-	return !(j < len(b.v) && b.t[j]-b.t[j-1] < near && !ok(o.read(b.v[j-1]), b.v[j]))
+	return !(j < len(b.v) && b.t[j]-b.t[j-1] < near && !ok(o.read(mid(max(j-side, i), j)), mid(j, min(j+side, len(b.v)))))
 }
 
 func (r *TagReport) doubt(tg Tagged, b *scratch, spans []idxSpan) {
