@@ -171,3 +171,10 @@ func accuracyWords(t plant.Tag) string {
 	}
 	return "not stated"
 }
+
+// CountsAs is the number that a result of column i counts for under the
+// permit's rule.
+func (m *Month) CountsAs(i int, v Value) float64 {
+	c := m.Columns[i]
+	return choice(m.Reporting, m.Settings, c.Unit == "per 100 mL").Used(v)
+}

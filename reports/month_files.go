@@ -1,0 +1,120 @@
+package reports
+
+import (
+	"bytes"
+	"fmt"
+	"time"
+
+	"weirbook/analysis"
+	"weirbook/analysis/plant"
+	"weirbook/reports/workbook"
+)
+
+// WriteMonth writes the folder of the monthly discharge summary: whole, or not
+// at all.
+func WriteMonth(dir string, r *analysis.MonthResult, version string) error {
+	st, err := NewStage(dir)
+	if err != nil {
+		return err
+	}
+	defer st.Abort()
+	outs, err := monthFiles(r, version)
+	if err != nil {
+		return err
+	}
+	for _, o := range outs {
+		if err := st.WriteFile(o.Name, o.Data); err != nil {
+			return err
+		}
+	}
+	j, err := monthJSON(r, version, st.Files())
+	if err != nil {
+		return err
+	}
+	if err := st.WriteFile(Marker, j); err != nil {
+		return err
+	}
+	return st.Commit()
+}
+
+// monthFiles makes every file of the summary but run.json.
+func monthFiles(r *analysis.MonthResult, version string) ([]Output, error) {
+	p, err := monthPage(r, version)
+	if err != nil {
+		return nil, err
+	}
+	outs, err := pageFiles(p)
+	if err != nil {
+		return nil, err
+	}
+	for _, f := range []struct {
+		name string
+		make func() ([]byte, error)
+	}{
+		{"month.csv", func() ([]byte, error) { return monthCSV(r.Month) }},
+		{"daily.csv", func() ([]byte, error) { return monthDailyCSV(r.Month, r.Plant.Zone) }},
+		{workbook.Name(r.Month), func() ([]byte, error) { return monthBook(r, version) }},
+		{"readings.csv", func() ([]byte, error) {
+			t := readingsTable(r.Read.Ledger)
+			var b bytes.Buffer
+			err := t.WriteCSV(&b)
+			return b.Bytes(), err
+		}},
+		{"set-aside.csv", func() ([]byte, error) { return asideCSV(r.Read.SetAside, r.Read.Ledger) }},
+	} {
+		data, err := f.make()
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", f.name, err)
+		}
+		outs = append(outs, Output{f.name, data})
+	}
+	return outs, nil
+}
+
+func monthBook(r *analysis.MonthResult, version string) ([]byte, error) {
+	b := workbook.Book{Month: r.Month, Version: version, A4: r.Plant.Units == plant.Metric}
+	for _, f := range r.Read.Files {
+		b.Inputs = append(b.Inputs, workbook.Input{Name: f.Name, SHA256: f.SHA256})
+	}
+	var buf bytes.Buffer
+	err := workbook.Write(&buf, b)
+	return buf.Bytes(), err
+}
+
+// monthJSON is run.json of a summary: enough to make it again.
+func monthJSON(r *analysis.MonthResult, version string, files []File) ([]byte, error) {
+	m := r.Month
+	from := time.Date(m.Year, m.Month, 1, 0, 0, 0, 0, r.Plant.Zone)
+	j := runJSON{Program: "weirbook", Version: version, Command: "month", Plant: r.Plant.Name, TimeZone: r.Plant.ZoneName, Units: string(r.Plant.Units),
+		From: from.Format(time.RFC3339), To: time.Date(m.Year, m.Month+1, 1, 0, 0, 0, 0, r.Plant.Zone).Format(time.RFC3339),
+		Findings: map[string]int{}, Files: files}
+	for _, f := range r.Read.Files {
+		j.Inputs = append(j.Inputs, inputJSON{f.Name, f.Bytes, f.SHA256, f.Format, f.Zone, f.Rows})
+	}
+	for _, l := range r.Read.Ledger {
+		j.Counts.Rows += l.Rows
+		j.Counts.Used += l.Used
+	}
+	j.Counts.SetAside = j.Counts.Rows - j.Counts.Used
+	j.Counts.Tags = len(r.Plant.Tags)
+	for _, d := range m.Days {
+		j.Counts.Hours += int(d.Hours)
+	}
+	p := m.Reporting
+	for _, s := range []settingJSON{
+		{"reporting.non_detect", p.NonDetect, ""}, {"reporting.all_below", p.AllBelow, ""}, {"reporting.rounding", p.Rounding, ""},
+		{"reporting.round_to", p.RoundTo, ""}, {"reporting.week_begins", p.Week, ""}, {"reporting.straddling_weeks", p.StraddlingWeeks, ""},
+		{"reporting.composite_day", p.CompositeDay, ""}, {"reporting.no_discharge_at", fmt.Sprintf("%g MGD", p.NoDischarge), ""},
+		{"pounds factor", fmt.Sprintf("%g", m.Settings.Factor), "lb per million gallons per mg/L"},
+		{"day_coverage", fmt.Sprintf("%g", m.Settings.DayCover), "share of a day that must be covered for it to be determined"},
+		{"hour_coverage", fmt.Sprintf("%g", m.Settings.HourCover), "the same for an hour"},
+		{"max_gap", r.Plant.MaxGap.String(), "nothing is bridged beyond this between readings of a continuous tag"},
+		{"acidity total", fmt.Sprintf("%g min", m.Settings.AcidityTotalMin), "40 CFR 401.17(a)"},
+		{"acidity longest", fmt.Sprintf("%g min", m.Settings.AcidityLongestMin), "40 CFR 401.17(a)"},
+		{"likelihood, least detected", fmt.Sprintf("%d", m.Settings.MinDetected), ""},
+		{"count of zero counts as", fmt.Sprintf("%g", m.Settings.CountFloor), "in a geometric mean"},
+	} {
+		j.Settings = append(j.Settings, s)
+	}
+	return jsonText(j)
+}

@@ -1,0 +1,152 @@
+package reports
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"weirbook/analysis/discharge"
+	"weirbook/analysis/quantity"
+	"weirbook/reports/page"
+)
+
+// monthCounts sorts the lines of the permit by how their results lie.
+type monthCounts struct {
+	held, within, outside, unsure, near int // lines held against a limit
+	missing, excursions                 int
+}
+
+func countMonth(m *discharge.Month) monthCounts {
+	var c monthCounts
+	counted := map[string]bool{}
+	for _, l := range m.Lines {
+		if l.ForPlant && l.State != discharge.NotInSeason && l.Missing > 0 {
+			// Several limits share the samples of one parameter.
+			key := fmt.Sprint(l.Limit.Parameter, l.Limit.At, l.Limit.Sample, l.Limit.Frequency)
+			if !counted[key] {
+				counted[key] = true
+				c.missing += l.Missing
+			}
+		}
+		if math.IsNaN(l.LimitValue) || l.State == discharge.NotInSeason {
+			continue
+		}
+		c.held++
+		c.excursions += len(l.Excursions)
+		switch {
+		case l.State.Outside():
+			c.outside++
+		case l.State == discharge.Within:
+			c.within++
+		default:
+			c.unsure++
+		}
+		if l.WithinAccuracy {
+			c.near++
+		}
+	}
+	return c
+}
+
+// MonthVerdict says in three sentences what the month comes to.
+func MonthVerdict(m *discharge.Month) []string {
+	c := countMonth(m)
+	var first string
+	switch {
+	case c.held == 0:
+		first = fmt.Sprintf("No line of the plant description sets a limit for %s; the figures stand by themselves.", m.Name())
+	case c.outside == 0 && c.unsure == 0:
+		first = fmt.Sprintf("In %s all %d results held against a limit lie within it.", m.Name(), c.held)
+	default:
+		first = fmt.Sprintf("In %s, of %d results held against a limit, %d lie within it, %d beyond it, and %d could not be told.", m.Name(), c.held, c.within, c.outside, c.unsure)
+	}
+	var second string
+	for _, l := range m.Lines {
+		if l.State.Outside() {
+			if second != "" {
+				second += "; "
+			}
+			second += monthLineName(l) + " " + l.Report + " " + l.Unit + " against " + l.LimitText
+		}
+	}
+	if second != "" {
+		second = "Beyond: " + second + "."
+	} else if c.near > 0 {
+		second = fmt.Sprintf("%d result%s lie%s within the measurement's accuracy of the limit.", c.near, map[bool]string{true: "s"}[c.near > 1], map[bool]string{true: "s"}[c.near == 1])
+	} else {
+		second = "No single value lies beyond a limit held against it."
+		if c.excursions > 0 {
+			second = fmt.Sprintf("%d single values lie beyond what their line allows; see the table.", c.excursions)
+		}
+	}
+	third := "Every sample asked for was taken."
+	if c.missing > 0 {
+		third = fmt.Sprintf("%d sample%s asked for %s not in the exports.", c.missing, map[bool]string{true: "s"}[c.missing > 1], map[bool]string{true: "are", false: "is"}[c.missing > 1])
+	}
+	return []string{first, second, third + " The permit, the laboratory and the responsible licensed operator decide."}
+}
+
+func monthLineName(l discharge.Line) string {
+	s := l.Parameter + " at " + l.Point + ", " + l.Statistic
+	if l.Part != "" {
+		s += " (" + l.Part + ")"
+	}
+	return s
+}
+
+func monthVerdict(m *discharge.Month) page.Verdict {
+	c := countMonth(m)
+	v := page.Verdict{Sentences: MonthVerdict(m)}
+	switch {
+	case c.outside > 0:
+		v.Standing, v.Word = page.Bad, fmt.Sprintf("%d beyond a limit", c.outside)
+	case c.unsure > 0 || c.missing > 0 || c.near > 0:
+		v.Standing, v.Word = page.Watch, "to be looked at"
+	case c.held == 0:
+		v.Standing, v.Word = page.Plain, "no limits held"
+	default:
+		v.Standing, v.Word = page.Good, "results within limits"
+	}
+	stand := func(n int, s page.Standing) page.Standing {
+		if n == 0 {
+			return page.Good
+		}
+		return s
+	}
+	v.Figures = append(v.Figures,
+		page.Figure{Name: "Results within their limit", Value: fmt.Sprintf("%d of %d", c.within, c.held), Standing: page.Plain, Word: " "},
+		page.Figure{Name: "Beyond", Value: fmt.Sprint(c.outside), Note: fmt.Sprintf("%d could not be told", c.unsure), Standing: stand(c.outside, page.Bad), Word: word(c.outside, "beyond a limit", "none")},
+		page.Figure{Name: "Excursions", Value: fmt.Sprint(c.excursions), Note: "single values, days or weeks", Standing: stand(c.excursions, page.Watch), Word: word(c.excursions, "see the table", "none")},
+		page.Figure{Name: "Samples missing", Value: fmt.Sprint(c.missing), Standing: stand(c.missing, page.Watch), Word: word(c.missing, "not in the exports", "none")})
+	if f, ok := monthFlow(m); ok {
+		v.Figures = append(v.Figures, f)
+	}
+	return v
+}
+
+func word(n int, some, none string) string {
+	if n == 0 {
+		return none
+	}
+	return some
+}
+
+// monthFlow is the water discharged: the mean flow of the days that have one.
+func monthFlow(m *discharge.Month) (page.Figure, bool) {
+	for _, c := range m.Columns {
+		if c.FlowTag == "" || c.Kind == quantity.Flow {
+			continue
+		}
+		sum, n := 0.0, 0
+		for _, d := range c.Days[c.MonthLo:c.MonthHi] {
+			if !math.IsNaN(d.FlowMGD) {
+				sum += d.FlowMGD * d.Hours / 24
+				n++
+			}
+		}
+		if n > 0 && strings.Contains(strings.ToLower(c.At), "out") {
+			return page.Figure{Name: "Water discharged", Value: fmt.Sprintf("%.1f", sum), Unit: "MG", Note: fmt.Sprintf("%d of %d days have a flow", n, len(m.Days)), Standing: page.Plain, Word: " "}, true
+		}
+	}
+	return page.Figure{}, false
+}

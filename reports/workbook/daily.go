@@ -1,0 +1,339 @@
+package workbook
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"weirbook/analysis/discharge"
+	"weirbook/analysis/plant"
+	"weirbook/analysis/quantity"
+)
+
+// Rows of the daily sheet.
+const (
+	dailyHead  = 4 // headings
+	dailyFirst = 5 // first day
+)
+
+// plan says in which columns of the daily sheet a parameter stands; 0: nowhere.
+type plan struct {
+	reported int            // as the laboratory wrote it, with its sign
+	value    int            // what it counts for; of a signal the day's mean
+	cover    int            // of a signal
+	carried  int            // flow-weighted mean of a signal, for its mass
+	flow     int            // MGD, for its mass
+	load     map[string]int // mass, by unit
+	manyADay bool           // some day has several results
+	zero     bool           // some day counts for zero or less: no logarithm
+	lo, hi   int            // rows of the results sheet; 0: none
+}
+
+// lay decides the columns.
+func (k *writer) lay() {
+	col := 3
+	next := func() int { col++; return col - 1 }
+	k.plans = make([]plan, len(k.m.Columns))
+	for i, c := range k.m.Columns {
+		p := &k.plans[i]
+		signal := c.Sample == "continuous"
+		signs := false
+		for _, d := range c.Days {
+			signs = signs || d.Value.Sign != discharge.Exact
+			p.manyADay = p.manyADay || d.N > 1
+			p.zero = p.zero || d.Used <= 0
+		}
+		if signs {
+			p.reported = next()
+		}
+		p.value = next()
+		if signal {
+			p.cover = next()
+		}
+		if !c.HasLoad {
+			continue
+		}
+		if signal {
+			p.carried = next()
+		}
+		p.flow = next()
+		p.load = map[string]int{}
+		for _, l := range k.m.Lines {
+			if s, ok := plant.StatisticOf(l.Limit.Statistic); ok && s.Mass && l.Column == i && p.load[l.Unit] == 0 {
+				p.load[l.Unit] = next()
+			}
+		}
+	}
+}
+
+// first gives the days that the daily sheet shows: those of the weeks of the
+// month, the same for every parameter.
+func (k *writer) days() []discharge.Day {
+	if len(k.m.Columns) > 0 {
+		return k.m.Columns[0].Days
+	}
+	var out []discharge.Day
+	for _, d := range k.m.Days {
+		out = append(out, discharge.Day{Date: d.Date, Hours: d.Hours})
+	}
+	return out
+}
+
+func (k *writer) inMonth(d discharge.Day) bool {
+	return d.Date.Year() == k.m.Year && d.Date.Month() == k.m.Month
+}
+
+// massFactor is what turns MGD x mg/L into the unit.
+func (k *writer) massFactor(unit string) float64 {
+	if unit == "kg/d" {
+		return quantity.LitresPerGallon
+	}
+	u, err := quantity.ParseUnit(unit)
+	if err != nil {
+		return math.NaN()
+	}
+	return k.m.Settings.Factor / u.Scale
+}
+
+func num(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+
+func (k *writer) daily() {
+	s := Daily
+	k.text(s, 1, 1, "Daily values, "+k.m.Name(), "big")
+	k.text(s, 1, 2, "Days in italics belong to the weeks of this month and are not part of it. Shaded and bold: above a daily or instantaneous maximum. Loads are formulas over the day's cells.", "grey")
+	k.text(s, 1, dailyHead, "Day", "head")
+	k.text(s, 2, dailyHead, "Hours", "head")
+	k.width(s, 15, 6)
+	last := 2
+	head := func(col int, group, text string, w float64) {
+		if col == 0 {
+			return
+		}
+		k.text(s, col, dailyHead, group+"\n"+text, "head centre")
+		k.do(k.f.SetColWidth(s, colName(col), colName(col), w))
+		last = max(last, col)
+	}
+	for i, c := range k.m.Columns {
+		p := k.plans[i]
+		word := "counted as"
+		if c.Sample == "continuous" {
+			word = "mean"
+		} else if p.reported == 0 {
+			word = "result"
+		}
+		head(p.reported, c.Title, "reported", 13)
+		head(p.value, c.Title, word+", "+c.Unit, 13)
+		head(p.cover, c.Title, "covered", 11)
+		head(p.carried, c.Title, "flow-weighted, "+c.Unit, 13)
+		head(p.flow, c.Title, "flow "+c.FlowTag+", MGD", 11)
+		for _, u := range sorted(p.load) {
+			head(p.load[u], c.Title, "load, "+u, 11)
+		}
+	}
+	k.do(k.f.SetRowHeight(s, dailyHead, 66))
+	days := k.days()
+	for r, d := range days {
+		row := dailyFirst + r
+		look := "box"
+		if !k.inMonth(d) {
+			look = "box italic fill"
+		}
+		k.do(k.f.SetCellValue(s, cell(1, row), d.Date))
+		k.style(s, 1, row, look+" date")
+		k.number(s, 2, row, d.Hours, look+" g")
+		for i := range k.m.Columns {
+			k.dailyCells(i, r, row, look)
+		}
+	}
+	k.foot(dailyFirst+len(days)+1, last)
+	for i, c := range k.m.Columns {
+		k.mark(i, c, len(days))
+	}
+	k.freeze(s, 1, dailyHead)
+	k.area(s, dailyHead, dailyFirst+len(days)+6, last)
+}
+
+func (k *writer) dailyCells(i, r, row int, look string) {
+	s, c, p := Daily, k.m.Columns[i], k.plans[i]
+	d := c.Days[r]
+	dec := "d" + strconv.Itoa(min(c.Decimals, 4))
+	if p.reported > 0 {
+		t := ""
+		if !math.IsNaN(d.Value.V) {
+			t = string(d.Value.Sign) + discharge.Round(d.Value.V, discharge.Places{Decimals: c.Decimals, MaxDecimals: -1}, discharge.HalfUp)
+		}
+		k.reported(s, p.reported, row, t, look)
+	}
+	if d.NoDischarge {
+		k.text(s, p.value, row, "no discharge", look+" small right")
+	} else {
+		k.number(s, p.value, row, d.Used, look+" "+dec)
+	}
+	if p.cover > 0 {
+		k.number(s, p.cover, row, d.Cover, look+" percent")
+	}
+	if !c.HasLoad {
+		return
+	}
+	conc := p.value
+	if p.carried > 0 {
+		conc = p.carried
+		k.number(s, conc, row, d.Carried, look+" "+dec)
+	}
+	k.number(s, p.flow, row, d.FlowMGD, look+" d3")
+	for _, u := range sorted(p.load) {
+		col := p.load[u]
+		if math.IsNaN(d.Load) {
+			k.style(s, col, row, look)
+			continue
+		}
+		k.calc(s, col, row, fmt.Sprintf("%s*%s*%s", cell(conc, row), cell(p.flow, row), num(k.massFactor(u))), look+" d1")
+	}
+}
+
+// foot gives average, highest, lowest and number of every column of numbers,
+// over the days of the month.
+func (k *writer) foot(row, last int) {
+	s := Daily
+	lo, hi := k.monthRows()
+	words := []struct{ name, f string }{{"Average", "AVERAGE"}, {"Geometric mean", "GEOMEAN"}, {"Highest", "MAX"}, {"Lowest", "MIN"}, {"Number", "COUNT"}}
+	for i, w := range words {
+		k.text(s, 1, row+i, w.name, "box bold fill")
+		k.text(s, 2, row+i, "", "box fill")
+		for c, p := range k.plans {
+			col := k.m.Columns[c]
+			for _, at := range append([]int{p.value, p.carried, p.flow}, loadCols(p)...) {
+				if at == 0 {
+					continue
+				}
+				look := "box fill"
+				span := cell(at, lo) + ":" + cell(at, hi)
+				if w.f == "GEOMEAN" && (at != p.value || p.zero || col.Unit != "per 100 mL") || k.none(c, at) {
+					k.style(s, at, row+i, look)
+					continue
+				}
+				dec := " d" + strconv.Itoa(min(col.Decimals+1, 4))
+				if w.f == "COUNT" {
+					dec = " d0"
+				}
+				k.calc(s, at, row+i, w.f+"("+span+")", look+dec)
+			}
+			for _, at := range []int{p.reported, p.cover} {
+				if at > 0 {
+					k.style(s, at, row+i, "box fill")
+				}
+			}
+		}
+	}
+	_ = last
+}
+
+// none says that a column of the daily sheet holds no number in the month.
+func (k *writer) none(i, at int) bool {
+	p := k.plans[i]
+	for _, d := range k.m.Columns[i].Days {
+		if !k.inMonth(d) || d.NoDischarge && at == p.value {
+			continue
+		}
+		v := d.Used
+		switch at {
+		case p.flow:
+			v = d.FlowMGD
+		case p.carried:
+			v = d.Carried
+		case p.value:
+		default:
+			v = d.Load
+		}
+		if !math.IsNaN(v) {
+			return false
+		}
+	}
+	return true
+}
+
+func loadCols(p plan) []int {
+	var out []int
+	for _, u := range sorted(p.load) {
+		out = append(out, p.load[u])
+	}
+	return out
+}
+
+// monthRows gives the first and last row of the month.
+func (k *writer) monthRows() (lo, hi int) {
+	days := k.days()
+	lo, hi = -1, -1
+	for r, d := range days {
+		if k.inMonth(d) {
+			if lo < 0 {
+				lo = dailyFirst + r
+			}
+			hi = dailyFirst + r
+		}
+	}
+	return lo, hi
+}
+
+// mark sets off the days above a daily or instantaneous maximum, or below a
+// minimum, by a conditional format.
+func (k *writer) mark(i int, c discharge.Column, n int) {
+	p := k.plans[i]
+	for _, l := range k.m.Lines {
+		st, _ := plant.StatisticOf(l.Limit.Statistic)
+		if l.Column != i || math.IsNaN(l.LimitValue) || st.Weekly || l.Unit == "min" || l.Unit == "samples" {
+			continue
+		}
+		col, lim := p.value, l.LimitValue
+		switch {
+		case st.Name == "mass maximum daily":
+			col = p.load[l.Unit]
+		case strings.HasPrefix(st.Name, "instantaneous") || strings.HasSuffix(st.Name, " daily") || st.Name == "range":
+			from, err1 := quantity.ParseUnit(l.Unit)
+			to, err2 := quantity.ParseUnit(c.Unit)
+			if err1 != nil || err2 != nil {
+				continue
+			}
+			v, err := quantity.Convert(lim, from, to)
+			if err != nil {
+				continue
+			}
+			lim = v
+		default:
+			continue
+		}
+		// Results are held against limits as rounded: half a unit of the limit's
+		// last digit beyond it.
+		half := lim / l.LimitValue * 0.5 * math.Pow(10, -float64(discharge.DecimalsOf(l.LimitText)))
+		if l.LimitValue == 0 {
+			half = 0
+		}
+		crit := ">=" + num(lim+half)
+		if l.AtLeast {
+			crit = "<" + num(lim-half)
+		}
+		first := cell(col, dailyFirst)
+		cond := fmt.Sprintf("ISNUMBER(%s),%s%s", first, first, crit)
+		if p.reported > 0 { // a "<" is not above anything
+			cond += fmt.Sprintf(",LEFT(%s,1)<>\"<\"", cell(p.reported, dailyFirst))
+		}
+		k.do(k.f.SetConditionalFormat(Daily, first+":"+cell(col, dailyFirst+n-1), []excelize.ConditionalFormatOptions{{
+			Type: "formula", Criteria: "AND(" + cond + ")", Format: k.outside()}}))
+	}
+}
+
+func sorted(m map[string]int) []string {
+	var out []string
+	for u := range m {
+		out = append(out, u)
+	}
+	for i := range out { // a handful
+		for j := i; j > 0 && m[out[j]] < m[out[j-1]]; j-- {
+			out[j], out[j-1] = out[j-1], out[j]
+		}
+	}
+	return out
+}

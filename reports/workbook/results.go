@@ -1,0 +1,65 @@
+package workbook
+
+import (
+	"strconv"
+	"time"
+
+	"weirbook/analysis/discharge"
+)
+
+// results lists every single result, parameter by parameter.
+func (k *writer) results() {
+	s := Results
+	k.text(s, 1, 1, "Single results, "+k.m.Name()+" and the weeks that touch it", "big")
+	k.text(s, 1, 2, "Results as reported, with the number each counts for under the permit's rule. Those left out say why.", "grey")
+	for i, h := range []string{"Parameter", "Tag", "Taken", "Counts for day", "Sample", "Reported", "Counted as", "Unit", "Note"} {
+		k.text(s, i+1, 4, h, "head")
+	}
+	k.width(s, 44, 16, 17, 16, 11, 12, 12, 12, 26)
+	row := 5
+	loc, err := time.LoadLocation(k.m.Zone)
+	if err != nil {
+		loc = time.UTC
+	}
+	for i, c := range k.m.Columns {
+		p := &k.plans[i]
+		for pass := range 2 { // those of the month first, so that they stand together
+			for _, r := range c.Results {
+				in := r.Date.Year() == k.m.Year && r.Date.Month() == k.m.Month && r.Note == ""
+				if in != (pass == 0) {
+					continue
+				}
+				look := "box"
+				if !in {
+					look = "box italic fill"
+				} else {
+					if p.lo == 0 {
+						p.lo = row
+					}
+					p.hi = row
+				}
+				k.text(s, 1, row, c.Title, look)
+				k.text(s, 2, row, r.Tag, look)
+				// A spreadsheet has no zones: the plant's own clock, as read on the wall.
+				t := time.UnixMilli(r.T).In(loc)
+				k.do(k.f.SetCellValue(s, cell(3, row), time.Date(t.Year(), t.Month(), t.Day(), t.Hour(), t.Minute(), 0, 0, time.UTC)))
+				k.style(s, 3, row, look+" time")
+				k.do(k.f.SetCellValue(s, cell(4, row), r.Date))
+				k.style(s, 4, row, look+" date")
+				kind := "composite"
+				if r.Grab {
+					kind = "grab"
+				}
+				k.text(s, 5, row, kind, look)
+				dec := c.Decimals
+				k.reported(s, 6, row, string(r.Value.Sign)+discharge.Round(r.Value.V, discharge.Places{Decimals: dec, MaxDecimals: -1}, discharge.HalfUp), look)
+				k.number(s, 7, row, k.m.CountsAs(i, r.Value), look+" d"+strconv.Itoa(min(dec+1, 4)))
+				k.text(s, 8, row, c.Unit, look)
+				k.text(s, 9, row, r.Note, look+" wrap")
+				row++
+			}
+		}
+	}
+	k.freeze(s, 0, 4)
+	k.area(s, 4, row-1, 9)
+}

@@ -1,0 +1,117 @@
+package workbook
+
+import (
+	"fmt"
+	"strings"
+
+	"weirbook/analysis/discharge"
+	"weirbook/analysis/plant"
+)
+
+const weeksFirst = 5
+
+// weeks holds a row per week that touches the month, with a live average for
+// each weekly line. A week that does not count for this month says so.
+func (k *writer) weeks() {
+	s := Weeks
+	k.weekCol = map[int]int{}
+	k.text(s, 1, 1, "Weeks of "+k.m.Name(), "big")
+	k.text(s, 1, 2, "Formulas over the day cells. Which weeks count is the permit's choice; see the sources sheet.", "grey")
+	for i, h := range []string{"From", "To", "Counts for this month"} {
+		k.text(s, i+1, 4, h, "head")
+	}
+	k.width(s, 16, 16, 12)
+	col := 4
+	for n, l := range k.m.Lines {
+		st, _ := plant.StatisticOf(l.Limit.Statistic)
+		if !st.Weekly || l.Column < 0 || l.State == discharge.NotInSeason {
+			continue
+		}
+		k.weekCol[n] = col
+		word := "average"
+		if st.Name == "geometric mean weekly" {
+			word = "geometric mean"
+		}
+		k.text(s, col, 4, fmt.Sprintf("%s\n%s, %s", k.m.Columns[l.Column].Title, word, l.Unit), "head centre")
+		k.do(k.f.SetColWidth(s, colName(col), colName(col), 20))
+		k.text(s, col+1, 4, "days", "head centre")
+		k.do(k.f.SetColWidth(s, colName(col+1), colName(col+1), 7))
+		col += 2
+	}
+	k.do(k.f.SetRowHeight(s, 4, 54))
+	for i, w := range k.m.Weeks {
+		row, look, counts := weeksFirst+i, "box", "yes"
+		if !w.Counted {
+			look, counts = "box italic fill", "no"
+		}
+		k.do(k.f.SetCellValue(s, cell(1, row), w.First))
+		k.style(s, 1, row, look+" date")
+		k.do(k.f.SetCellValue(s, cell(2, row), w.Last))
+		k.style(s, 2, row, look+" date")
+		k.text(s, 3, row, counts, look)
+		for n := range k.m.Lines { // in order: styles are numbered as they come
+			if at := k.weekCol[n]; at > 0 {
+				k.weekCell(n, at, row, i, look)
+			}
+		}
+	}
+	k.area(s, 4, weeksFirst+len(k.m.Weeks)-1, col-1)
+	k.freeze(s, 0, 4)
+}
+
+func (k *writer) weekCell(n, at, row, week int, look string) {
+	l := k.m.Lines[n]
+	st, _ := plant.StatisticOf(l.Limit.Statistic)
+	p := k.plans[l.Column]
+	c := k.m.Columns[l.Column]
+	col, f := p.value, "AVERAGE"
+	if st.Mass {
+		col = p.load[l.Unit]
+	}
+	if st.Name == "geometric mean weekly" {
+		f = "GEOMEAN"
+	}
+	season, _ := plant.ParseSeason(l.Limit.Season)
+	var rows []int
+	for d := range 7 {
+		day := c.Days[min(7*week+d, len(c.Days)-1)]
+		if l.Limit.Season == "" || season.Holds(day.Date.Month(), day.Date.Day()) {
+			rows = append(rows, dailyFirst+7*week+d)
+		}
+	}
+	if len(rows) == 0 {
+		k.style(Weeks, at, row, look)
+		k.style(Weeks, at+1, row, look)
+		return
+	}
+	cells := spans(Daily, col, rows)
+	k.calc(Weeks, at, row, k.ifAny(cells, k.unitOf(l, c, st, f+"("+cells+")")), look+" d3")
+	k.calc(Weeks, at+1, row, "COUNT("+cells+")", look+" d0")
+}
+
+// ifAny leaves a cell empty where there is nothing to reckon with.
+func (k *writer) ifAny(cells, f string) string {
+	var n []string
+	for _, c := range strings.Split(cells, ",") {
+		n = append(n, "COUNT("+c+")")
+	}
+	return "IF(" + strings.Join(n, "+") + "=0,\"\"," + f + ")"
+}
+
+func (k *writer) unitOf(l discharge.Line, c discharge.Column, st plant.Statistic, f string) string {
+	if st.Mass {
+		return f // the load column is in the line's unit
+	}
+	return k.unit(l, c, f)
+}
+
+// countedWeeks are the cells of the weeks that count.
+func (k *writer) countedWeeks(col int) string {
+	var rows []int
+	for i, w := range k.m.Weeks {
+		if w.Counted {
+			rows = append(rows, weeksFirst+i)
+		}
+	}
+	return spans(Weeks, col, rows)
+}
