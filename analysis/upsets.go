@@ -299,6 +299,9 @@ func (r *Result) upsetColumns(in *upset.Input, b *Basin, chlorine *Feed) {
 		if t.Measures == quantity.PH {
 			c.Unit = ""
 		}
+		if t.Measures == quantity.Flow {
+			c.Title = r.flowTitle(t, b)
+		}
 		if to := inReaders(t.Working, r.Plant.Units); to != t.Working {
 			c.V, c.Unit = convertColumn(c.V, t.Working, to), to.Symbol
 		}
@@ -324,6 +327,18 @@ func (r *Result) upsetColumns(in *upset.Input, b *Basin, chlorine *Feed) {
 			}
 		}
 	}
+}
+
+// flowTitle names a flow as people say it.
+func (r *Result) flowTitle(t plant.Tag, b *Basin) string {
+	q, _ := r.Plant.Point(t.At)
+	switch {
+	case q.Influent:
+		return "influent flow"
+	case t.Name == b.FlowTag.Name:
+		return "flow through the " + b.Title
+	}
+	return "flow, " + r.Plant.Title(t.At)
 }
 
 // placeOf says where a tag stands along the water's way; rank orders the tags.

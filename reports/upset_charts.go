@@ -266,7 +266,7 @@ func change(in *upset.Input, from, to float64, unit string) string {
 }
 
 func sentenceCase(s string) string {
-	if s == "" {
+	if s == "" || strings.HasPrefix(s, "pH") {
 		return s
 	}
 	return strings.ToUpper(s[:1]) + s[1:]

@@ -50,7 +50,7 @@ func upsetPeriod(u *analysis.Upset) string {
 // upsetVerdict is what a person must know in ten seconds.
 func upsetVerdict(u *analysis.Upset) page.Verdict {
 	in, x := &u.Input, &u.Explanation
-	v := page.Verdict{Standing: page.Bad, Sentences: []string{upset.Headline(in, x)[0], x.Cause.Says + " " + sure(x)}}
+	v := page.Verdict{Standing: page.Bad, Sentences: []string{upset.Short(in, x), x.Cause.Says + " " + sure(x)}}
 	if len(x.Episode.Breaches) == 0 {
 		v.Standing, v.Word = page.Good, "Nothing outside what is required"
 		if x.Looked.End <= x.Looked.Start {
@@ -226,19 +226,8 @@ func upsetSplitSection(u *analysis.Upset, id, of string) (page.Section, error) {
 func upsetChecked(u *analysis.Upset, id, of string) page.Section {
 	in, x := &u.Input, &u.Explanation
 	s := page.Section{ID: id + "-checked", Title: "What was checked" + of}
-	var ruled, open []string
-	for _, c := range x.Ruled {
-		if c.Ruled {
-			ruled = append(ruled, sentenceCase(c.Says)+".")
-		} else {
-			open = append(open, sentenceCase(c.Says)+".")
-		}
-	}
-	if len(ruled) > 0 {
-		s.Blocks = append(s.Blocks, page.Heading("Ruled out: it was there, and did not move"), page.Points(ruled...))
-	}
-	if len(open) > 0 {
-		s.Blocks = append(s.Blocks, page.Heading("Cannot be ruled out"), page.Points(open...))
+	if len(x.Ruled) > 0 {
+		s.Blocks = append(s.Blocks, page.Table(checkedTable(x)))
 	}
 	s.Blocks = append(s.Blocks, page.Heading("Were the instruments to be trusted"), page.Points(upset.TrustLines(in, x)...))
 	return s

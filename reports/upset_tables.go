@@ -72,6 +72,29 @@ func answer(a upset.Answer) string {
 	return "not known"
 }
 
+// checkedTable is what was looked at and did not move, or could not be judged.
+func checkedTable(x *upset.Explanation) *table.Table {
+	t := &table.Table{Caption: "Checked: signals that did not move, and those that could not be judged", Columns: []table.Column{
+		{Name: "Signal"}, {Name: "Answer"}, {Name: "Lowest", Align: table.Right}, {Name: "Highest", Align: table.Right}, {Name: "Unit"},
+		{Name: "Furthest from normal", Align: table.Right}, {Name: "Would have counted", Align: table.Right}, {Name: "Covered", Align: table.Right}}}
+	num := func(v float64) table.Cell {
+		if v != v {
+			return table.NA("n.d.")
+		}
+		return table.Str(upset.Num(v))
+	}
+	for _, c := range x.Ruled {
+		word := "ruled out"
+		if !c.Ruled {
+			word = "cannot be ruled out: " + c.Why
+		}
+		t.Rows = append(t.Rows, []table.Cell{table.Str(sentenceCase(c.Title)), table.Str(word), num(c.Low), num(c.High), table.Str(c.Unit),
+			num(c.Extreme), num(c.Need), table.Str(fmt.Sprintf("%.0f %%", 100*c.Cover))})
+	}
+	t.Notes = []string{"Furthest from normal: the largest departure of any five minutes from the same hours of the clean days, beyond how far it lay from them before. A lasting departure of the next column's size would have counted as a move."}
+	return t
+}
+
 // movesTable lists every move of an upset for a spreadsheet.
 func movesTable(us []analysis.Upset) *table.Table {
 	t := &table.Table{Columns: []table.Column{{Name: "upset"}, {Name: "order"}, {Name: "tag"}, {Name: "what"}, {Name: "began", Key: "began"}, {Name: "at_outlet", Key: "at_outlet"},

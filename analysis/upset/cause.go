@@ -3,6 +3,7 @@ package upset
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"weirbook/analysis/quantity"
 )
@@ -165,7 +166,35 @@ func likely(in *Input, x *Explanation) Likely {
 		l.Level = Moderate
 	}
 	l.Says = sayCause(&l, &first, found, in, x)
+	if also := together(&first, found, x); len(also) > 0 {
+		l.Says += " At about the same time on the basin outlet's clock, too close to tell apart: " + and(also) + "."
+	}
 	return l
+}
+
+// together names the other moves that could have brought the breach about and
+// that the data cannot put after the first mover.
+func together(first *Move, found bool, x *Explanation) []string {
+	var out []string
+	for _, m := range x.Moves {
+		near := m.AtOutlet-first.AtOutlet <= max(x.Settings.Tie.Milliseconds(), min(m.Unsure, first.Unsure))
+		if !found || m.First || m.Effect || !m.Pushes || !near {
+			continue
+		}
+		verb := "rose"
+		if !m.Rose() {
+			verb = "fell"
+		}
+		out = append(out, lowerFirst(m.Title)+" "+verb)
+	}
+	return out
+}
+
+func and(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }
 
 // lossShare is the part of a group in all losses of the split, 0…1.

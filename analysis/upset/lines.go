@@ -5,6 +5,7 @@ import (
 	"math"
 	"sort"
 	"strings"
+	"time"
 
 	"weirbook/analysis/finding"
 )
@@ -25,6 +26,34 @@ func Headline(in *Input, x *Explanation) []string {
 		}
 	}
 	return out
+}
+
+// Short says in one short sentence what happened, for a headline.
+func Short(in *Input, x *Explanation) string {
+	e := &x.Episode
+	if len(e.Breaches) == 0 {
+		return Headline(in, x)[0]
+	}
+	m := e.Main()
+	if m.What == EColiHigh {
+		return Headline(in, x)[0]
+	}
+	minutes, last := 0, m.End
+	for _, b := range e.Of(m.What) {
+		minutes += b.Minutes
+		last = max(last, b.End)
+	}
+	first := e.Of(m.What)[0].Start
+	word := "above its limit"
+	if m.What.below() {
+		word = "short"
+	}
+	text := fmt.Sprintf("%s was %s for %s: %s to %s", upperFirst(m.Title), word, span(int64(minutes)*60_000),
+		time.UnixMilli(first).In(in.Loc).Format("Monday 2 January 2006, 15:04"), clock(last, first, in.Loc))
+	if !isNaN(e.MG) {
+		text += fmt.Sprintf("; %s of water left in that state", in.say(e.MG, "MG"))
+	}
+	return text + "."
 }
 
 func breachLine(in *Input, e *Episode, bs []Breach) string {
@@ -138,6 +167,9 @@ func SplitLines(in *Input, x *Explanation) []string {
 		}
 		out = append(out, fmt.Sprintf("%s %s %s mg·min/L (%s now, %s normally).", upperFirst(string(p.Cause)), verb, num(math.Abs(p.CT)), in.say(p.Now, p.Unit), in.say(p.Normal, p.Unit)))
 	}
+	if s.StrengthStated {
+		out = append(out, "The strength of the hypochlorite is as stated in the plant description, not measured: a weaker solution would show as demand.")
+	}
 	sum := 0.0
 	for _, p := range s.Parts {
 		sum += p.CT
@@ -150,7 +182,7 @@ func SplitLines(in *Input, x *Explanation) []string {
 func TrustLines(in *Input, x *Explanation) []string {
 	var out []string
 	for _, b := range x.Episode.Breaches {
-		out = append(out, fmt.Sprintf("%s, from %s: %s.", b.Title, clock(b.Start, x.Episode.Start, in.Loc), b.Trust.Says))
+		out = append(out, fmt.Sprintf("%s, from %s: %s.", upperFirst(b.Title), clock(b.Start, x.Episode.Start, in.Loc), b.Trust.Says))
 	}
 	for _, d := range x.Doubts {
 		if d.Party == finding.Process {
@@ -176,8 +208,12 @@ func ReceivingLines(in *Input, x *Explanation) []string {
 	}
 	c := &r.Criteria
 	ref := x.Episode.Start
-	out := []string{fmt.Sprintf("Residual at the outfall was at or above %s (taken as the detection limit) for %s; highest %s at %s. Readings cover %s of the episode.",
-		with(r.Detect, "mg/L"), span(int64(r.Hours*3600_000)), with(r.MaxMgL, "mg/L"), clock(r.MaxAt, ref, in.Loc), percent(r.Cover))}
+	reached := "was at or above " + with(r.Detect, "mg/L") + " (taken as the detection limit) for " + span(int64(r.Hours*3600_000))
+	if r.Hours == 0 {
+		reached = "never reached " + with(r.Detect, "mg/L") + " (taken as the detection limit)"
+	}
+	out := []string{fmt.Sprintf("Residual at the outfall %s; highest %s at %s. Readings cover %s of the episode.",
+		reached, with(r.MaxMgL, "mg/L"), clock(r.MaxAt, ref, in.Loc), percent(r.Cover))}
 	if !isNaN(r.Pounds) {
 		out = append(out, fmt.Sprintf("Chlorine past the outfall: %s in those minutes; %s if readings below that are taken as they stand. Water past the outfall: %s.", in.say(r.Pounds, "lb"), in.say(r.PoundsAll, "lb"), in.say(r.MG, "MG")))
 	}
@@ -218,7 +254,7 @@ func ResponseLines(in *Input, x *Explanation) []string {
 	return out
 }
 
-// HeldLines sums up what would have held it, with the cautions that go with it.
+// HeldLines sums up what would have held it; Cautions go with it.
 func HeldLines(in *Input, x *Explanation) []string {
 	if len(x.Held) == 0 {
 		return nil
@@ -273,7 +309,6 @@ func HeldLines(in *Input, x *Explanation) []string {
 	if unknown > 0 && most >= 0 {
 		out = append(out, fmt.Sprintf("%d of %d hours could not be reckoned.", unknown, len(x.Held)))
 	}
-	out = append(out, Cautions...)
 	return out
 }
 

@@ -348,13 +348,19 @@ func doubted(ds []Doubt, tag string, from, to int64) bool {
 // basin outlet.
 func atOutlet(in *Input, c *Column, ms int64) int64 {
 	ms += int64(c.LeadMin * 60_000)
-	if c.Lead == 0 || in.Basin.Delay == nil {
+	// A change shows first with the water that comes through fastest: the
+	// credited contact time, where it is known, rather than the mean.
+	delay := in.Basin.Contact
+	if delay == nil {
+		delay = in.Basin.Delay
+	}
+	if c.Lead == 0 || delay == nil {
 		return ms
 	}
 	i := in.Grid.Index(ms)
 	last := math.NaN()
 	for j := max(i, 0); j < in.Grid.N && j < i+24*60; j++ {
-		d := in.Basin.Delay[j]
+		d := delay[j]
 		if isNaN(d) {
 			d = last
 		}

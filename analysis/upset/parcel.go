@@ -14,6 +14,7 @@ type parcels struct {
 	feed, strength, flow []float64 // at the feed point when the parcel passed
 	dose, demand, resid  []float64
 	temp, ph             []float64
+	stated               bool // the strength never changes: it is as stated, not measured
 }
 
 func newParcels(in *Input) *parcels {
@@ -34,6 +35,7 @@ func newParcels(in *Input) *parcels {
 	if flow == nil {
 		flow = b.Flow
 	}
+	p.stated = unchanging(b.Strength)
 	p.feed, p.strength, p.flow = p.shift(b.Feed), p.shift(b.Strength), p.shift(flow)
 	if in.Chlorine.Gas && p.feed != nil {
 		p.strength = make([]float64, n)
@@ -180,14 +182,15 @@ func (p *parcels) splitOver(r *reference, normal func(int) State, w align.Window
 	}
 	n := float64(x.Minutes)
 	x.Share = n / float64(max(wanted, 1))
+	x.StrengthStated = p.stated && !gas && p.feed != nil
 	x.NormalCT, x.CT, x.LogNormal, x.LogNow = ct0/n, ct/n, x.LogNormal/n, x.LogNow/n
 	if needs {
 		x.NormalNeed, x.Need = need0/n, need/n
 	}
 	for _, c := range canonical {
 		if t := sums[c]; t != nil {
-			if gas && c == ByStrength {
-				continue // a constant: no part of a gas feed
+			if c == ByStrength && p.stated {
+				continue // a constant has no part
 			}
 			t.CT, t.Log, t.Normal, t.Now = t.CT/n, t.Log/n, t.Normal/seen[c], t.Now/seen[c]
 			x.Parts = append(x.Parts, *t)
@@ -211,6 +214,21 @@ func (b *Basin) required(i int) float64 {
 		return b.Required[0]
 	}
 	return at(b.Required, i)
+}
+
+// unchanging reports whether a column has one value only.
+func unchanging(v []float64) bool {
+	first := math.NaN()
+	for _, x := range v {
+		switch {
+		case isNaN(x):
+		case isNaN(first):
+			first = x
+		case x != first:
+			return false
+		}
+	}
+	return true
 }
 
 // DemandOf gives the dose of each parcel less the residual it left with, mg/L, a

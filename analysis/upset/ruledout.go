@@ -20,6 +20,7 @@ type Checked struct {
 	Extreme   float64 // furthest deviation from normal, signed, Unit
 	Need      float64 // what would have counted as a move, Unit
 	Says      string
+	Why       string // why it cannot be ruled out; empty: it is
 }
 
 // ruleOut lists the tracks without a move that belongs to the episode.
@@ -40,18 +41,21 @@ func ruleOut(in *Input, tracks []Track, ms []Move, w align.Window, s *Settings) 
 		doubt := doubted(in.Doubts, c.Tag, w.Start, w.End)
 		switch {
 		case t.Cover == 0:
-			x.Says = fmt.Sprintf("%s: no readings in this time, so it cannot be ruled out", c.Title)
+			x.Why = "no readings in this time"
 		case !x.Ruled:
-			x.Says = fmt.Sprintf("%s: readings cover only %s of the time, so it cannot be ruled out", c.Title, percent(t.Cover))
+			x.Why = fmt.Sprintf("readings cover only %s of the time", percent(t.Cover))
 		case doubt:
 			x.Ruled = false
-			x.Says = fmt.Sprintf("%s: no move seen, but its instrument was in doubt, so it cannot be ruled out", c.Title)
+			x.Why = "no move seen, but its instrument was in doubt"
 		default:
-			x.Says = fmt.Sprintf("%s stayed between %s and %s; at most %s from normal for the hour in any five minutes, where %s kept up would have counted as a move; readings cover %s of the time",
+			x.Says = fmt.Sprintf("%s stayed between %s and %s, at most %s from normal for the hour; a lasting %s would have counted as a move; readings cover %s of the time",
 				c.Title, num(t.Low), with(t.High, c.Unit), with(math.Abs(t.Extreme), c.Unit), with(t.Need, c.Unit), percent(t.Cover))
 			if t.Passing > 0 {
 				x.Says += "; it had moved earlier and was back before the episode began"
 			}
+		}
+		if x.Why != "" {
+			x.Says = fmt.Sprintf("%s: %s, so it cannot be ruled out", c.Title, x.Why)
 		}
 		out = append(out, x)
 	}

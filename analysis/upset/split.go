@@ -12,11 +12,11 @@ type Cause string
 
 // Parts, in the order in which they are drawn.
 const (
-	ByTime        Cause = "flow: shorter contact time"
+	ByTime        Cause = "contact time (flow)"
 	ByVolume      Cause = "basin volume in service"
 	ByFeed        Cause = "chlorine feed"
 	ByStrength    Cause = "hypochlorite strength"
-	ByDilution    Cause = "dilution: more water to dose"
+	ByDilution    Cause = "dilution (flow dosed)"
 	ByDose        Cause = "chlorine dose"
 	ByDemand      Cause = "demand"
 	ByResidual    Cause = "residual" // where the dose is not known
@@ -49,6 +49,9 @@ type Split struct {
 	Parts             []Part
 	LogNormal, LogNow float64 // mean ln CT
 	Without           string  // what could not be told apart, and why; may be empty
+	// StrengthStated: the strength is as stated, not measured. It has no part, and
+	// a weaker solution shows as demand.
+	StrengthStated bool
 }
 
 // Margin and NormalMargin are CT less what is required, mg·min/L; where nothing

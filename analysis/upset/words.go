@@ -96,7 +96,7 @@ func lowerFirst(s string) string {
 }
 
 func upperFirst(s string) string {
-	if s != "" && s[0] >= 'a' && s[0] <= 'z' {
+	if s != "" && s[0] >= 'a' && s[0] <= 'z' && !strings.HasPrefix(s, "pH") {
 		return strings.ToUpper(s[:1]) + s[1:]
 	}
 	return s
