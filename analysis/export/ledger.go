@@ -67,6 +67,8 @@ type LedgerRow struct {
 	Used      int
 	Aside     [numReasons]int
 	// Of the used, flagged by the reader; a reading can have several flags.
+	// Condensed are those that shared a minute with others of their file and went
+	// into one reading with them.
 	Bad, Uncertain, OutsideSpan, Fill, LessThan, GreaterThan, Condensed, Late int
 }
 

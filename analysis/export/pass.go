@@ -214,11 +214,11 @@ func (g *merger) merge(b *block) {
 	if b.err != nil {
 		p.err, p.errLine = b.err, g.line
 	}
-	for why, n := range b.loose {
-		t.loose.Rows += n
-		t.loose.Aside[why] += n
-	}
 	if g.collect == nil {
+		for why, n := range b.loose {
+			t.loose.Rows += n
+			t.loose.Aside[why] += n
+		}
 		at := lineCounter{b: b}
 		for _, a := range b.aside {
 			if t.asideN[a.why] >= SetAsideCap {

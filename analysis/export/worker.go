@@ -210,7 +210,11 @@ func (w *worker) longFast(row []byte, off int) bool {
 			if e < 0 {
 				return false
 			}
-			q = w.q.read(row[p:e])
+			known := false
+			if q, known = w.q.seen[string(row[p:e])]; !known {
+				return false // met for the first time: noted when the row is accepted
+			}
+			w.q.last, w.q.flag = append(w.q.last[:0], row[p:e]...), q
 			p = e
 		default:
 			e := w.cellEnd(row, p, quoted)

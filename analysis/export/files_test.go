@@ -1,0 +1,176 @@
+package export
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math/rand"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+)
+
+func readAll(t *testing.T, opt Options, files ...File) *Result {
+	t.Helper()
+	r, err := Read(context.Background(), files, opt)
+	require.NoError(t, err)
+	checkLedger(t, r)
+	return r
+}
+
+// seconds writes a long export of one tag, every second of [from, to).
+func seconds(from, to int) string {
+	var b strings.Builder
+	b.WriteString("time,tag,value\n")
+	start := time.Date(2026, 3, 25, 0, 0, 0, 0, time.UTC)
+	for i := from; i < to; i++ {
+		fmt.Fprintf(&b, "%s,A,%d\n", start.Add(time.Duration(i)*time.Second).Format("2006-01-02 15:04:05"), (i*7919)%1000)
+	}
+	return b.String()
+}
+
+// Files that overlap, rows out of order and blocks written twice give what one
+// clean file gives, also where the readings were condensed.
+func TestOverlapIsCleanFile(t *testing.T) {
+	clean := readAll(t, Options{}, memFile("a.csv", []byte(seconds(0, 3600))))
+	want := clean.Series["A"]
+	require.Equal(t, 60, want.Len())
+	require.Equal(t, 3600, clean.Ledger[0].Condensed)
+
+	over := readAll(t, Options{}, memFile("a.csv", []byte(seconds(0, 2000))), memFile("b.csv", []byte(seconds(1500, 3600))))
+	require.Equal(t, want.T, over.Series["A"].T)
+	require.Equal(t, 500, over.Ledger[1].Aside[Repeated])
+	for i := range want.V {
+		require.InDelta(t, want.V[i], over.Series["A"].V[i], 1e-9)
+	}
+
+	lines := strings.Split(strings.TrimSpace(seconds(0, 3600)), "\n")
+	rows := lines[1:]
+	rand.New(rand.NewSource(1)).Shuffle(len(rows), func(i, j int) { rows[i], rows[j] = rows[j], rows[i] })
+	shuffled := readAll(t, Options{}, memFile("a.csv", []byte(strings.Join(lines, "\n"))))
+	require.Equal(t, want.T, shuffled.Series["A"].T)
+	for i := range want.V {
+		require.InDelta(t, want.V[i], shuffled.Series["A"].V[i], 1e-9)
+		require.NotZero(t, shuffled.Series["A"].F[i]&series.Late)
+	}
+
+	twice := readAll(t, Options{}, memFile("a.csv", []byte(seconds(0, 3600)+strings.SplitN(seconds(600, 1200), "\n", 2)[1])))
+	require.Equal(t, 600, twice.Ledger[0].Aside[Repeated])
+	require.Equal(t, want.T, twice.Series["A"].T)
+	for i := range want.V {
+		require.InDelta(t, want.V[i], twice.Series["A"].V[i], 1e-9)
+	}
+}
+
+// Daily files join end to end.
+func TestFilesInTurn(t *testing.T) {
+	r := readAll(t, Options{}, memFile("b.csv", []byte(seconds(1800, 3600))), memFile("a.csv", []byte(seconds(0, 1800))))
+	require.Equal(t, 60, r.Series["A"].Len())
+	require.Equal(t, "a.csv", r.Files[0].Name)
+}
+
+// The better quality is kept whichever file it stands in.
+func TestConflictAcrossFiles(t *testing.T) {
+	a := memFile("a.csv", []byte("tag,time,value,quality\nA,2026-03-25 06:00,1,Bad\nA,2026-03-25 06:01,2,Good\n"))
+	b := memFile("b.csv", []byte("tag,time,value,quality\nA,2026-03-25 06:00,1.5,Good\nA,2026-03-25 06:01,2.5,Good\n"))
+	r := readAll(t, Options{}, b, a)
+	require.Equal(t, []float64{1.5, 2}, r.Series["A"].V)
+	require.Equal(t, 1, r.Ledger[0].Aside[Conflicting])
+	require.Equal(t, 1, r.Ledger[1].Aside[Conflicting])
+}
+
+// Two control systems: each source has its zone and clock offset.
+func TestTwoSystems(t *testing.T) {
+	opt := Options{Zone: denver(t), Sources: []SourceRule{
+		{Name: "winter clock", Files: []string{"b*.csv"}, ClockOffset: time.Hour},
+		{Name: "utc", Files: []string{"exports/c?.csv"}, Zone: time.UTC},
+	}}
+	r := readAll(t, opt,
+		memFile("exports/a1.csv", []byte("time,A\n2026-07-01 06:00,1\n")),
+		memFile("exports/b1.csv", []byte("time,B\n2026-07-01 05:00,1\n")),
+		memFile("exports/c1.csv", []byte("time,C\n2026-07-01 12:00,1\n")))
+	want := time.Date(2026, 7, 1, 12, 0, 0, 0, time.UTC).UnixMilli()
+	for _, k := range []string{"A", "B", "C"} {
+		require.Equal(t, []int64{want}, r.Series[k].T, k)
+	}
+	require.Contains(t, r.Files[1].Zone, "1h")
+}
+
+// One field of 100 MB costs its row and a message, not memory or the rest.
+func TestHugeField(t *testing.T) {
+	open := func() (io.ReadCloser, error) {
+		return io.NopCloser(io.MultiReader(strings.NewReader("time,A\n2026-03-25 06:00,1\n2026-03-25 06:01,"),
+			io.LimitReader(endless{}, 100<<20), strings.NewReader("\n2026-03-25 06:02,3\n"))), nil
+	}
+	for _, block := range []int{1 << 16, 1 << 23} {
+		r := readAll(t, Options{BlockSize: block}, File{Name: "a.csv", Open: open})
+		require.Equal(t, []float64{1, 3}, r.Series["A"].V)
+		require.Equal(t, 1, r.Ledger[0].Aside[Damaged])
+		require.Equal(t, 3, r.SetAside[0].Line)
+		require.Contains(t, r.Messages[len(r.Messages)-1].Text, "damaged")
+		_, err := Read(context.Background(), []File{{Name: "a.csv", Open: func() (io.ReadCloser, error) { return nil, errors.New("no such file") }}}, Options{Strict: true})
+		require.ErrorContains(t, err, "a.csv: no such file")
+	}
+}
+
+type endless struct{}
+
+func (endless) Read(p []byte) (int, error) {
+	for i := range p {
+		p[i] = 'x'
+	}
+	return len(p), nil
+}
+
+func TestCancel(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	_, err := Read(ctx, []File{memFile("a.csv", []byte(seconds(0, 100)))}, Options{})
+	require.ErrorIs(t, err, context.Canceled)
+}
+
+// Units: the heading's counts where tags.csv states none; where both do,
+// tags.csv counts and the difference is told.
+func TestUnits(t *testing.T) {
+	f := memFile("a.csv", []byte("time,FIT (gpm),CL (ug/L)\n2026-03-25 06:00,1000,1500\n"))
+	r := readAll(t, Options{Rules: map[string]TagRule{
+		"FIT": {Kind: quantity.Flow},
+		"CL":  {Kind: quantity.ChlorineTotal, Unit: quantity.MustUnit("mg/L"), HasUnit: true},
+	}}, f)
+	require.InDelta(t, 1.44, r.Series["FIT"].V[0], 1e-12) // 1000 gpm x 1440 min/d / 1e6
+	require.Equal(t, 1500.0, r.Series["CL"].V[0])
+	var all []string
+	for _, m := range r.Messages {
+		all = append(all, m.Text)
+	}
+	require.Contains(t, strings.Join(all, "\n"), "the export says ug/L, tags.csv says mg/L")
+}
+
+// Values in their working unit keep every bit.
+func TestBitExact(t *testing.T) {
+	var b bytes.Buffer
+	b.WriteString("time,A\n")
+	r := rand.New(rand.NewSource(5))
+	var want []float64
+	for i := 0; i < 1000; i++ {
+		v := r.NormFloat64() * 700
+		want = append(want, v)
+		fmt.Fprintf(&b, "%s,%v\n", time.Unix(int64(1770000000+60*i), 0).UTC().Format(time.RFC3339), v)
+	}
+	res := readAll(t, Options{Rules: map[string]TagRule{"A": {Kind: quantity.ORP, Low: -1e9, High: 1e9}}}, memFile("a.csv", b.Bytes()))
+	require.Equal(t, want, res.Series["A"].V)
+}
+
+func TestPeriod(t *testing.T) {
+	from := time.Date(2026, 3, 25, 0, 10, 0, 0, time.UTC)
+	r := readAll(t, Options{From: from, To: from.Add(5 * time.Minute)}, memFile("a.csv", []byte(seconds(0, 3600))))
+	require.Equal(t, 5, r.Series["A"].Len())
+	require.Equal(t, 3300, r.Ledger[0].Aside[OutsidePeriod])
+}
