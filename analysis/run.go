@@ -45,8 +45,20 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 	r.tables()
 	r.cover()
 	r.settings()
+	r.Findings = within(r.Findings, r.From, r.To)
 	finding.Sort(r.Findings)
 	return r, ctx.Err()
+}
+
+// within keeps the findings that touch the period.
+func within(fs []finding.Finding, from, to int64) []finding.Finding {
+	var out []finding.Finding
+	for _, f := range fs {
+		if f.End > from && f.Start < to {
+			out = append(out, f)
+		}
+	}
+	return out
 }
 
 // followWater judges the instruments, and goes with the water through the

@@ -55,13 +55,41 @@ func (b *Basin) Summary() BasinSummary {
 	return s
 }
 
+// instrumentFindings are those of the who-is-wrong engine in the period, without
+// the episodes that rest on them.
+func (r *Result) instrumentFindings() []finding.Finding {
+	var out []finding.Finding
+	for _, j := range r.Judgements {
+		for _, f := range j.Findings {
+			if f.End > r.From && f.Start < r.To {
+				out = append(out, f)
+			}
+		}
+	}
+	return out
+}
+
+// Subjects names the tags that the engine holds at fault with a party, in the
+// order of its findings.
+func (r *Result) Subjects(p finding.Party) []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, f := range r.instrumentFindings() {
+		if f.AtFault == p && !seen[f.Subject] {
+			seen[f.Subject] = true
+			out = append(out, f.Subject)
+		}
+	}
+	return out
+}
+
 // Disagreement gives the hours (fractions counted) in which findings hold each
 // kind of instrument at fault. Overlapping findings of one party count once.
 func (r *Result) Disagreement() map[finding.Party]float64 {
 	out := map[finding.Party]float64{}
 	for _, party := range []finding.Party{finding.ORPProbe, finding.ResidualAnalyser, finding.FlowMeter, finding.Data, finding.Undecided} {
 		covered := make([]bool, r.Grid.N)
-		for _, f := range r.Findings {
+		for _, f := range r.instrumentFindings() {
 			if f.AtFault != party {
 				continue
 			}

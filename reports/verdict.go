@@ -100,7 +100,7 @@ func instruments(r *analysis.Result) string {
 		if h == 0 {
 			continue
 		}
-		of := subjects(r.Findings, p)
+		of := strings.Join(r.Subjects(p), ", ")
 		switch p {
 		case finding.Undecided:
 			parts = append(parts, fmt.Sprintf("%.0f h with the fault undecided", h))
@@ -126,18 +126,6 @@ func instruments(r *analysis.Result) string {
 		s += fmt.Sprintf("; %s lay with the process itself", plural(process, "event"))
 	}
 	return s + "."
-}
-
-func subjects(fs []finding.Finding, p finding.Party) string {
-	var out []string
-	seen := map[string]bool{}
-	for _, f := range fs {
-		if f.AtFault == p && !seen[f.Subject] {
-			seen[f.Subject] = true
-			out = append(out, f.Subject)
-		}
-	}
-	return strings.Join(out, ", ")
 }
 
 // leftAndUsed says what passed the outfall and what it took.
