@@ -20,6 +20,8 @@ func buildBasins(c *checker, p *Plant, fs []fileBasin) {
 			ModalFactor:    c.number("basin", i, "modal_factor", f.ModalFactor, 0, 1.5),
 			Tanks:          c.number("basin", i, "tanks_in_series", f.Tanks, 1, 1000),
 			Dispersion:     c.number("basin", i, "dispersion_number", f.Dispersion, 0, 10),
+			VolumeAccuracy: c.percent("basin", i, "volume_accuracy", f.VolumeAccuracy),
+			FactorAccuracy: c.percent("basin", i, "contact_time_accuracy", f.FactorAccuracy),
 		}
 		if b.Title == "" {
 			b.Title = b.Name
@@ -38,7 +40,7 @@ func buildBasins(c *checker, p *Plant, fs []fileBasin) {
 		}
 		checkVolume(c, p, i, &b)
 		if f.Tracer != nil {
-			b.Tracer = buildTracer(c, i, f.Tracer)
+			b.Tracer = buildTracer(c, i, f.Tracer, b.Volume)
 		}
 		ways := 0
 		for _, v := range []float64{b.BafflingFactor, b.Tanks, b.Dispersion} {
@@ -101,9 +103,9 @@ func checkVolume(c *checker, p *Plant, i int, b *Basin) {
 	}
 }
 
-func buildTracer(c *checker, i int, f *fileTracer) *Tracer {
+func buildTracer(c *checker, i int, f *fileTracer, volume float64) *Tracer {
 	t := &Tracer{Kind: c.oneOf("basin", i, "kind", f.Kind, "step", "step", "pulse"),
-		Flow: c.in("basin", i, "flow", f.Flow, "MGD"), Background: f.Background,
+		Flow: c.in("basin", i, "tracer.flow", f.Flow, "MGD"), Volume: orDefault(c.in("basin", i, "tracer.volume", f.Volume, "gal"), volume), Background: f.Background,
 		Applied: c.number("basin", i, "applied", f.Applied, 0, 1e6), Minutes: f.Minutes, MgL: f.MgL}
 	if len(f.Minutes) != len(f.MgL) || len(f.Minutes) < 3 {
 		c.fail("basin", i, "tracer", "tracer: minutes and mg_per_l need the same number of values, three at least; there are %d and %d", len(f.Minutes), len(f.MgL))
@@ -116,6 +118,9 @@ func buildTracer(c *checker, i int, f *fileTracer) *Tracer {
 	}
 	if math.IsNaN(t.Flow) || t.Flow == 0 {
 		c.fail("basin", i, "tracer", "tracer: state the flow it was run at, as flow = \"3.0 MGD\"")
+	}
+	if !(t.Volume > 0) {
+		c.fail("basin", i, "tracer", "tracer: the basin's volume follows its level; state the volume during the test, as volume = \"95,000 gal\"")
 	}
 	if t.Kind == "step" && math.IsNaN(t.Applied) {
 		c.fail("basin", i, "tracer", "tracer: a step needs applied, the step's height in mg/L above the background")
@@ -138,8 +143,16 @@ func buildRequire(c *checker, i int, f fileRequire, b Basin) Requirement {
 		Disinfectant: c.oneOf("basin", i, "require.disinfectant", f.Disinfectant, "free", "free", "chloramine"),
 		Collins:      f.Collins, Selleck: f.Selleck, Source: f.Source,
 	}
-	r.Residual = quantity.Kind(c.oneOf("basin", i, "require.residual", f.Residual, string(quantity.ChlorineTotal),
+	byTables := r.GiardiaLog > 0 || r.VirusLog > 0
+	residual := string(quantity.ChlorineTotal)
+	if byTables && r.Disinfectant == "free" {
+		residual = string(quantity.ChlorineFree)
+	}
+	r.Residual = quantity.Kind(c.oneOf("basin", i, "require.residual", f.Residual, residual,
 		string(quantity.ChlorineTotal), string(quantity.ChlorineFree)))
+	if byTables && r.Disinfectant == "free" && r.Residual != quantity.ChlorineFree {
+		c.fail("basin", i, "require.residual", "basin %s: the tables for free chlorine are read with the free residual; write residual = \"chlorine_free\", or disinfectant = \"chloramine\" for the chloramine tables", b.Name)
+	}
 	if len(r.Collins) != 0 && len(r.Collins) != 2 {
 		c.fail("basin", i, "require.collins", "collins takes two coefficients, k and n, as in [0.23, 3]")
 	}

@@ -2,7 +2,9 @@ package plant
 
 import (
 	"errors"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -85,7 +87,7 @@ func checkTags(c *checker, p *Plant, tagsName string) {
 				c.fail("basin", i, key, "%s = %q: no such point here, and no tag in %s is at it", key, point, tagsName)
 			}
 		}
-		if _, ok := p.FlowTag(b.FlowAt); !ok && b.FlowAt != "" {
+		if !p.hasFlow(b.FlowAt) && b.FlowAt != "" {
 			c.fail("basin", i, "flow_at", "basin %s: no tag in %s measures flow at %q", b.Name, tagsName, b.FlowAt)
 		}
 	}
@@ -105,7 +107,7 @@ func buildPoints(c *checker, p *Plant, fs []filePoint) {
 			c.fail("point", i, "name", "point %q stands twice", f.Name)
 		}
 		p.Points = append(p.Points, Point{
-			Name: f.Name, Title: f.Title, FlowAt: f.FlowAt, Basin: f.Basin,
+			Name: f.Name, Title: f.Title, FlowAt: f.FlowAt, Basin: f.Basin, Train: f.Train,
 			Fraction:      c.number("point", i, "fraction", f.Fraction, 0, 1),
 			Dechlorinated: f.Dechlorinated, Outfall: f.Outfall, Influent: f.Influent,
 		})
@@ -177,6 +179,25 @@ func buildSources(c *checker, p *Plant, fs []fileSource) {
 
 func buildProcesses(c *checker, p *Plant, fs []fileProcess) {
 	for i, f := range fs {
+		if f.Name == "" {
+			c.fail("process", i, "name", "a process has no name")
+		}
+		if f.Title == "" {
+			f.Title = strings.ReplaceAll(f.Name, "_", " ")
+		}
+		if f.LoadAt == "" {
+			f.LoadAt = f.FlowAt
+		}
+		if !p.hasFlow(f.FlowAt) {
+			c.fail("process", i, "flow_at", "process %s: no tag measures flow at %q; write flow_at, the point whose flow loads it", f.Name, f.FlowAt)
+		}
+		for _, d := range []map[string]float64{f.DesignAverage, f.DesignPeak} {
+			for _, word := range slices.Sorted(maps.Keys(d)) {
+				if !slices.Contains(ProcessRates(), word) {
+					c.fail("process", i, "design_average", "process %s: %q is no loading rate; write one of %s", f.Name, word, strings.Join(ProcessRates(), ", "))
+				}
+			}
+		}
 		p.Processes = append(p.Processes, Process{
 			Name: f.Name, Title: f.Title, FlowAt: f.FlowAt, LoadAt: f.LoadAt,
 			Area:          c.in("process", i, "area", f.Area, "ft²"),

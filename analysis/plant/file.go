@@ -28,6 +28,7 @@ type filePoint struct {
 	Title         string   `toml:"title"`
 	FlowAt        string   `toml:"flow_at"`
 	Basin         string   `toml:"basin"`
+	Train         string   `toml:"train"`
 	Fraction      *float64 `toml:"fraction"`
 	Dechlorinated bool     `toml:"dechlorinated"`
 	Outfall       bool     `toml:"outfall"`
@@ -55,6 +56,8 @@ type fileBasin struct {
 	Tanks          *float64    `toml:"tanks_in_series"`
 	Dispersion     *float64    `toml:"dispersion_number"`
 	Tracer         *fileTracer `toml:"tracer"`
+	VolumeAccuracy string      `toml:"volume_accuracy"`
+	FactorAccuracy string      `toml:"contact_time_accuracy"`
 
 	Require fileRequire `toml:"require"`
 }
@@ -62,6 +65,7 @@ type fileBasin struct {
 type fileTracer struct {
 	Kind       string    `toml:"kind"`
 	Flow       string    `toml:"flow"`
+	Volume     string    `toml:"volume"`
 	Background float64   `toml:"background"`
 	Applied    *float64  `toml:"applied"`
 	Minutes    []float64 `toml:"minutes"`
@@ -87,26 +91,32 @@ type fileRequire struct {
 }
 
 type fileFeed struct {
-	Name            string   `toml:"name"`
-	Title           string   `toml:"title"`
-	Chemical        string   `toml:"chemical"`
-	Tag             string   `toml:"tag"`
-	LevelTag        string   `toml:"level_tag"`
-	DosesAt         string   `toml:"doses_at"`
-	Basin           string   `toml:"basin"`
-	FlowAt          string   `toml:"flow_at"`
-	StrengthTag     string   `toml:"strength_tag"`
-	Strength        *float64 `toml:"strength"`
-	StrengthAs      string   `toml:"strength_as"`
-	SpecificGravity *float64 `toml:"specific_gravity"`
-	HalfLifeDays    *float64 `toml:"half_life_days"`
-	FullStroke      string   `toml:"full_stroke"`
-	Capacity        string   `toml:"capacity"`
-	Ratio           *float64 `toml:"ratio"`
-	Price           *float64 `toml:"price"`
-	PriceUnit       string   `toml:"price_unit"`
-	Currency        string   `toml:"currency"`
-	Storage         string   `toml:"storage"`
+	Name             string       `toml:"name"`
+	Title            string       `toml:"title"`
+	Chemical         string       `toml:"chemical"`
+	Tag              string       `toml:"tag"`
+	LevelTag         string       `toml:"level_tag"`
+	TankArea         string       `toml:"tank_area"`
+	Delivered        []string     `toml:"delivered"`
+	StrengthAccuracy string       `toml:"strength_accuracy"`
+	Calibration      [][2]float64 `toml:"pump_calibration"`
+	CalibrationUnit  string       `toml:"pump_calibration_unit"`
+	StrokeTag        string       `toml:"stroke_tag"`
+	DosesAt          string       `toml:"doses_at"`
+	Basin            string       `toml:"basin"`
+	FlowAt           string       `toml:"flow_at"`
+	StrengthTag      string       `toml:"strength_tag"`
+	Strength         *float64     `toml:"strength"`
+	StrengthAs       string       `toml:"strength_as"`
+	SpecificGravity  *float64     `toml:"specific_gravity"`
+	HalfLifeDays     *float64     `toml:"half_life_days"`
+	FullStroke       string       `toml:"full_stroke"`
+	Capacity         string       `toml:"capacity"`
+	Ratio            *float64     `toml:"ratio"`
+	Price            *float64     `toml:"price"`
+	PriceUnit        string       `toml:"price_unit"`
+	Currency         string       `toml:"currency"`
+	Storage          string       `toml:"storage"`
 }
 
 type fileProbe struct {

@@ -41,6 +41,10 @@ type checker struct {
 // or of a key at the top level when table is empty. 0 when it cannot tell.
 func (c *checker) line(table string, n int, key string) int {
 	cur, count, head := "", map[string]int{}, 0
+	part, last, sub := strings.Cut(key, ".") // "require.ct" stands in the table's part "require"
+	if !sub {
+		last = key
+	}
 	for i, l := range c.lines {
 		l = strings.TrimSpace(l)
 		if strings.HasPrefix(l, "[") {
@@ -55,12 +59,12 @@ func (c *checker) line(table string, n int, key string) int {
 		}
 		base, _, _ := strings.Cut(cur, ".")
 		here := cur == table && (count[cur] == n+1 || count[cur] == 0)
-		here = here || strings.HasPrefix(key, "require.") && cur == table+".require" && count[base] == n+1
+		here = here || sub && cur == table+"."+part && count[base] == n+1
 		if !here {
 			continue
 		}
 		k, _, ok := strings.Cut(l, "=")
-		if ok && strings.TrimSpace(k) == strings.TrimPrefix(key, "require.") {
+		if ok && strings.TrimSpace(k) == last {
 			return i + 1
 		}
 	}
@@ -198,4 +202,17 @@ func decode(c *checker, text string) (fileRoot, bool) {
 		c.errs = append(c.errs, fmt.Errorf("%s:%d: nothing reads the key %q; check its spelling", c.name, line, k.String()))
 	}
 	return f, true
+}
+
+// percent reads an accuracy such as "2 %"; NaN when nothing is written.
+func (c *checker) percent(table string, n int, key, s string) float64 {
+	if s == "" {
+		return math.NaN()
+	}
+	v, u, err := quantity.ParseQuantity(s)
+	if err != nil || u.Dimension != quantity.Percent || v < 0 || v > 100 {
+		c.fail(table, n, key, "%s = %q is no accuracy in percent; write one such as \"2 %%\"", key, s)
+		return math.NaN()
+	}
+	return v
 }

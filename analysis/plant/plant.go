@@ -52,6 +52,7 @@ type Point struct {
 	Title         string
 	FlowAt        string  // the point whose flow carries the loads here; itself if it has a flow tag
 	Basin         string  // the basin it lies in, if it does
+	Train         string  // the train it belongs to, if stated; see Plant.TrainOf
 	Fraction      float64 // share of that basin's volume upstream of it; NaN if not in a basin
 	Dechlorinated bool    // after the dechlorination chemical
 	Outfall       bool    // the receiving water begins here
@@ -81,6 +82,9 @@ type Basin struct {
 	Dispersion     float64 // dispersion number d; NaN
 	Tracer         *Tracer
 
+	VolumeAccuracy float64 // ± percent of the volume: survey, or level; NaN: not stated
+	FactorAccuracy float64 // ± percent of the contact time factor; NaN: not stated
+
 	Require Requirement
 }
 
@@ -88,6 +92,7 @@ type Basin struct {
 type Tracer struct {
 	Kind       string    // "step" or "pulse"
 	Flow       float64   // MGD during the test
+	Volume     float64   // gal during the test: the basin's where that is fixed
 	Background float64   // mg/L
 	Applied    float64   // mg/L of a step above the background; NaN for a pulse
 	Minutes    []float64 // sample times
@@ -115,25 +120,31 @@ type Requirement struct {
 
 // Feed is a chemical feed.
 type Feed struct {
-	Name, Title     string
-	Chemical        string // hypochlorite, chlorine, bisulfite, metabisulfite, sulfite, sulfur_dioxide
-	Tag             string // the tag that says how much is fed
-	LevelTag        string // tank level or volume tag, if the feed is known by the tank's drop
-	DosesAt         string // point where it goes in
-	Basin           string // the basin it doses, for chlorine
-	FlowAt          string // point whose flow it doses
-	StrengthTag     string // tag of available chlorine, if measured
-	Strength        float64
-	StrengthAs      string  // "trade percent", "weight percent available chlorine", "weight percent NaOCl", "g/L", "weight percent"
-	SpecificGravity float64 // NaN: not stated
-	HalfLifeDays    float64 // of hypochlorite strength in storage; NaN: no decay assumed
-	FullStroke      float64 // gal/h (or lb/d for gas) at 100 %, for tags in percent
-	Capacity        float64 // gal/h or lb/d that the system can deliver; NaN
-	Ratio           float64 // mg chemical per mg chlorine, for dechlorination; NaN: field ratio
-	Price           float64 // per PriceUnit; NaN
-	PriceUnit       string  // "gal", "lb"
-	Currency        string
-	Storage         float64 // gal held when full; NaN
+	Name, Title      string
+	Chemical         string  // hypochlorite, chlorine, bisulfite, metabisulfite, sulfite, sulfur_dioxide
+	Tag              string  // the tag that says how much is fed
+	LevelTag         string  // tank level or volume tag: what is drawn is known by the tank's drop
+	TankArea         float64 // ft2, for a LevelTag that measures level; NaN
+	DosesAt          string  // point where it goes in
+	Basin            string  // the basin it doses, for chlorine
+	FlowAt           string  // point whose flow it doses
+	OwnFlow          bool    // it doses the basin's own share of that flow: a basin is named, and no flow_at
+	StrengthTag      string  // tag of available chlorine, if measured
+	Strength         float64
+	StrengthAs       string       // "trade percent", "weight percent available chlorine", "weight percent NaOCl", "g/L", "weight percent"
+	SpecificGravity  float64      // NaN: not stated
+	HalfLifeDays     float64      // of hypochlorite strength in storage; NaN: no decay assumed
+	Delivered        []time.Time  // when the tank was filled with solution of Strength; HalfLifeDays runs from these
+	StrengthAccuracy float64      // ± percent of the strength; NaN: not stated
+	FullStroke       float64      // gal/h (or lb/d for gas) at 100 %, for tags in percent
+	Calibration      [][2]float64 // percent, gal/h (or lb/d for gas): a pump's draw-down test, for tags in percent
+	StrokeTag        string       // second setting in percent of a pump run by speed and stroke
+	Capacity         float64      // gal/h or lb/d that the system can deliver; NaN
+	Ratio            float64      // mg chemical per mg chlorine, for dechlorination; NaN: field ratio
+	Price            float64      // per PriceUnit; NaN
+	PriceUnit        string       // "gal", "lb"
+	Currency         string
+	Storage          float64 // gal held when full; NaN
 }
 
 // Probe adds what tags.csv cannot say about an ORP tag.
@@ -183,12 +194,12 @@ type Source struct {
 type Process struct {
 	Name, Title   string
 	FlowAt        string
-	LoadAt        string  // point whose concentration loads it
-	Area          float64 // ft2
-	Volume        float64 // gal
-	WeirLength    float64 // ft
-	MediaVolume   float64 // ft3
-	DesignAverage map[string]float64
+	LoadAt        string             // point whose concentration loads it
+	Area          float64            // ft2
+	Volume        float64            // gal
+	WeirLength    float64            // ft
+	MediaVolume   float64            // ft3
+	DesignAverage map[string]float64 // by rate word, in the units of the plant's system; see ProcessRates
 	DesignPeak    map[string]float64
 }
 

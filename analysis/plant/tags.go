@@ -287,7 +287,7 @@ func (t Tag) Sampled() bool { return t.Reading == series.Grab || t.Reading == se
 // FlowTag is the flow that carries the loads at a point: its own, or that of
 // the point it names in flow_at.
 func (p *Plant) FlowTag(point string) (Tag, bool) {
-	for range p.Points { // flow_at may lead on; never in a circle, checked at load
+	for range len(p.Points) + 1 { // flow_at may lead on; never in a circle, checked at load
 		if t, ok := p.Signal(quantity.Flow, point); ok {
 			return t, true
 		}
@@ -318,4 +318,30 @@ func (t Tag) Span() (low, high float64) {
 		high = t.High
 	}
 	return low, high
+}
+
+// hasFlow says that a flow for the point is measured: by a meter, or by a
+// totaliser whose readings can be differenced.
+func (p *Plant) hasFlow(point string) bool {
+	if _, ok := p.FlowTag(point); ok {
+		return true
+	}
+	_, ok := p.TotalTag(point)
+	return ok
+}
+
+// TotalTag is the totaliser of the flow that carries the loads at a point: its
+// own, or that of the point it names in flow_at.
+func (p *Plant) TotalTag(point string) (Tag, bool) {
+	for range len(p.Points) + 1 {
+		if t, ok := p.Signal(quantity.FlowTotal, point); ok {
+			return t, true
+		}
+		q, ok := p.Point(point)
+		if !ok || q.FlowAt == "" || q.FlowAt == point {
+			break
+		}
+		point = q.FlowAt
+	}
+	return Tag{}, false
 }
