@@ -27,6 +27,7 @@ var htmlTemplate = template.Must(template.New("page").Funcs(template.FuncMap{
 	"sevsign":  SeveritySign,
 	"sevclass": severityClass,
 	"word":     word,
+	"breadth":  breadth,
 }).Parse(pageHTML))
 
 // WriteHTML writes the page as one file with its pictures inside. It runs no
@@ -58,6 +59,18 @@ func pictureSize(p Picture) template.HTMLAttr {
 		return ""
 	}
 	return template.HTMLAttr(fmt.Sprintf(`width="%d" height="%d"`, c.Width/2, c.Height/2))
+}
+
+// breadth is the style of a table with more columns than a page holds at its
+// usual size: smaller, and printed on its side when there are very many.
+func breadth(t *table.Table) string {
+	switch n := len(t.Columns); {
+	case n > 11:
+		return " many landscape"
+	case n > 8:
+		return " many"
+	}
+	return ""
 }
 
 func word(s Standing, w string) string {
