@@ -318,7 +318,8 @@ func (r *Result) upsetColumns(in *upset.Input, b *Basin, chlorine *Feed) {
 	}
 	if chlorine != nil && chlorine.DoseMgL != nil {
 		d := loading.DemandColumn(chlorine.DoseMgL, b.Residual, b.DelayMin)
-		all = append(all, placed{upset.Column{Tag: "dose less residual", Kind: upset.Demand, Title: "chlorine demand", Unit: "mg/L", V: d, Place: upset.AtFeed}, 45})
+		all = append(all, placed{upset.Column{Tag: "dose less residual", Kind: upset.Demand, Title: "chlorine demand", Unit: "mg/L", V: d, Place: upset.AtFeed,
+			RestsOn: []string{b.ResidualTag.Name, b.FlowTag.Name, chlorine.Feed.Tag}}, 45})
 	}
 	for rank := 0; rank <= 100; rank++ {
 		for _, c := range all {

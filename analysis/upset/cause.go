@@ -151,10 +151,14 @@ func likely(in *Input, x *Explanation) Likely {
 		score--
 		l.Against = append(l.Against, fmt.Sprintf("the normal rests on %d clean days only", len(x.Normal.Days)))
 	}
+	if trust.Doubtful > 0.5 && x.Episode.Confirmed() {
+		l.For = append(l.For, "an E. coli result above its limit in the same episode says, without those instruments, that disinfection did fail")
+		score++
+	}
 	if trust.Doubtful > 0.5 {
 		l.Against = append(l.Against, trust.Says)
 		score -= 2
-		if !found || first.Effect {
+		if (!found || first.Effect || first.Doubted) && !x.Episode.Confirmed() {
 			l.Kind = InstrumentOnly
 		}
 	}

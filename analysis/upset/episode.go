@@ -17,17 +17,32 @@ type Episode struct {
 	MG float64
 }
 
-// Main is the breach that the explanation is about: the first kind in the order
-// of the Whats, its longest stretch.
+// Main is the breach that the explanation is about: of those whose instruments
+// were to be trusted, if there are any, the first kind in the order CT, residual,
+// final residual, high residual, bacteria; of that kind the longest stretch.
 func (e *Episode) Main() Breach {
+	order := func(b *Breach) int {
+		r := b.What.rank()
+		if b.Trust.Doubtful > 0.5 {
+			r += 4 // behind the others, but before a single laboratory result
+		}
+		if b.What == EColiHigh {
+			r += 10
+		}
+		return r
+	}
 	best := e.Breaches[0]
 	for _, b := range e.Breaches[1:] {
-		if r, q := b.What.rank(), best.What.rank(); r < q || r == q && b.Minutes > best.Minutes {
+		if r, q := order(&b), order(&best); r < q || r == q && b.Minutes > best.Minutes {
 			best = b
 		}
 	}
 	return best
 }
+
+// Confirmed reports whether a laboratory result above its limit says, beside the
+// instruments, that disinfection did fail.
+func (e *Episode) Confirmed() bool { return len(e.Of(EColiHigh)) > 0 }
 
 // Of lists the breaches of one kind.
 func (e *Episode) Of(w What) []Breach {

@@ -40,6 +40,8 @@ type Column struct {
 	// Floor is the least move worth telling of, in Unit; 0: the kind's own (see
 	// Settings.Floors), NaN there too: the scatter decides alone.
 	Floor float64
+	// RestsOn are the tags that a derived column is reckoned from.
+	RestsOn []string
 	// Steers is set for feeds that the plant's control may have moved in answer.
 	Steers bool
 }

@@ -253,7 +253,10 @@ func measure(in *Input, c *Column, t *Track, r *reference, y []float64, where []
 		first.hi = segs[k].hi
 	}
 	i := segs[a].lo
-	foot := math.Max(math.Max(s.OnsetShare*size, 1.5*t.noise(y)), s.OnsetSigmas*t.Scale)
+	// What it left is the last settled level, which may have drifted already.
+	rest := settled(segs, a, side, s.RunInShare*size)
+	foot := rest + math.Max(math.Max(s.OnsetShare*(size-rest), 1.5*t.noise(y)), s.OnsetSigmas*t.Scale)
+	foot = math.Min(foot, 0.6*size)
 	back := int(s.OnsetBack.Minutes()) / r.bin
 	for i > 0 && segs[a].lo-i < back && side*smooth(y, i-1) > foot {
 		i--
@@ -264,7 +267,7 @@ func measure(in *Input, c *Column, t *Track, r *reference, y []float64, where []
 	}
 	m.At = ms(where[i])
 	clear := i
-	for clear+1 < segs[b-1].hi && side*smooth(y, clear) < 2*foot {
+	for clear+1 < segs[b-1].hi && side*smooth(y, clear) < rest+2*(foot-rest) {
 		clear++
 	}
 	m.Unsure = ms(where[clear]) - m.At
@@ -287,8 +290,19 @@ func measure(in *Input, c *Column, t *Track, r *reference, y []float64, where []
 	m.NormalAt = t.Normal[where[peak]] + t.Level
 	m.From = levelBefore(t.Bins, where[i])
 	m.AtOutlet = atOutlet(in, c, m.At)
-	m.Doubted = doubted(in.Doubts, c.Tag, m.At, m.Peak)
+	m.Doubted = c.doubted(in.Doubts, m.At, m.Peak)
 	return m
+}
+
+// settled is the level, on the side of the move and not above most, of the last
+// segment of an hour or more before segment a; 0 where there is none.
+func settled(segs []segment, a int, side, most float64) float64 {
+	for k := a - 1; k >= 0; k-- {
+		if segs[k].hi-segs[k].lo >= 12 {
+			return math.Min(math.Max(side*segs[k].mean, 0), most)
+		}
+	}
+	return 0
 }
 
 // noise is the scatter between neighbouring bins.
@@ -334,10 +348,12 @@ func floorOf(c *Column, s *Settings, usual float64) float64 {
 	return f
 }
 
-func doubted(ds []Doubt, tag string, from, to int64) bool {
+// doubted says whether the column's instrument, or one of those that a derived
+// column is reckoned from, was in doubt at any time from from to to.
+func (c *Column) doubted(ds []Doubt, from, to int64) bool {
 	x := series.Stretch{Start: from, End: to + 60_000}
 	for _, d := range ds {
-		if d.Tag == tag && d.Party != "process" && d.Start < x.End && d.End > x.Start {
+		if (d.Tag == c.Tag || contains(c.RestsOn, d.Tag)) && d.Party != "process" && d.Start < x.End && d.End > x.Start {
 			return true
 		}
 	}

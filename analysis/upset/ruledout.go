@@ -38,7 +38,7 @@ func ruleOut(in *Input, tracks []Track, ms []Move, w align.Window, s *Settings) 
 		c := &in.Columns[t.Column]
 		x := Checked{Column: t.Column, Tag: c.Tag, Title: c.Title, Unit: c.Unit, Cover: t.Cover, Low: t.Low, High: t.High,
 			Extreme: t.Extreme, Need: t.Need, Ruled: t.Cover >= s.MinCover && !isNaN(t.Need)}
-		doubt := doubted(in.Doubts, c.Tag, w.Start, w.End)
+		doubt := c.doubted(in.Doubts, w.Start, w.End)
 		switch {
 		case t.Cover == 0:
 			x.Why = "no readings in this time"

@@ -79,7 +79,7 @@ func Input(m *simulate.Month, requiredCT, finalLimit float64) (upset.Input, erro
 	add(simulate.TagAmmonia, quantity.AmmoniaN, "ammonia after secondary", "mg/L", upset.Upstream, 1, false)
 	add(simulate.TagHypoFeed, quantity.HypochloriteFeed, "hypochlorite feed", "gal/h", upset.AtFeed, 1, true)
 	in.Columns = append(in.Columns, upset.Column{Tag: "dose less residual", Kind: upset.Demand, Title: "chlorine demand", Unit: "mg/L",
-		V: upset.DemandOf(in), Place: upset.AtFeed})
+		V: upset.DemandOf(in), Place: upset.AtFeed, RestsOn: []string{residualTag, simulate.TagEffluentFlow, simulate.TagHypoFeed}})
 	add(simulate.TagORPMiddle, quantity.ORP, "ORP, middle of the basin", "mV", upset.InBasin, 0.5, false)
 	add(simulate.TagTotal, quantity.ChlorineTotal, "total residual at the basin outlet", "mg/L", upset.AtOutlet, 0, false)
 	add(simulate.TagFree, quantity.ChlorineFree, "free residual at the basin outlet", "mg/L", upset.AtOutlet, 0, false)

@@ -18,7 +18,7 @@ import (
 )
 
 func main() {
-	seed := flag.Uint64("seed", 4000, "first seed")
+	seed := flag.Uint64("seed", 9000, "first seed; thresholds were set on 4000")
 	rounds := flag.Int("rounds", 5, "rounds of 14 cases")
 	list := flag.Bool("list", false, "list every case")
 	only := flag.String("only", "", "cases whose name contains this")
