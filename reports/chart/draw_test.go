@@ -267,3 +267,20 @@ func TestAltStatesTheMessage(t *testing.T) {
 	require.Equal(t, "Where the CT went, 19 March 04:10 to 10:10: from same hours of clean days (29.4 mg·min/L) to this episode (9 mg·min/L): flow up −9.2, feed down −12.6, demand down +1.9 and hypochlorite weaker −0.5.", waterfall().Alt())
 	require.Equal(t, "Ammonia load kept its daily swing all week.", loadings().Alt())
 }
+
+func TestOnlyWhatIsShownSetsTheAxis(t *testing.T) {
+	start := at("2026-03-02 00:00")
+	c := &Timeline{Title: "t", Zone: zone(), Start: start, End: start + 4*hourMs, Panels: []Panel{{Name: "p", Unit: "mV",
+		Series: []Series{{T: Times(start-10*hourMs, hourMs, 24), Y: make([]float64, 24)}}}}}
+	for i := range c.Panels[0].Series[0].Y {
+		c.Panels[0].Series[0].Y[i] = float64(i % 3)
+	}
+	c.Panels[0].Series[0].Y[0] = 1e6 // long before
+	d := record(t, c)
+	require.True(t, d.has("2"))
+	require.False(t, d.has("1,000,000"))
+	lines := d.linesOf(blue, 1.5)
+	require.Len(t, lines, 1)
+	require.InDelta(t, leftRoom, lines[0].pts[0].x, 0.01, "the line reaches the edges")
+	require.InDelta(t, Width-edge, lines[0].pts[len(lines[0].pts)-1].x, 0.01)
+}

@@ -11,7 +11,6 @@ const (
 	swatchHatch
 	swatchCurve
 	swatchOpen
-	swatchLimit
 	swatchState
 )
 
@@ -91,8 +90,6 @@ func (s *sheet) swatch(it legendItem, b box) {
 		s.hatchKind(it.n, b)
 	case swatchCurve:
 		s.line(pen{it.look.col, 2, it.look.dash}, xy{b.x0, my}, xy{b.x1, my})
-	case swatchLimit:
-		s.line(limitPen, xy{b.x0, my}, xy{b.x1, my})
 	case swatchState:
 		s.stateCell(State(it.n), box{mx - 8, my - 6.5, mx + 8, my + 6.5})
 	}

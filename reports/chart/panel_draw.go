@@ -3,6 +3,7 @@ package chart
 import (
 	"fmt"
 	"math"
+	"sort"
 )
 
 // panelPlan is where a panel's parts go.
@@ -19,14 +20,14 @@ const (
 	headLine    = 18.0
 )
 
-func (p *Panel) plan(top, x0, x1 float64) panelPlan {
+func (p *Panel) plan(top, x0, x1 float64, from, to int64) panelPlan {
 	pp := panelPlan{}
 	h := p.Height
 	if h == 0 {
 		h = panelHeight
 	}
 	h = math.Max(h, labelHeight(p.Limits, p.Unit))
-	pp.y, pp.cut = p.axis(h)
+	pp.y, pp.cut = p.axis(h, from, to)
 	items := p.legend()
 	if pp.cut > 0 {
 		items = append(items, legendItem{text: fmt.Sprintf("%d readings off the scale", pp.cut)})
@@ -39,82 +40,84 @@ func (p *Panel) plan(top, x0, x1 float64) panelPlan {
 	return pp
 }
 
-// axis finds the value axis, and how many readings a fixed one cuts off.
-func (p *Panel) axis(h float64) (axis1, int) {
-	e := noExtent()
-	for _, s := range p.Series {
-		e.add(s.Y...)
-		if s.Form == Bars && !p.Log {
-			e.add(0)
-		}
-	}
-	for _, b := range p.Bands {
-		e.add(b.Lo...)
-		e.add(b.Hi...)
-	}
-	for _, g := range p.Points {
-		e.add(g.Y...)
-	}
-	for _, l := range p.Limits {
-		if len(l.T) > 0 {
-			e.add(l.Y...)
-		} else {
-			e.add(l.Value)
-		}
-	}
-	e.add(p.Include...)
+// axis finds the value axis for what lies between two moments, and how many
+// readings a fixed one cuts off.
+func (p *Panel) axis(h float64, from, to int64) (axis1, int) {
 	want := int(math.Max(2, h/30))
 	if p.Keep != [2]float64{} {
 		n := 0
-		out := func(vs []float64) {
+		for _, vs := range p.readings(from, to) {
 			for _, v := range vs {
 				if v < p.Keep[0] || v > p.Keep[1] {
 					n++
 				}
 			}
 		}
-		for _, s := range p.Series {
-			out(s.Y)
-		}
-		for _, g := range p.Points {
-			out(g.Y)
-		}
-		e = extent{p.Keep[0], p.Keep[1]}
+		e := extent{p.Keep[0], p.Keep[1]}
 		if p.Log {
 			return logarithmic(e), n
 		}
 		return linear(e, want, true), n
 	}
+	all := append(p.readings(from, to), p.Include)
+	for _, b := range p.Bands {
+		i, j := window(b.T, from, to)
+		all = append(all, b.Lo[i:j], b.Hi[i:j])
+	}
+	for _, l := range p.Limits {
+		if len(l.T) > 0 {
+			i, j := window(l.T, from, to)
+			all = append(all, l.Y[max(i-1, 0):j]) // the one before still holds at the start
+		} else {
+			all = append(all, []float64{l.Value})
+		}
+	}
+	e := noExtent()
+	for _, vs := range all {
+		for _, v := range vs {
+			if !p.Log || v > 0 {
+				e.add(v)
+			}
+		}
+	}
 	if p.Log {
-		pos := noExtent()
-		keep := func(vs []float64) {
-			for _, v := range vs {
-				if v > 0 {
-					pos.add(v)
-				}
-			}
+		return logarithmic(e), 0
+	}
+	for _, s := range p.Series {
+		if s.Form == Bars {
+			e.add(0)
 		}
-		for _, s := range p.Series {
-			keep(s.Y)
-		}
-		for _, g := range p.Points {
-			keep(g.Y)
-		}
-		for _, b := range p.Bands {
-			keep(b.Lo)
-			keep(b.Hi)
-		}
-		for _, l := range p.Limits {
-			if len(l.T) > 0 {
-				keep(l.Y)
-			} else {
-				keep([]float64{l.Value})
-			}
-		}
-		keep(p.Include)
-		return logarithmic(pos), 0
 	}
 	return linear(e, want, false), 0
+}
+
+// readings are the values of all series and points between two moments.
+func (p *Panel) readings(from, to int64) [][]float64 {
+	var out [][]float64
+	for _, s := range p.Series {
+		i, j := window(s.T, from, to)
+		out = append(out, s.Y[i:j])
+	}
+	for _, g := range p.Points {
+		i, j := window(g.T, from, to)
+		out = append(out, g.Y[i:j])
+	}
+	return out
+}
+
+// window finds the times t[i:j] that lie from one moment to another, both ends
+// included.
+func window(t []int64, from, to int64) (i, j int) {
+	i = sort.Search(len(t), func(k int) bool { return t[k] >= from })
+	j = sort.Search(len(t), func(k int) bool { return t[k] > to })
+	return i, max(i, j)
+}
+
+// around widens a window by a reading on each side, so that a line reaches the
+// edge of the picture.
+func around(t []int64, from, to int64) (i, j int) {
+	i, j = window(t, from, to)
+	return max(i-1, 0), min(j+1, len(t))
 }
 
 func (p *Panel) legend() []legendItem {
@@ -218,82 +221,4 @@ func (s *sheet) hatchKind(n int, b box) {
 	s.hatch(pen{hatchInk, 0.9, nil}, b, step, lean)
 	s.line(pen{hatchInk, 1, nil}, xy{b.x0, b.y0}, xy{b.x0, b.y1})
 	s.line(pen{hatchInk, 1, nil}, xy{b.x1, b.y0}, xy{b.x1, b.y1})
-}
-
-func (bd *Band) draw(s *sheet, tp *timelinePlan, b box, fy func(float64) float64) {
-	// A gap in either edge is a gap in both.
-	lo, hi := make([]float64, len(bd.T)), make([]float64, len(bd.T))
-	for i := range bd.T {
-		lo[i], hi[i] = bd.Lo[i]+0*bd.Hi[i], bd.Hi[i]+0*bd.Lo[i]
-	}
-	clamp := func(v float64) float64 { return math.Min(math.Max(fy(v), b.y0), b.y1) }
-	los, his := runs(bd.T, lo, bd.MaxGap, tp.at, clamp), runs(bd.T, hi, bd.MaxGap, tp.at, clamp)
-	for i := range los {
-		s.band(thin(his[i], 1), thin(los[i], 1), b)
-	}
-}
-
-// band draws a range between two lines, cut to a box.
-func (s *sheet) band(up, down []xy, b box) {
-	var shape []xy
-	for _, q := range up {
-		shape = append(shape, b.hold(q))
-	}
-	for i := len(down) - 1; i >= 0; i-- {
-		shape = append(shape, b.hold(down[i]))
-	}
-	s.fill(withAlpha(sky, 0.35), shape)
-	s.clipped(pen{withAlpha(blue, 0.55), 0.6, nil}, up, b)
-	s.clipped(pen{withAlpha(blue, 0.55), 0.6, nil}, down, b)
-}
-
-func (sr *Series) draw(s *sheet, tp *timelinePlan, b box, fy func(float64) float64, lk look, order int) {
-	p := pen{lk.col, 1.5, nil}
-	if sr.Faint {
-		p = pen{withAlpha(lk.col, 0.45), 0.9, nil}
-	}
-	hold := 0.0
-	if sr.Width > 0 {
-		hold = float64(sr.Width) / float64(tp.axis.end-tp.axis.start) * (tp.x1 - tp.x0)
-	}
-	next := 25 + 23*float64(order) + b.x0 // where the next marker on the line goes
-	for _, run := range runs(sr.T, sr.Y, sr.MaxGap, tp.at, fy) {
-		switch sr.Form {
-		case Bars:
-			sr.drawBars(s, run, hold, b, fy, lk)
-			continue
-		case Step:
-			run = steps(run, hold)
-		}
-		s.clipped(p, thin(run, 0.5), b)
-		if order == 0 || sr.Faint {
-			continue
-		}
-		for _, q := range run {
-			if q.x >= next && b.holds(q) {
-				s.marker(lk.mark, q.x, q.y, 3.4, lk.col, true)
-				next = q.x + 62
-			}
-		}
-	}
-}
-
-func (sr *Series) drawBars(s *sheet, run []xy, hold float64, b box, fy func(float64) float64, lk look) {
-	zero := math.Min(math.Max(fy(0), b.y0), b.y1)
-	if math.IsNaN(zero) {
-		zero = b.y1
-	}
-	w := hold
-	if w == 0 && len(run) > 1 {
-		w = run[1].x - run[0].x
-	}
-	w = math.Max(w, 1)
-	for _, q := range run {
-		x0, x1 := math.Max(q.x, b.x0), math.Min(q.x+w*0.85, b.x1)
-		if x1 <= x0 {
-			continue
-		}
-		y := math.Min(math.Max(q.y, b.y0), b.y1)
-		s.rect(withAlpha(lk.col, 0.85), box{x0, math.Min(y, zero), x1, math.Max(y, zero)})
-	}
 }

@@ -54,7 +54,7 @@ func (c *Timeline) plan() *timelinePlan {
 	p.lay(c)
 	y := p.top + float64(p.nLanes)*laneHeight
 	for i := range c.Panels {
-		pp := c.Panels[i].plan(y, p.x0, p.x1)
+		pp := c.Panels[i].plan(y, p.x0, p.x1, c.Start, c.End)
 		p.panels = append(p.panels, pp)
 		y = pp.data.y1 + panelGap
 	}
