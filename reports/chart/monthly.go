@@ -194,7 +194,10 @@ func (c *Monthly) draw(s *sheet) {
 	s.valueAxis(ax, b, fy, Axis{Name: c.Name, Unit: c.Unit})
 	a.draw(s, b.y1)
 	if len(c.Results) == 0 {
-		s.text(bodyText, (b.x0+b.x1)/2, (b.y0+b.y1)/2, atCentre, "no results reported")
+		const none = "no results reported"
+		w, x, y := bodyText.width(none)/2+6, (b.x0+b.x1)/2, (b.y0+b.y1)/2
+		s.rect(faint, box{x - w, y - 9, x + w, y + 9})
+		s.text(bodyText, x, y, atCentre, none)
 	}
 	for i, t := range noteText.wrap(c.Note, Width-2*edge) {
 		s.text(noteText, edge, b.y1+dayAxisRoom+4+noteText.line()*(float64(i)+0.5), atLeft, t)
