@@ -162,6 +162,10 @@ func yearChart(m *discharge.Month, l discharge.Line) (*chart.Monthly, bool) {
 			continue
 		}
 		a := time.Date(f.Year, f.Month, 1, 0, 0, 0, 0, time.UTC)
+		if f.Part { // a few days are no month
+			text += fmt.Sprintf("; %s only in part", f.Month)
+			continue
+		}
 		out.Averages = append(out.Averages, chart.Average{Name: "the month's figure", From: a, To: a.AddDate(0, 1, -1), Value: f.Value})
 		text += fmt.Sprintf("; %s %s", f.Month, f.Report)
 	}

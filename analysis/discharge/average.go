@@ -40,7 +40,7 @@ func (j *job) maximumWeekly(how mean) {
 	if how == geometric {
 		word = "geometric mean"
 	}
-	j.l.How = fmt.Sprintf("highest %s of a week that begins on %s; %s", word, j.b.in.Plant.Reporting.Week, straddlingWords(j.b.in.Plant.Reporting.StraddlingWeeks)) + j.l.How
+	j.l.How = fmt.Sprintf("highest %s of a week that begins on %s; %s", word, dayName(j.b.in.Plant.Reporting.Week), straddlingWords(j.b.in.Plant.Reporting.StraddlingWeeks)) + j.l.How
 }
 
 // weekly finds the week with the highest figure.
@@ -228,7 +228,7 @@ func (j *job) massWeekly() {
 	j.ch = ch
 	get := func(w Week) []Value { vs, _ := j.loads(Choice{}, w.lo, w.hi); return vs }
 	j.weekly(get, func(c Choice, w Week) Figure { vs, _ := j.loads(c, w.lo, w.hi); return c.Mean(vs) })
-	j.l.How = fmt.Sprintf("each day's %s; highest average of a week that begins on %s; %s", j.massWords(), j.b.in.Plant.Reporting.Week,
+	j.l.How = fmt.Sprintf("each day's %s; highest average of a week that begins on %s; %s", j.massWords(), dayName(j.b.in.Plant.Reporting.Week),
 		straddlingWords(j.b.in.Plant.Reporting.StraddlingWeeks)) + j.l.How
 	j.flowless(j.lo, j.hi)
 }

@@ -3,6 +3,7 @@ package discharge
 import (
 	"fmt"
 	"sort"
+	"strings"
 	"time"
 
 	"weirbook/analysis/align"
@@ -97,6 +98,16 @@ func (c *calendar) weeks(year int, m time.Month, r plant.Reporting) []Week {
 		out = append(out, w)
 	}
 	return out
+}
+
+// dayName writes plant.toml's word for a day of the week as a name.
+func dayName(word string) string { return capital(word) }
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 // straddlingWords says the choice in a sentence's words.

@@ -92,6 +92,7 @@ type MonthFigure struct {
 	Value  float64
 	Report string
 	State  State
+	Part   bool // the exports hold only a part of the month
 }
 
 // job is one line in the making.

@@ -150,7 +150,10 @@ func (b *bench) lines(l plant.Limit, listed bool) []Line {
 				past = b.line(l, st, part, b.in.Year, mo)
 			}
 			if past.Report != "" || mo == b.in.Month {
-				line.ToDate = append(line.ToDate, MonthFigure{b.in.Year, mo, past.Value, past.Report, past.State})
+				lo, hi := b.cal.month(b.in.Year, mo)
+				// Samples are days apart, so a month without its first days may be whole.
+				part := b.from > b.cal.windows[lo+6].End || b.to < b.cal.windows[hi-7].Start
+				line.ToDate = append(line.ToDate, MonthFigure{b.in.Year, mo, past.Value, past.Report, past.State, part})
 			}
 		}
 		out = append(out, line)

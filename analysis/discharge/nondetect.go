@@ -318,7 +318,16 @@ func (c Choice) extreme(vs []Value, high bool) (Figure, int) {
 			return f, best
 		}
 	}
-	return Figure{Value: c.carried(vs[best]), Rule: c.Rule}, best
+	return Figure{Value: c.carried(vs[best]), Rule: c.single(vs)}, best
+}
+
+// single is the rule by which single results were counted: maximum likelihood
+// and Kaplan–Meier give no number to one, so there its limit stands.
+func (c Choice) single(vs []Value) Rule {
+	if (c.Rule == MLE || c.Rule == KaplanMeierRule) && ofSign(vs, Less) > 0 {
+		return Limit
+	}
+	return c.Rule
 }
 
 // RuleFigure is what a statistic comes to under one rule.

@@ -18,7 +18,7 @@ func (j *job) medianSevenDay() {
 			}
 			m := c.Median(vs[i-6 : i+1])
 			if k < 0 || m.V > top.V || m.V == top.V && rank(m.Sign) > rank(top.Sign) {
-				top, k = Figure{Value: m, Rule: c.Rule}, i
+				top, k = Figure{Value: m, Rule: c.single(vs)}, i
 			}
 		}
 		return top, k

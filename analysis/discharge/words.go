@@ -33,10 +33,10 @@ func (b *bench) words(m *Month) {
 		comp = "A composite counts for the day before the one its result is stamped, when its sampling began."
 	}
 	m.Rules = []string{
-		fmt.Sprintf("Results below a reporting limit: %s; %s.", Rule(r.NonDetect).Words(r.NonDetectValue), below),
+		fmt.Sprintf("%s; %s.", capital(Rule(r.NonDetect).Words(r.NonDetectValue)), below),
 		"A \">\" is counted at its number and carried to the figure; where both signs occur it wins.",
 		fmt.Sprintf("Rounded once, at the end, %s, never to more decimals than the laboratory gave; %s. Results are held against limits as rounded.", round, half),
-		fmt.Sprintf("Weeks begin on %s; %s.", r.Week, straddlingWords(r.StraddlingWeeks)),
+		fmt.Sprintf("Weeks begin on %s; %s.", dayName(r.Week), straddlingWords(r.StraddlingWeeks)),
 		comp,
 		fmt.Sprintf("Days are calendar days of the clock in %s, 23 or 25 hours long at a clock change.", m.Zone),
 		fmt.Sprintf("A day whose flow never rises above %s MGD is a day without discharge; its results are left out.", shortest(r.NoDischarge)),

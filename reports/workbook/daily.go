@@ -11,6 +11,7 @@ import (
 	"weirbook/analysis/discharge"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
+	"weirbook/reports/table"
 )
 
 // Rows of the daily sheet.
@@ -37,6 +38,7 @@ func (k *writer) lay() {
 	col := 3
 	next := func() int { col++; return col - 1 }
 	k.plans = make([]plan, len(k.m.Columns))
+	flows := map[string]int{} // a flow stands once, however many loads use it
 	for i, c := range k.m.Columns {
 		p := &k.plans[i]
 		signal := c.Sample == "continuous"
@@ -59,7 +61,10 @@ func (k *writer) lay() {
 		if signal {
 			p.carried = next()
 		}
-		p.flow = next()
+		if flows[c.FlowTag] == 0 {
+			flows[c.FlowTag] = next()
+		}
+		p.flow = flows[c.FlowTag]
 		p.load = map[string]int{}
 		for _, l := range k.m.Lines {
 			if s, ok := plant.StatisticOf(l.Limit.Statistic); ok && s.Mass && l.Column == i && p.load[l.Unit] == 0 {
@@ -112,7 +117,7 @@ func (k *writer) daily() {
 		if col == 0 {
 			return
 		}
-		k.text(s, col, dailyHead, group+"\n"+text, "head centre")
+		k.text(s, col, dailyHead, strings.TrimSpace(group+"\n"+text), "head centre")
 		k.do(k.f.SetColWidth(s, colName(col), colName(col), w))
 		last = max(last, col)
 	}
@@ -124,16 +129,17 @@ func (k *writer) daily() {
 		} else if p.reported == 0 {
 			word = "result"
 		}
-		head(p.reported, c.Title, "reported", 13)
-		head(p.value, c.Title, word+", "+c.Unit, 13)
-		head(p.cover, c.Title, "covered", 11)
-		head(p.carried, c.Title, "flow-weighted, "+c.Unit, 13)
-		head(p.flow, c.Title, "flow "+c.FlowTag+", MGD", 11)
+		title := c.Short + "\n(" + c.Sample + ")"
+		head(p.reported, title, "reported", 11)
+		head(p.value, title, word+", "+c.Unit, 11)
+		head(p.cover, title, "covered", 11)
+		head(p.carried, title, "flow-weighted, "+c.Unit, 11)
+		head(p.flow, "", "Flow, mean\n"+c.FlowTag+"\nMGD", 10)
 		for _, u := range sorted(p.load) {
-			head(p.load[u], c.Title, "load, "+u, 11)
+			head(p.load[u], title, "load, "+u, 11)
 		}
 	}
-	k.do(k.f.SetRowHeight(s, dailyHead, 66))
+	k.do(k.f.SetRowHeight(s, dailyHead, 72))
 	days := k.days()
 	for r, d := range days {
 		row := dailyFirst + r
@@ -148,12 +154,21 @@ func (k *writer) daily() {
 			k.dailyCells(i, r, row, look)
 		}
 	}
-	k.foot(dailyFirst+len(days)+1, last)
+	k.foot(dailyFirst + len(days) + 1)
 	for i, c := range k.m.Columns {
 		k.mark(i, c, len(days))
 	}
 	k.freeze(s, 1, dailyHead)
 	k.area(s, dailyHead, dailyFirst+len(days)+6, last)
+}
+
+// asReported writes a result as the laboratory would: a bound with the digits
+// it needs, a measured value with the decimals of its column.
+func asReported(v discharge.Value, decimals int) string {
+	if v.Sign != discharge.Exact {
+		return string(v.Sign) + table.Plain(v.V)
+	}
+	return discharge.Round(v.V, discharge.Places{Decimals: decimals, MaxDecimals: -1}, discharge.HalfUp)
 }
 
 func (k *writer) dailyCells(i, r, row int, look string) {
@@ -163,7 +178,7 @@ func (k *writer) dailyCells(i, r, row int, look string) {
 	if p.reported > 0 {
 		t := ""
 		if !math.IsNaN(d.Value.V) {
-			t = string(d.Value.Sign) + discharge.Round(d.Value.V, discharge.Places{Decimals: c.Decimals, MaxDecimals: -1}, discharge.HalfUp)
+			t = asReported(d.Value, c.Decimals)
 		}
 		k.reported(s, p.reported, row, t, look)
 	}
@@ -196,7 +211,7 @@ func (k *writer) dailyCells(i, r, row int, look string) {
 
 // foot gives average, highest, lowest and number of every column of numbers,
 // over the days of the month.
-func (k *writer) foot(row, last int) {
+func (k *writer) foot(row int) {
 	s := Daily
 	lo, hi := k.monthRows()
 	words := []struct{ name, f string }{{"Average", "AVERAGE"}, {"Geometric mean", "GEOMEAN"}, {"Highest", "MAX"}, {"Lowest", "MIN"}, {"Number", "COUNT"}}
@@ -216,8 +231,11 @@ func (k *writer) foot(row, last int) {
 					continue
 				}
 				dec := " d" + strconv.Itoa(min(col.Decimals+1, 4))
-				if w.f == "COUNT" {
+				switch w.f {
+				case "COUNT":
 					dec = " d0"
+				case "MAX", "MIN":
+					dec = " d" + strconv.Itoa(min(col.Decimals, 4))
 				}
 				k.calc(s, at, row+i, w.f+"("+span+")", look+dec)
 			}
@@ -228,7 +246,6 @@ func (k *writer) foot(row, last int) {
 			}
 		}
 	}
-	_ = last
 }
 
 // none says that a column of the daily sheet holds no number in the month.

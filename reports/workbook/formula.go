@@ -105,6 +105,9 @@ func (k *writer) of(n int) live {
 		if l.Against < 0 {
 			return live{why: "no influent"}
 		}
+		if k.allBelow(l.Against) {
+			return live{why: "every influent result is below its limit"}
+		}
 		in := spans(Daily, k.plans[l.Against].value, rows)
 		return live{formula: fmt.Sprintf("100*(1-AVERAGE(%s)/AVERAGE(%s))", cells, in)}
 	case "mass average monthly":
@@ -126,6 +129,16 @@ func (k *writer) of(n int) live {
 		return live{formula: k.unit(l, c, fmt.Sprintf("SMALL(%s,ROUNDUP(%s*COUNT(%s),0))", single, num(st.Percent/100), single))}
 	}
 	return live{why: "made from days or results that reach back before the month"}
+}
+
+// allBelow says that no result of a parameter was detected in the month.
+func (k *writer) allBelow(i int) bool {
+	for _, d := range k.m.Columns[i].Days {
+		if k.inMonth(d) && !math.IsNaN(d.Value.V) && d.Value.Sign != discharge.Less {
+			return false
+		}
+	}
+	return true
 }
 
 // unit turns a formula in the column's unit into the line's.

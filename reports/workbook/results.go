@@ -3,8 +3,6 @@ package workbook
 import (
 	"strconv"
 	"time"
-
-	"weirbook/analysis/discharge"
 )
 
 // results lists every single result, parameter by parameter.
@@ -52,7 +50,7 @@ func (k *writer) results() {
 				}
 				k.text(s, 5, row, kind, look)
 				dec := c.Decimals
-				k.reported(s, 6, row, string(r.Value.Sign)+discharge.Round(r.Value.V, discharge.Places{Decimals: dec, MaxDecimals: -1}, discharge.HalfUp), look)
+				k.reported(s, 6, row, asReported(r.Value, dec), look)
 				k.number(s, 7, row, k.m.CountsAs(i, r.Value), look+" d"+strconv.Itoa(min(dec+1, 4)))
 				k.text(s, 8, row, c.Unit, look)
 				k.text(s, 9, row, r.Note, look+" wrap")

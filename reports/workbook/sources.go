@@ -18,6 +18,7 @@ func (k *writer) sources() {
 		for i, w := range words {
 			k.text(s, i+1, row, w, "head")
 		}
+		k.do(k.f.SetRowHeight(s, row, 28))
 		row++
 	}
 	wide := func(t string) {

@@ -34,6 +34,8 @@ func (k *writer) styleOf(words string) int {
 			s.Font.Size, s.Font.Bold = 15, true
 		case "small":
 			s.Font.Size = 8
+		case "note":
+			s.Font.Size = 9
 		case "grey":
 			s.Font.Color, s.Font.Italic = "595959", true
 		case "head":
@@ -45,6 +47,7 @@ func (k *writer) styleOf(words string) int {
 			s.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"F2F2F2"}}
 		case "box":
 			s.Border = thin()
+			s.Alignment.Indent = 1
 		case "line":
 			s.Border = []excelize.Border{{Type: "bottom", Color: "000000", Style: 1}}
 		case "wrap":
@@ -76,6 +79,16 @@ func (k *writer) styleOf(words string) int {
 				s.CustomNumFmt = &f
 			}
 		}
+	}
+	// An indent holds only where the side is said.
+	if s.Alignment.Indent > 0 && s.Alignment.Horizontal == "" {
+		s.Alignment.Horizontal = "left"
+		if s.CustomNumFmt != nil {
+			s.Alignment.Horizontal = "right"
+		}
+	}
+	if s.Alignment.Horizontal == "center" {
+		s.Alignment.Indent = 0
 	}
 	id, err := k.f.NewStyle(s)
 	k.do(err)
@@ -132,6 +145,7 @@ func (k *writer) paper(sheet string) {
 	k.do(k.f.SetPageMargins(sheet, &excelize.PageLayoutMarginsOptions{Left: &side, Right: &side, Top: &top, Bottom: &top, Horizontally: &mid}))
 	k.do(k.f.SetHeaderFooter(sheet, &excelize.HeaderFooterOptions{
 		OddFooter: "&L&8" + footer(k.m.Plant) + ", " + k.m.Name() + "&C&8&A&R&8page &P of &N"}))
+	k.do(k.f.SetRowHeight(sheet, 1, 22))
 	a := k.printed[sheet]
 	if a.head > 0 {
 		k.do(k.f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: sheet,

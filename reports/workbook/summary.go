@@ -2,6 +2,8 @@ package workbook
 
 import (
 	"fmt"
+	"math"
+	"strconv"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -32,10 +34,10 @@ func (k *writer) summary() {
 	k.text(s, 1, 3, "Copy the column \"Report\": it is rounded by the permit's rule, once. The column \"Live, unrounded\" recomputes it from the day cells.", "grey")
 	k.text(s, 1, 4, "A draft to be checked: the permit, the laboratory and the responsible licensed operator decide.", "bold")
 	for i, h := range []string{"Parameter", "Point", "Statistic", "Report", "Unit", "Limit", "Result against limit", "Excur-\nsions", "When",
-		"Samples taken and required", "Live,\nunrounded", "How, and what to know"} {
+		"Samples", "Live,\nunrounded", "How, and what to know"} {
 		k.text(s, i+1, sumHead, h, "head centre")
 	}
-	k.width(s, 19, 13, 16, 9.5, 10, 10, 14, 7, 24, 25, 11, 58)
+	k.width(s, 18, 12, 17, 10, 11, 11, 16, 8, 20, 15, 12, 52)
 	k.do(k.f.SetRowHeight(s, sumHead, 32))
 	row := sumFirst
 	listed := true
@@ -103,16 +105,31 @@ func (k *writer) sumRow(n, row int) {
 		when = Dates(l, 4)
 	}
 	k.text(s, 9, row, when, "box wrap")
-	k.text(s, 10, row, l.Sampling, "box wrap")
+	k.text(s, 10, row, samples(l), "box wrap")
 	if f := k.live[n].formula; f != "" {
-		k.calc(s, sumLive, row, f, "box g")
+		k.calc(s, sumLive, row, f, "box d"+strconv.Itoa(discharge.DecimalsOf(l.Report)+2))
 	} else {
 		k.text(s, sumLive, row, "–", "box centre")
 	}
 	note := k.note(n)
-	k.text(s, 12, row, note, "box wrap small")
-	lines := max(rowsOf(note, 76), rowsOf(when, 26)+1, rowsOf(l.Sampling, 27)+1, rowsOf(stat, 16)+1, rowsOf(Standing(l.State), 14)+1)
-	k.do(k.f.SetRowHeight(s, row, float64(max(15, 11*lines+3))))
+	k.text(s, 12, row, note, "box wrap note")
+	lines := max(rowsOf(when, 19), rowsOf(samples(l), 14), rowsOf(stat, 16), rowsOf(Standing(l.State), 15), rowsOf(lim, 10), rowsOf(l.Parameter, 17), rowsOf(l.Point, 11))
+	k.do(k.f.SetRowHeight(s, row, max(16, 13.5*float64(lines)+3, 12.5*float64(rowsOf(note, 60))+3)))
+}
+
+// samples says how many were taken of how many asked for.
+func samples(l discharge.Line) string {
+	switch {
+	case l.State == discharge.NotInSeason:
+		return ""
+	case !math.IsNaN(l.Cover):
+		return discharge.Round(100*l.Cover, discharge.Places{Decimals: 1, MaxDecimals: -1}, discharge.HalfUp) + " % covered"
+	case l.Required > 0 && l.Missing > 0:
+		return fmt.Sprintf("%d of %d (%s), %d MISSING", l.Taken, l.Required, l.Limit.Frequency, l.Missing)
+	case l.Required > 0:
+		return fmt.Sprintf("%d of %d (%s)", l.Taken, l.Required, l.Limit.Frequency)
+	}
+	return fmt.Sprintf("%d taken", l.Taken)
 }
 
 // Standing is a state with the sign that tells it apart in grey.
@@ -152,6 +169,9 @@ func (k *writer) note(n int) string {
 	}
 	if l.NonDetects > 0 {
 		out = append(out, fmt.Sprintf("%d of %d below the reporting limit: %s. By rule: %s.", l.NonDetects, l.Values, l.RuleText, l.SpreadText))
+	}
+	if l.Missing > 0 {
+		out = append(out, "Samples: "+l.Sampling+".")
 	}
 	out = append(out, l.Remarks...)
 	if k.live[n].formula == "" && l.Report != "" {

@@ -3,6 +3,7 @@ package workbook
 import (
 	"archive/zip"
 	"bytes"
+	"encoding/xml"
 	"fmt"
 	"io"
 	"regexp"
@@ -14,9 +15,12 @@ import (
 // text, which is how the library writes it.
 var numeric = regexp.MustCompile(`(<c r="[A-Z]+[0-9]+"(?: s="[0-9]+")?) t="str">(<f>[^<]*</f><v>-?[0-9][0-9.eE+-]*</v>)`)
 
+// empty finds a formula cell without a stored answer.
+var empty = regexp.MustCompile(`(<c r="([A-Z]+[0-9]+)"(?: s="[0-9]+")? t="str"><f>[^<]*</f>)(?:<v></v>|<v/>)?</c>`)
+
 // tidy writes the archive again: members in order, without times, and formula
-// cells with the type of their answer.
-func tidy(w io.Writer, data []byte) error {
+// cells with the type of their answer. answers are those that are texts.
+func tidy(w io.Writer, data []byte, answers map[string]string) error {
 	r, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
 		return fmt.Errorf("workbook: %w", err)
@@ -43,6 +47,18 @@ func tidy(w io.Writer, data []byte) error {
 		}
 		if strings.HasPrefix(f.Name, "xl/worksheets/sheet") {
 			b = numeric.ReplaceAll(b, []byte("$1>$2"))
+			b = empty.ReplaceAllFunc(b, func(c []byte) []byte {
+				m := empty.FindSubmatch(c)
+				for i, s := range sheets {
+					if a, ok := answers[s+"!"+string(m[2])]; ok && f.Name == fmt.Sprintf("xl/worksheets/sheet%d.xml", i+1) {
+						var t bytes.Buffer
+						if xml.EscapeText(&t, []byte(a)) == nil {
+							return []byte(string(m[1]) + "<v>" + t.String() + "</v></c>")
+						}
+					}
+				}
+				return c
+			})
 		}
 		out, err := z.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Deflate})
 		if err != nil {

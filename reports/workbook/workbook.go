@@ -25,6 +25,9 @@ const (
 	Sources = "Sources and settings"
 )
 
+// sheets in their order, which is also that of their files in the archive.
+var sheets = []string{Summary, Daily, Weeks, Results, Check, Sources}
+
 // Book is what is written.
 type Book struct {
 	Month   *discharge.Month
@@ -45,12 +48,12 @@ func Name(m *discharge.Month) string {
 func Write(w io.Writer, b Book) error {
 	f := excelize.NewFile()
 	defer f.Close()
-	k := &writer{f: f, b: b, m: b.Month, styles: map[string]int{}}
+	k := &writer{f: f, b: b, m: b.Month, styles: map[string]int{}, answers: map[string]string{}}
 	k.lay()
 	if err := f.SetSheetName("Sheet1", Summary); err != nil {
 		return err
 	}
-	for _, s := range []string{Daily, Weeks, Results, Check, Sources} {
+	for _, s := range sheets[1:] {
 		if _, err := f.NewSheet(s); err != nil {
 			return err
 		}
@@ -61,7 +64,7 @@ func Write(w io.Writer, b Book) error {
 	k.summary()
 	k.check()
 	k.sources()
-	for _, s := range []string{Summary, Daily, Weeks, Results, Check, Sources} {
+	for _, s := range sheets {
 		k.paper(s)
 	}
 	k.cache()
@@ -79,7 +82,7 @@ func Write(w io.Writer, b Book) error {
 	if err != nil {
 		return fmt.Errorf("workbook: %w", err)
 	}
-	return tidy(w, buf.Bytes())
+	return tidy(w, buf.Bytes(), k.answers)
 }
 
 // writer holds the book in the making. The first error stays.
@@ -90,8 +93,9 @@ type writer struct {
 	err     error
 	styles  map[string]int
 	plans   []plan
-	formula []place // every formula cell
-	live    []live  // by line
+	formula []place           // every formula cell
+	answers map[string]string // of formulas that answer with a text, by sheet!cell
+	live    []live            // by line
 	weekCol map[int]int
 	printed map[string]printArea
 }
@@ -168,8 +172,8 @@ func (k *writer) cache() {
 		}
 		if v, err := strconv.ParseFloat(s, 64); err == nil {
 			k.do(k.f.SetCellFloat(p.sheet, p.cell, v, -1, 64))
-		} else {
-			k.do(k.f.SetCellStr(p.sheet, p.cell, s))
+		} else if s != "" { // the library keeps texts elsewhere; tidy puts them in
+			k.answers[p.sheet+"!"+p.cell] = s
 		}
 	}
 	// Setting a value takes a formula away; all are put back at the end, when no
