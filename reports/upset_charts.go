@@ -24,11 +24,12 @@ func upsetTimeline(u *analysis.Upset, w align.Window, title string, normals bool
 	in, e := &u.Input, &u.Episode
 	c := &chart.Timeline{Title: title, Zone: in.Loc, Start: w.Start, End: w.End, Message: upsetMessage(u),
 		Spans: []chart.Span{{From: max(e.Start, w.Start), To: min(e.End, w.End), Name: "episode"}}}
-	marked := 0
+	marked, shown := 0, false
 	for _, m := range u.Moves {
-		if m.At < w.Start || m.At >= w.End || !(m.First || m.Answers || normals) || marked >= maxMarks {
+		if m.At < w.Start || m.At >= w.End || !(m.First || m.Answers || normals) || marked >= maxMarks || m.Effect && shown {
 			continue
 		}
+		shown = shown || m.Effect // one of those that show it is enough
 		name := m.Title
 		switch {
 		case m.First:
@@ -252,10 +253,32 @@ func upsetSplit(u *analysis.Upset) *chart.Waterfall {
 	} else if !math.IsNaN(x.Need) {
 		c.Limits = []chart.Limit{{Name: "required", Value: x.Need}}
 	}
+	// A feed that follows the flow makes two large bars that cancel; told as one
+	// dose they say more. The lines under the chart keep them apart.
+	var dose float64
+	largest, merge := 0.0, false
 	for _, p := range x.Parts {
-		c.Parts = append(c.Parts, chart.Part{Name: sentenceCase(string(p.Cause)), Value: p.CT, Note: change(&u.Input, p.Normal, p.Now, p.Unit)})
+		if ofDose(p.Cause) {
+			dose += p.CT
+			largest = math.Max(largest, math.Abs(p.CT))
+		}
+	}
+	merge = !math.IsNaN(x.Dose) && math.Abs(dose) < largest/2
+	done := false
+	for _, p := range x.Parts {
+		switch {
+		case !merge || !ofDose(p.Cause):
+			c.Parts = append(c.Parts, chart.Part{Name: sentenceCase(string(p.Cause)), Value: p.CT, Note: change(&u.Input, p.Normal, p.Now, p.Unit)})
+		case !done:
+			done = true
+			c.Parts = append(c.Parts, chart.Part{Name: "Chlorine dose: feed and dilution", Value: dose, Note: change(&u.Input, x.NormalDose, x.Dose, "mg/L")})
+		}
 	}
 	return c
+}
+
+func ofDose(c upset.Cause) bool {
+	return c == upset.ByFeed || c == upset.ByStrength || c == upset.ByDilution
 }
 
 // change writes "4.1 → 7.9 MGD".

@@ -236,7 +236,13 @@ func upsetChecked(u *analysis.Upset, id, of string) page.Section {
 func upsetHeld(u *analysis.Upset, id, of string) page.Section {
 	in, x := &u.Input, &u.Explanation
 	s := page.Section{ID: id + "-held", Title: "What would have held it" + of, Lead: "Arithmetic about a past event for a licensed operator to judge; no instruction."}
-	s.Blocks = append(s.Blocks, page.Points(upset.HeldLines(in, x)...), page.Table(heldTable(u)), page.Cautions(upset.Cautions...))
+	whole := heldTable(u)
+	s.Blocks = append(s.Blocks, page.Points(upset.HeldLines(in, x)...),
+		page.Table(heldOnPage(whole, "Residual and dose that would have kept the CT at the requirement", nil,
+			"Hour", "Flow", "CT", "Required", "Residual needed", "Demand", "Demand is", "Dose", "Dose needed")),
+		page.Table(heldOnPage(whole, "The same as feed, and what dechlorination would have had to take out", whole.Notes,
+			"Hour", "Fed from", "Chlorine needed", "Fed", "Feed needed", "Setting", "Deliverable", "Dechlorination needed", "as feed")),
+		page.Cautions(upset.Cautions...))
 	return s
 }
 

@@ -3,6 +3,7 @@ package reports
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"time"
 
 	"weirbook/analysis"
@@ -10,7 +11,8 @@ import (
 	"weirbook/reports/table"
 )
 
-// heldTable is what would have kept the CT, hour by hour.
+// heldTable is what would have kept the CT, hour by hour, whole, for a
+// spreadsheet.
 func heldTable(u *analysis.Upset) *table.Table {
 	in, x := &u.Input, &u.Explanation
 	_, flow := in.In(1, "MGD")
@@ -28,7 +30,7 @@ func heldTable(u *analysis.Upset) *table.Table {
 	t := &table.Table{Caption: "Dose and feed that would have kept the CT at the requirement", Columns: []table.Column{
 		{Name: "Hour", Key: "hour_start"}, {Name: "Fed from", Key: "feed_from"}, {Name: "Flow", Unit: flow}, {Name: "CT", Unit: "mg·min/L", Key: "ct_mg_min_per_l"},
 		{Name: "Required", Unit: "mg·min/L", Key: "required_mg_min_per_l"},
-		{Name: "Residual", Unit: "mg/L"}, {Name: "Residual needed", Unit: "mg/L"}, {Name: "Demand", Unit: "mg/L"}, {Name: "Dose", Unit: "mg/L"}, {Name: "Dose needed", Unit: "mg/L"},
+		{Name: "Residual", Unit: "mg/L"}, {Name: "Residual needed", Unit: "mg/L"}, {Name: "Demand", Unit: "mg/L"}, {Name: "Demand is"}, {Name: "Dose", Unit: "mg/L"}, {Name: "Dose needed", Unit: "mg/L"},
 		{Name: "Chlorine needed", Unit: mass}, {Name: "Fed", Unit: feedUnit}, {Name: "Feed needed", Unit: feedUnit}, {Name: "Setting", Unit: "% of full"}, {Name: "Deliverable"},
 		{Name: "Dechlorination needed", Unit: mass}, {Name: "as feed", Unit: dechlorUnit},
 	}}
@@ -42,7 +44,7 @@ func heldTable(u *analysis.Upset) *table.Table {
 	for _, h := range x.Held {
 		at := func(ms int64) table.Cell { return table.When(time.UnixMilli(ms).In(in.Loc), "2 Jan 15:04") }
 		t.Rows = append(t.Rows, []table.Cell{at(h.Start), at(h.FeedFrom), num(h.Flow, "MGD", 2), num(h.CT, "", 1), num(h.Required, "", 1),
-			num(h.Residual, "", 2), num(h.NeedResidual, "", 2), num(h.Demand, "", 2), num(h.Dose, "", 2), num(h.NeedDose, "", 2),
+			num(h.Residual, "", 2), num(h.NeedResidual, "", 2), num(h.Demand, "", 2), table.Str(demandIs(h)), num(h.Dose, "", 2), num(h.NeedDose, "", 2),
 			num(h.NeedLbD, "lb/d", 0), num(h.Feed, feed, 1), num(h.NeedFeed, feed, 1), num(h.NeedSetting, "", 0), table.Str(answer(h.Within)),
 			num(h.Dechlor, "lb/d", 0), num(h.DechlorFeed, dechlor, 1)})
 	}
@@ -51,6 +53,41 @@ func heldTable(u *analysis.Upset) *table.Table {
 	}
 	if d := &in.Dechlorination; d.Ratio == d.Ratio {
 		t.Notes = append(t.Notes, fmt.Sprintf("Dechlorination needed for the whole residual needed, at %s mg %s per mg chlorine (%s).", upset.Num(d.Ratio), d.Chemical, d.RatioFrom))
+	}
+	return t
+}
+
+// demandIs says how the demand of an hour was come by.
+func demandIs(h upset.HeldHour) string {
+	switch {
+	case math.IsNaN(h.Demand):
+		return "not known"
+	case h.Assumed:
+		return "normal, too little dosed"
+	case h.AtLeast:
+		return "at least"
+	}
+	return "as it was"
+}
+
+// heldOnPage picks columns of heldTable by their names, for a page.
+func heldOnPage(whole *table.Table, caption string, notes []string, names ...string) *table.Table {
+	t := &table.Table{Caption: caption, Notes: notes}
+	var at []int
+	for _, n := range names {
+		for k, c := range whole.Columns {
+			if c.Name == n {
+				at = append(at, k)
+				t.Columns = append(t.Columns, c)
+			}
+		}
+	}
+	for _, r := range whole.Rows {
+		row := make([]table.Cell, len(at))
+		for i, k := range at {
+			row[i] = r[k]
+		}
+		t.Rows = append(t.Rows, row)
 	}
 	return t
 }

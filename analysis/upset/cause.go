@@ -170,10 +170,29 @@ func likely(in *Input, x *Explanation) Likely {
 		l.Level = Moderate
 	}
 	l.Says = sayCause(&l, &first, found, in, x)
+	if l.Kind == BisulfiteFell {
+		if tags := doubtedOutlet(in, x, first.At); len(tags) > 0 {
+			l.Says += " If that feed follows " + and(tags) + ": that instrument was in doubt then."
+		}
+	}
 	if also := together(&first, found, x); len(also) > 0 {
 		l.Says += " At about the same time on the basin outlet's clock, too close to tell apart: " + and(also) + "."
 	}
 	return l
+}
+
+// doubtedOutlet lists the residual analysers of the basin outlet that were in
+// doubt at a moment or in the hour after it.
+func doubtedOutlet(in *Input, x *Explanation, at int64) []string {
+	var out []string
+	for k := range in.Columns {
+		c := &in.Columns[k]
+		chlorine := c.Kind == quantity.ChlorineTotal || c.Kind == quantity.ChlorineFree
+		if chlorine && c.Place == AtOutlet && c.doubted(in.Doubts, at-3600_000, at+3600_000) {
+			out = append(out, c.Tag)
+		}
+	}
+	return out
 }
 
 // together names the other moves that could have brought the breach about and

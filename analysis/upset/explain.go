@@ -84,7 +84,7 @@ func Explain(in Input, e Episode, others []Episode, s Settings) (Explanation, er
 	}
 	x.Moves, x.Aside = pick(&in, &e, orCT(what), x.Tracks, &s)
 	inOrder(x.Moves, &s)
-	markFirst(x.Moves)
+	markFirst(x.Moves, what, &s)
 	var early []Move
 	x.Moves, early = notBefore(x.Moves)
 	x.Aside = append(x.Aside, early...)
@@ -102,7 +102,7 @@ func Explain(in Input, e Episode, others []Episode, s Settings) (Explanation, er
 				x.Hours = append(x.Hours, q)
 			}
 		}
-		x.Held = p.held(w, &s)
+		x.Held = p.held(r, normal, w, &s)
 	} else {
 		x.Split = Split{NormalCT: math.NaN(), CT: math.NaN(), NormalNeed: math.NaN(), Need: math.NaN()}
 	}

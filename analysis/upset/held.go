@@ -16,7 +16,9 @@ type HeldHour struct {
 	Contact       float64 // min
 	Residual      float64 // mg/L as it was
 	NeedResidual  float64 // mg/L that would have met the requirement
-	Demand        float64 // mg/L as it was: dose less residual
+	Demand        float64 // mg/L taken: as it was, dose less residual, or as normal (see Assumed)
+	Assumed       bool    // too little was dosed to show the demand, so the normal one of the hour is taken
+	AtLeast       bool    // next to no residual was left: the demand may have been more
 	Dose          float64 // mg/L as it was
 	NeedDose      float64 // mg/L
 	Flow          float64 // MGD at the feed point
@@ -51,7 +53,7 @@ func within(need, capacity float64) Answer {
 }
 
 // held works out the hours from the start to the end of an episode.
-func (p *parcels) held(w align.Window, s *Settings) []HeldHour {
+func (p *parcels) held(r *reference, normal func(int) State, w align.Window, s *Settings) []HeldHour {
 	in := p.in
 	var out []HeldHour
 	for _, h := range align.Hours(w.Start, w.End, in.Loc) {
@@ -83,6 +85,11 @@ func (p *parcels) held(w align.Window, s *Settings) []HeldHour {
 		}
 		x.Required = mean(req)
 		x.NeedResidual = needResidual(&in.Basin, x, mean(p.temp), mean(p.ph))
+		usual, usualDose := p.usual(r, normal, lo, hi)
+		if x.Demand < usual && x.Dose < usualDose {
+			x.Demand, x.Assumed = usual, true
+		}
+		x.AtLeast = !x.Assumed && x.Residual < s.NoResidual
 		x.NeedDose = x.NeedResidual + x.Demand
 		x.NeedLbD = x.NeedDose * x.Flow * in.factor()
 		x.NeedFeed, x.NeedSetting = math.NaN(), math.NaN()
@@ -109,6 +116,18 @@ func (p *parcels) held(w align.Window, s *Settings) []HeldHour {
 		out = append(out, x)
 	}
 	return out
+}
+
+// usual gives the normal demand and dose of the minutes [lo, hi), mg/L; NaN: not
+// known.
+func (p *parcels) usual(r *reference, normal func(int) State, lo, hi int) (demand, dose float64) {
+	n := 0.0
+	for i := max(lo, r.lo); i < min(hi, r.lo+r.bins*r.bin); i += r.bin {
+		if x := normal((i - r.lo) / r.bin); !isNaN(x.Demand) && !isNaN(x.Dose) {
+			demand, dose, n = demand+x.Demand, dose+x.Dose, n+1
+		}
+	}
+	return demand / n, dose / n
 }
 
 // needResidual is the residual at which CT meets the requirement, or the least

@@ -167,6 +167,9 @@ func SplitLines(in *Input, x *Explanation) []string {
 		}
 		out = append(out, fmt.Sprintf("%s %s %s mg·min/L (%s now, %s normally).", upperFirst(string(p.Cause)), verb, num(math.Abs(p.CT)), in.say(p.Now, p.Unit), in.say(p.Normal, p.Unit)))
 	}
+	if s.Limited {
+		out = append(out, "Where less chlorine was dosed and less used up, the demand follows the dose and has no part of its own.")
+	}
 	if s.StrengthStated {
 		out = append(out, "The strength of the hypochlorite is as stated in the plant description, not measured: a weaker solution would show as demand.")
 	}
@@ -214,7 +217,11 @@ func ReceivingLines(in *Input, x *Explanation) []string {
 	}
 	out := []string{fmt.Sprintf("Residual at the outfall %s; highest %s at %s. Readings cover %s of the episode.",
 		reached, with(r.MaxMgL, "mg/L"), clock(r.MaxAt, ref, in.Loc), percent(r.Cover))}
-	if !isNaN(r.Pounds) {
+	switch {
+	case isNaN(r.Pounds):
+	case r.Hours == 0:
+		out = append(out, fmt.Sprintf("If readings below that are taken as they stand, %s of chlorine passed with %s of water.", in.say(r.PoundsAll, "lb"), in.say(r.MG, "MG")))
+	default:
 		out = append(out, fmt.Sprintf("Chlorine past the outfall: %s in those minutes; %s if readings below that are taken as they stand. Water past the outfall: %s.", in.say(r.Pounds, "lb"), in.say(r.PoundsAll, "lb"), in.say(r.MG, "MG")))
 	}
 	hour := "not determined"
@@ -305,6 +312,21 @@ func HeldLines(in *Input, x *Explanation) []string {
 		default:
 			out = append(out, fmt.Sprintf("In all %d hours reckoned the feed system could have delivered it (%s).", known, in.say(in.Chlorine.Capacity, unit)))
 		}
+	}
+	assumed, least := 0, 0
+	for _, h := range x.Held {
+		if h.Assumed {
+			assumed++
+		}
+		if h.AtLeast {
+			least++
+		}
+	}
+	if assumed > 0 {
+		out = append(out, fmt.Sprintf("In %d of the hours too little was dosed to show the demand; the normal demand of those hours is taken.", assumed))
+	}
+	if least > 0 {
+		out = append(out, fmt.Sprintf("In %d of the hours next to no residual was left, so the demand was at least what is shown, and what would have held it may be more.", least))
 	}
 	if unknown > 0 && most >= 0 {
 		out = append(out, fmt.Sprintf("%d of %d hours could not be reckoned.", unknown, len(x.Held)))

@@ -239,8 +239,13 @@ func measure(in *Input, c *Column, t *Track, r *reference, y []float64, where []
 	ms := func(bin int) int64 { return in.Grid.Milli(r.lo + bin*r.bin) }
 	// What went before at a small share of the size is another, lesser move
 	// that happened to run into this one.
+	begin := a
 	for a < top && side*segs[a].mean < s.RunInShare*side*segs[top].mean {
 		a++
+	}
+	// Short steps up to there are the foot of a ramp, and belong to it.
+	for a > begin && segs[a-1].hi-segs[a-1].lo < settledBins {
+		a--
 	}
 	// The first segment of the run may be only the foot of a ramp; a change
 	// point of a ramp lies half-way up it. Go back to where it left the level.
@@ -294,11 +299,14 @@ func measure(in *Input, c *Column, t *Track, r *reference, y []float64, where []
 	return m
 }
 
+// settledBins is how many bins a level has to last to count as settled.
+const settledBins = 24
+
 // settled is the level, on the side of the move and not above most, of the last
-// segment of an hour or more before segment a; 0 where there is none.
+// settled segment before segment a; 0 where there is none.
 func settled(segs []segment, a int, side, most float64) float64 {
 	for k := a - 1; k >= 0; k-- {
-		if segs[k].hi-segs[k].lo >= 12 {
+		if segs[k].hi-segs[k].lo >= settledBins {
 			return math.Min(math.Max(side*segs[k].mean, 0), most)
 		}
 	}

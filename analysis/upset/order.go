@@ -127,8 +127,11 @@ func inOrder(ms []Move, s *Settings) {
 
 // markFirst marks the first mover: the first in order that moved the way that
 // can bring the breach about and does not merely show it. Where there is none,
-// the first that shows it. Doubted instruments come last.
-func markFirst(ms []Move) {
+// the first that shows it. Doubted instruments come last. For the residual after
+// dechlorination, what comes in and what takes it out meet at one place: of
+// those that cannot be told apart in time the one that moved furthest from its
+// scatter is taken.
+func markFirst(ms []Move, w What, s *Settings) {
 	best, rank := -1, math.MaxInt
 	for i := range ms {
 		r := 0
@@ -141,7 +144,8 @@ func markFirst(ms []Move) {
 		if ms[i].Doubted {
 			r++
 		}
-		if r < rank {
+		tied := best >= 0 && r == rank && ms[i].AtOutlet-ms[best].AtOutlet <= s.Tie.Milliseconds()
+		if r < rank || w == FinalHigh && tied && ms[i].Sigmas > ms[best].Sigmas {
 			best, rank = i, r
 		}
 	}

@@ -126,7 +126,7 @@ func (p *parcels) splitOver(r *reference, normal func(int) State, w align.Window
 	wanted := 0
 	sums := map[Cause]*Part{}
 	seen := map[Cause]float64{}
-	var ct, ct0, need, need0 float64
+	var ct, ct0, need, need0, dose, dose0, doses float64
 	needs := true
 	gas := in.Chlorine.Gas
 	for i := lo; i < hi; i++ {
@@ -139,16 +139,19 @@ func (p *parcels) splitOver(r *reference, normal func(int) State, w align.Window
 			// Without a mass balance in this minute, the residual as a whole.
 			a.Demand = math.NaN()
 		}
-		m := modelOf(&a, &b, in.Basin.RequiredAt)
-		m.factor = in.factor()
+		m := modelOf(&a, &b, in.factor(), in.Basin.RequiredAt)
 		all := uint(1)<<len(m.causes) - 1
 		s0, s1 := m.mix(&a, &b, 0), m.mix(&a, &b, all)
-		c0, r0 := m.ct(&s0)
-		c1, r1 := m.ct(&s1)
+		c0, r0 := m.ct(&a, &b, &s0)
+		c1, r1 := m.ct(&a, &b, &s1)
 		if isNaN(c0) || isNaN(c1) {
 			continue
 		}
 		x.Minutes++
+		x.Limited = x.Limited || m.limited
+		if m.dosed {
+			dose0, dose, doses = dose0+m.dose(&a), dose+m.dose(&b), doses+1
+		}
 		ct0, ct = ct0+c0, ct+c1
 		x.LogNormal += logCT(s0.Time, r0)
 		x.LogNow += logCT(s1.Time, r1)
@@ -182,6 +185,7 @@ func (p *parcels) splitOver(r *reference, normal func(int) State, w align.Window
 	}
 	n := float64(x.Minutes)
 	x.Share = n / float64(max(wanted, 1))
+	x.NormalDose, x.Dose = dose0/doses, dose/doses
 	x.StrengthStated = p.stated && !gas && p.feed != nil
 	x.NormalCT, x.CT, x.LogNormal, x.LogNow = ct0/n, ct/n, x.LogNormal/n, x.LogNow/n
 	if needs {

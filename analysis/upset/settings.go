@@ -44,6 +44,8 @@ type Settings struct {
 	Floors      map[quantity.Kind]float64 // least move worth telling of, in the kind's working unit
 	FloorShare  map[quantity.Kind]float64 // the same as a share of the level moved from
 
+	NoResidual float64 // mg/L: below it a demand may have been more than shows
+
 	MinCover float64 // share of the time a signal must be there to be ruled out
 
 	// Receiving water
@@ -68,7 +70,7 @@ func DefaultSettings() Settings {
 			quantity.Flow: 0.2, quantity.HypochloriteFeed: 0.12, quantity.ChlorineFeed: 0.12,
 			quantity.BisulfiteFeed: 0.2, quantity.SulfurDioxideFeed: 0.2, Strength: 0.08, Contact: 0.2,
 		},
-		MinCover:  0.75,
+		MinCover: 0.75, NoResidual: 0.1,
 		DetectMgL: 0.05,
 	}
 }

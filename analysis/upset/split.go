@@ -48,6 +48,8 @@ type Split struct {
 	NormalNeed, Need  float64 // mg·min/L; NaN: nothing required
 	Parts             []Part
 	LogNormal, LogNow float64 // mean ln CT
+	NormalDose, Dose  float64 // mg/L; NaN: not known
+	Limited           bool    // in some of the minutes the demand followed the dose
 	Without           string  // what could not be told apart, and why; may be empty
 	// StrengthStated: the strength is as stated, not measured. It has no part, and
 	// a weaker solution shows as demand.
@@ -92,6 +94,7 @@ type model struct {
 	fed        bool // feed, strength, flow known apart
 	dosed      bool // at least the dose
 	volume     bool
+	limited    bool    // less was dosed and less used up: the demand follows the dose
 	factor     float64 // lb per MG per mg/L
 	requiredAt func(tempC, pH, residual float64) float64
 }
@@ -101,16 +104,17 @@ type model struct {
 // pH; NaN there: none.
 //
 // The CT is contact time × residual, residual = 24 × feed × strength / (8.34 × flow)
-// less demand, never below zero. Flow enters twice: as time and as dilution. See
+// less demand, never below zero. Flow enters twice: as time and as dilution. Where
+// less was dosed and less used up, the demand follows the dose and is no part of
+// its own: it cannot show what water would have used had there been more. See
 // Nested for how the parts are made, and tree for their groups.
 func SplitStates(normal, now State, requiredAt func(tempC, pH, residual float64) float64) []Part {
-	m := modelOf(&normal, &now, requiredAt)
-	m.factor = tradeFactor
+	m := modelOf(&normal, &now, tradeFactor, requiredAt)
 	return m.split(&normal, &now)
 }
 
-func modelOf(a, b *State, requiredAt func(tempC, pH, residual float64) float64) model {
-	m := model{requiredAt: requiredAt, causes: []Cause{ByTime}}
+func modelOf(a, b *State, factor float64, requiredAt func(tempC, pH, residual float64) float64) model {
+	m := model{requiredAt: requiredAt, factor: factor, causes: []Cause{ByTime}}
 	both := func(x, y float64) bool { return !isNaN(x) && !isNaN(y) }
 	if both(a.Volume, b.Volume) && math.Abs(a.Volume-b.Volume) > 1e-6*a.Volume {
 		m.volume = true
@@ -126,6 +130,10 @@ func modelOf(a, b *State, requiredAt func(tempC, pH, residual float64) float64) 
 		m.causes = append(m.causes, ByDose, ByDemand)
 	default:
 		m.causes = append(m.causes, ByResidual)
+	}
+	if m.dosed && m.dose(b) < m.dose(a) && b.Demand < a.Demand {
+		m.limited = true
+		m.causes = m.causes[:len(m.causes)-1] // ByDemand stands last
 	}
 	if requiredAt != nil && both(a.Temp, b.Temp) && both(a.PH, b.PH) {
 		m.causes = append(m.causes, ByTemperature, ByPH)
@@ -200,15 +208,26 @@ func (m *model) mix(a, b *State, set uint) State {
 	return x
 }
 
-// ct gives CT and residual of a mixed state.
-func (m *model) ct(x *State) (ct, residual float64) {
+// dose is the dose of a state, mg/L.
+func (m *model) dose(x *State) float64 {
+	if m.fed {
+		return doseOf(x.Feed, x.Strength, x.DoseFlow, m.factor)
+	}
+	return x.Dose
+}
+
+// ct gives CT and residual of a mixed state of a and b.
+func (m *model) ct(a, b, x *State) (ct, residual float64) {
 	c := x.Residual
 	if m.dosed {
-		d := x.Dose
-		if m.fed {
-			d = doseOf(x.Feed, x.Strength, x.DoseFlow, m.factor)
+		d, demand := m.dose(x), x.Demand
+		if m.limited {
+			// Water that is given less chlorine uses up less: from normal to now
+			// the demand goes with the dose, in a straight line.
+			da, db := m.dose(a), m.dose(b)
+			demand = a.Demand + (b.Demand-a.Demand)*(d-da)/(db-da)
 		}
-		c = math.Max(0, d-x.Demand)
+		c = math.Max(0, d-demand)
 	}
 	return x.Time * c, c
 }
@@ -221,7 +240,7 @@ func doseOf(feed, strength, mgd, factor float64) float64 {
 func (m *model) split(a, b *State) []Part {
 	margin := func(set uint) float64 {
 		x := m.mix(a, b, set)
-		ct, c := m.ct(&x)
+		ct, c := m.ct(a, b, &x)
 		if m.requiredAt != nil {
 			ct -= m.requiredAt(x.Temp, x.PH, c)
 		}
@@ -229,7 +248,7 @@ func (m *model) split(a, b *State) []Part {
 	}
 	logs := func(set uint) float64 {
 		x := m.mix(a, b, set)
-		_, c := m.ct(&x)
+		_, c := m.ct(a, b, &x)
 		return logCT(x.Time, c)
 	}
 	tree := m.tree()
