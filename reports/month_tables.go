@@ -53,7 +53,7 @@ func statWords(l discharge.Line) string {
 // monthTable is the summary ready to copy.
 func monthTable(m *discharge.Month, forPlant bool) *table.Table {
 	t := &table.Table{Columns: []table.Column{{Name: "Parameter"}, {Name: "Point"}, {Name: "Statistic"}, {Name: "Report", Align: table.Right}, {Name: "Unit"},
-		{Name: "Limit", Align: table.Right}, {Name: "Result against limit"}, {Name: "Margin", Align: table.Right}, {Name: "Excursions", Align: table.Right}, {Name: "Samples"}}}
+		{Name: "Limit", Align: table.Left}, {Name: "Result against limit"}, {Name: "Margin", Align: table.Right}, {Name: "Excursions", Align: table.Right}, {Name: "Samples"}}}
 	for _, l := range m.Lines {
 		if l.ForPlant != forPlant {
 			continue
@@ -71,12 +71,8 @@ func monthTable(m *discharge.Month, forPlant bool) *table.Table {
 		if l.State.Outside() {
 			st = st.Bold()
 		}
-		samples := l.Sampling
-		if len(samples) > 60 { // the dates stand in the section on samples
-			samples, _, _ = strings.Cut(samples, ":")
-		}
 		t.Rows = append(t.Rows, []table.Cell{table.Str(l.Parameter), table.Str(l.Point), table.Str(statWords(l)), rep, table.Str(l.Unit),
-			table.Str(limitWords(l)), st, margin, ex, table.Str(samples)})
+			table.Str(limitWords(l)), st, margin, ex, table.Str(workbook.Samples(l))})
 	}
 	return t
 }

@@ -14,12 +14,14 @@ import (
 type monthCounts struct {
 	held, within, outside, unsure, near int // lines held against a limit
 	missing, excursions                 int
+	asked                               bool // some line states how often to sample
 }
 
 func countMonth(m *discharge.Month) monthCounts {
 	var c monthCounts
 	counted := map[string]bool{}
 	for _, l := range m.Lines {
+		c.asked = c.asked || l.ForPlant && l.Limit.Frequency != ""
 		if l.ForPlant && l.State != discharge.NotInSeason && l.Missing > 0 {
 			// Several limits share the samples of one parameter.
 			key := fmt.Sprint(l.Limit.Parameter, l.Limit.At, l.Limit.Sample, l.Limit.Frequency)
@@ -58,7 +60,14 @@ func MonthVerdict(m *discharge.Month) []string {
 	case c.outside == 0 && c.unsure == 0:
 		first = fmt.Sprintf("In %s all %d results held against a limit lie within it.", m.Name(), c.held)
 	default:
-		first = fmt.Sprintf("In %s, of %d results held against a limit, %d lie within it, %d beyond it, and %d could not be told.", m.Name(), c.held, c.within, c.outside, c.unsure)
+		first = fmt.Sprintf("In %s, of %d results held against a limit, %d lie within it", m.Name(), c.held, c.within)
+		if c.outside > 0 {
+			first += fmt.Sprintf(", %d beyond it", c.outside)
+		}
+		if c.unsure > 0 {
+			first += fmt.Sprintf(", and of %d it cannot be told", c.unsure)
+		}
+		first += "."
 	}
 	var second string
 	for _, l := range m.Lines {
@@ -80,7 +89,9 @@ func MonthVerdict(m *discharge.Month) []string {
 		}
 	}
 	third := "Every sample asked for was taken."
-	if c.missing > 0 {
+	if !c.asked {
+		third = "The plant description does not say how often samples are asked for."
+	} else if c.missing > 0 {
 		third = fmt.Sprintf("%d sample%s asked for %s not in the exports.", c.missing, map[bool]string{true: "s"}[c.missing > 1], map[bool]string{true: "are", false: "is"}[c.missing > 1])
 	}
 	return []string{first, second, third + " The permit, the laboratory and the responsible licensed operator decide."}
@@ -115,7 +126,7 @@ func monthVerdict(m *discharge.Month) page.Verdict {
 	}
 	v.Figures = append(v.Figures,
 		page.Figure{Name: "Results within their limit", Value: fmt.Sprintf("%d of %d", c.within, c.held), Standing: page.Plain, Word: " "},
-		page.Figure{Name: "Beyond", Value: fmt.Sprint(c.outside), Note: fmt.Sprintf("%d could not be told", c.unsure), Standing: stand(c.outside, page.Bad), Word: word(c.outside, "beyond a limit", "none")},
+		page.Figure{Name: "Beyond", Value: fmt.Sprint(c.outside), Note: fmt.Sprintf("of %d it cannot be told", c.unsure), Standing: stand(c.outside, page.Bad), Word: word(c.outside, "beyond a limit", "none")},
 		page.Figure{Name: "Excursions", Value: fmt.Sprint(c.excursions), Note: "single values, days or weeks", Standing: stand(c.excursions, page.Watch), Word: word(c.excursions, "see the table", "none")},
 		page.Figure{Name: "Samples missing", Value: fmt.Sprint(c.missing), Standing: stand(c.missing, page.Watch), Word: word(c.missing, "not in the exports", "none")})
 	if f, ok := monthFlow(m); ok {

@@ -94,7 +94,7 @@ func (j *job) geometricMonthly() {
 	stat := func(c Choice) Figure { return c.GeometricMean(vs) }
 	f := stat(j.ch)
 	j.put(f, vs, stat)
-	j.l.How = fmt.Sprintf("%d-th root of the product of %d %s", len(vs), len(vs), what)
+	j.l.How = fmt.Sprintf("the nth root of the product of %d %s, n = %d", len(vs), what, len(vs))
 	if j.ch.Counts && j.ch.Rule == Zero {
 		j.l.How += fmt.Sprintf("; a zero counts as %s", shortest(j.ch.Floor))
 	}

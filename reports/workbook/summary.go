@@ -105,7 +105,7 @@ func (k *writer) sumRow(n, row int) {
 		when = Dates(l, 4)
 	}
 	k.text(s, 9, row, when, "box wrap")
-	k.text(s, 10, row, samples(l), "box wrap")
+	k.text(s, 10, row, Samples(l), "box wrap")
 	if f := k.live[n].formula; f != "" {
 		k.calc(s, sumLive, row, f, "box d"+strconv.Itoa(discharge.DecimalsOf(l.Report)+2))
 	} else {
@@ -113,12 +113,12 @@ func (k *writer) sumRow(n, row int) {
 	}
 	note := k.note(n)
 	k.text(s, 12, row, note, "box wrap note")
-	lines := max(rowsOf(when, 19), rowsOf(samples(l), 14), rowsOf(stat, 16), rowsOf(Standing(l.State), 15), rowsOf(lim, 10), rowsOf(l.Parameter, 17), rowsOf(l.Point, 11))
+	lines := max(rowsOf(when, 19), rowsOf(Samples(l), 14), rowsOf(stat, 16), rowsOf(Standing(l.State), 15), rowsOf(lim, 10), rowsOf(l.Parameter, 17), rowsOf(l.Point, 11))
 	k.do(k.f.SetRowHeight(s, row, max(16, 13.5*float64(lines)+3, 12.5*float64(rowsOf(note, 60))+3)))
 }
 
-// samples says how many were taken of how many asked for.
-func samples(l discharge.Line) string {
+// Samples says how many were taken of how many asked for.
+func Samples(l discharge.Line) string {
 	switch {
 	case l.State == discharge.NotInSeason:
 		return ""

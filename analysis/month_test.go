@@ -1,0 +1,108 @@
+package analysis_test
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis"
+	"weirbook/analysis/discharge"
+	"weirbook/analysis/export"
+	"weirbook/analysis/plant"
+	"weirbook/examples"
+	"weirbook/examples/simulate"
+)
+
+func demoMonth(t *testing.T) *analysis.MonthResult {
+	t.Helper()
+	files, err := examples.Demo(examples.DemoSeed)
+	require.NoError(t, err)
+	text := map[string][]byte{}
+	var exports []export.File
+	for _, f := range files {
+		var b bytes.Buffer
+		require.NoError(t, f.Write(&b))
+		data := b.Bytes()
+		text[f.Name] = data
+		if strings.HasPrefix(f.Name, "exports/") {
+			exports = append(exports, export.File{Name: f.Name, Size: int64(len(data)),
+				Open: func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil }})
+		}
+	}
+	p, err := plant.Load("plant.toml", bytes.NewReader(text["plant/plant.toml"]), "tags.csv", bytes.NewReader(text["plant/tags.csv"]))
+	require.NoError(t, err)
+	r, err := analysis.Month(context.Background(), analysis.Input{Plant: p, Files: exports}, 2026, time.March)
+	require.NoError(t, err)
+	return r
+}
+
+// The demo month's summary against the generator: what the laboratory found,
+// and what really flowed.
+func TestDemoMonthAgainstTruth(t *testing.T) {
+	r := demoMonth(t)
+	truth, err := simulate.Run(simulate.DemoConfig(examples.DemoSeed))
+	require.NoError(t, err)
+	line := func(parameter, statistic string) discharge.Line {
+		for _, l := range r.Month.Lines {
+			if string(l.Limit.Parameter) == parameter && l.Statistic == statistic && (l.Limit.At == "outfall" || l.Limit.At == "basin_outlet") {
+				return l
+			}
+		}
+		t.Fatalf("no line %s, %s", parameter, statistic)
+		return discharge.Line{}
+	}
+	// The laboratory's results of March, straight from the generator.
+	lab := map[string][]float64{}
+	for _, l := range truth.Lab {
+		if at := l.Time.In(truth.Loc); at.Month() == time.March {
+			lab[l.Tag] = append(lab[l.Tag], l.Value)
+		}
+	}
+	mean := func(vs []float64) float64 {
+		sum := 0.0
+		for _, v := range vs {
+			sum += v
+		}
+		return sum / float64(len(vs))
+	}
+	require.Len(t, lab[simulate.LabTSSEffluent], 13)
+	require.InDelta(t, mean(lab[simulate.LabTSSEffluent]), line("tss", "average monthly").Value, 1e-9)
+	require.InDelta(t, mean(lab[simulate.LabBODEffluent]), line("bod5", "average monthly").Value, 1e-9)
+	require.InDelta(t, 100*(1-mean(lab[simulate.LabTSSEffluent])/mean(lab[simulate.LabTSSInfluent])), line("tss", "removal monthly minimum").Value, 1e-9)
+	logs, top := 0.0, 0.0
+	for _, v := range lab[simulate.LabEColi] {
+		logs += math.Log(v)
+		top = math.Max(top, v)
+	}
+	require.InDelta(t, math.Exp(logs/float64(len(lab[simulate.LabEColi]))), line("e_coli", "geometric mean monthly").Value, 1e-9)
+	ec := line("e_coli", "instantaneous maximum")
+	require.InDelta(t, top, ec.Value, 1e-9)
+	require.Equal(t, discharge.Above, ec.State, "the upset of 17 March")
+	require.Contains(t, ec.When, "17 March 2026")
+
+	// The water, minute by minute of March; the meter is off by a percent or two.
+	var day [32]float64
+	var n [32]float64
+	for i := range truth.N {
+		if at := truth.Time(i); at.Month() == time.March {
+			day[at.Day()] += truth.Truth.FlowMGD[i]
+			n[at.Day()]++
+		}
+	}
+	sum := 0.0
+	for d := 1; d <= 31; d++ {
+		sum += day[d] / n[d]
+	}
+	require.InDelta(t, sum/31, line("flow", "average monthly").Value, 0.02*sum/31)
+	require.Equal(t, 23.0, r.Month.Days[7].Hours, "8 March 2026, the clock goes forward")
+	require.Equal(t, 1380.0, n[8])
+	for _, l := range r.Month.Lines {
+		require.NotContains(t, strings.ToLower(l.How+string(l.State)+strings.Join(l.Remarks, "")), "complian")
+	}
+}
