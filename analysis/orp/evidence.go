@@ -149,7 +149,7 @@ func (w *work) gather() {
 		w.streams = append(w.streams, newStream(name, y, nil, least, w.hold))
 		return len(w.streams) - 1
 	}
-	if present(w.free) && present(w.total) {
+	if present(w.free) && present(w.total) && w.freeTells() {
 		v := nanColumn(w.bins)
 		for i := range v {
 			v[i] = math.Log10(math.Max(w.total[i], 0)+0.05) - math.Log10(math.Max(w.free[i], 0)+0.05)

@@ -32,6 +32,64 @@ func movement(c *Column) []float64 {
 	return d
 }
 
+// byLevel divides the movement d of c by what is usual at the level it happens at
+// (the mean over eight classes of level, held to the middle of all), so that the quiet
+// of a low residual is no stillness and the flicker of a high one no noise. Where the
+// usual is nothing at all the movement is unknown.
+func byLevel(c *Column, d []float64) {
+	const classes = 8
+	var edges [classes - 1]float64
+	sorted := numbers(c.V)
+	if len(sorted) == 0 {
+		return
+	}
+	for k := range edges {
+		edges[k] = quantileSorted(sorted, float64(k+1)/classes)
+	}
+	class := func(v float64) int {
+		k := 0
+		for k < len(edges) && v > edges[k] {
+			k++
+		}
+		return k
+	}
+	// Half of the movements may be nought by rounding: the mean of the lower
+	// nine tenths still tells classes apart.
+	var by [classes][]float64
+	for i, v := range d {
+		if known(v) {
+			k := class(c.V[i])
+			by[k] = append(by[k], v)
+		}
+	}
+	var usual [classes]float64
+	for k := range by {
+		cut := Quantile(by[k], 0.9)
+		sum, n := 0.0, 0
+		for _, v := range by[k] {
+			if v <= cut {
+				sum += v
+				n++
+			}
+		}
+		usual[k] = math.NaN()
+		if n > 500 && sum > 0 {
+			usual[k] = sum / float64(n)
+		}
+	}
+	mid := Median(usual[:])
+	for i := range d {
+		if known(d[i]) {
+			u := usual[class(c.V[i])]
+			if !(u > 0.15*mid) {
+				d[i] = math.NaN()
+				continue
+			}
+			d[i] *= mid / u
+		}
+	}
+}
+
 // rollingRMS gives the root mean square of the last n values of d; NaN where
 // fewer than half are known.
 func rollingRMS(d []float64, n int) []float64 {
@@ -75,14 +133,12 @@ func stillWindow(d []float64, n int, share float64) (window int, usual float64, 
 // frozen finds where a signal stopped moving: its movement over a window falls
 // below a share of its own usual.
 //
-// The noise of a residual shrinks with it: relative says to judge movement so.
+// The noise of a residual shrinks with it: relative says to judge movement by what
+// is usual at its level.
 func frozen(c *Column, relative bool, s *Settings) []trouble {
 	d := movement(c)
 	if relative {
-		mid := Median(c.V)
-		for i := range d {
-			d[i] /= math.Min(1, math.Max(c.V[i]/mid, 0.05))
-		}
+		byLevel(c, d)
 	}
 	out := still(c, d, s.FrozenMin, s.FrozenShare, "frozen")
 	if !c.OnChange {
@@ -197,14 +253,16 @@ func trimStill(d []float64, from, to, n int, limit float64) (int, int) {
 // multiple of the tag's usual, where usual is the 90th percentile of the month's
 // half hours at that, so that a plant with a restless hour keeps its peace.
 //
-// The noise of a residual grows with it; relative says to judge it so.
+// The noise of a residual grows with it; relative says to judge movement by what is
+// usual at its level.
 func noisy(c *Column, mask []bool, relative bool, s *Settings) []trouble {
 	d := movement(c)
-	mid := Median(c.V)
+	ratio := s.NoiseRatio
+	if relative {
+		byLevel(c, d)
+		ratio = s.ResidualNoiseRatio
+	}
 	for i := range d {
-		if relative {
-			d[i] /= math.Max(c.V[i], 0)/mid + 0.3
-		}
 		if mask[i] || i > 0 && mask[i-1] {
 			d[i] = math.NaN()
 		}
@@ -222,12 +280,12 @@ func noisy(c *Column, mask []bool, relative bool, s *Settings) []trouble {
 	}
 	var out []trouble
 	for i := 0; i < len(m); i++ {
-		if !(m[i] > s.NoiseRatio*usual) {
+		if !(m[i] > ratio*usual) {
 			continue
 		}
 		j, last, top := i, i, m[i]
 		for ; j < len(m) && j-last <= 2*s.NoiseMin; j++ {
-			if m[j] > 0.75*s.NoiseRatio*usual {
+			if m[j] > 0.75*ratio*usual {
 				last = j
 				top = math.Max(top, m[j])
 			}
@@ -252,7 +310,7 @@ func erratic(c *Column, from, to int) bool {
 			five = append(five, math.Abs(c.V[i+5]-c.V[i]))
 		}
 	}
-	return Median(five) < 1.7*Median(one)
+	return Median(five) < 1.6*Median(one)
 }
 
 // sluggish finds where a probe lost its response: over eight hours its quarter-hour

@@ -35,12 +35,13 @@ type hypothesis struct {
 	// the explanation says nothing about.
 	effect func(s int, theta float64) (mean, unsure float64)
 	// grab is the effect on the grab ratio of the free or total analyser.
-	grab     func(free bool, theta float64) (mean, unsure float64)
-	lo, hi   float64 // range of theta
-	least    float64 // sizes below this are nobody's fault
-	penalty  float64 // log prior against it
-	positive bool    // the search takes positive sizes only
-	negative bool
+	grab      func(free bool, theta float64) (mean, unsure float64)
+	lo, hi    float64 // range of theta
+	least     float64 // sizes below this are nobody's fault
+	penalty   float64 // log prior against it
+	positive  bool    // the search takes positive sizes only
+	combining bool    // of causeChemistry: theta is log10 of total over free
+	negative  bool
 }
 
 func noGrab(bool, float64) (float64, float64) { return 0, 0 }
@@ -48,6 +49,25 @@ func noGrab(bool, float64) (float64, float64) { return 0, 0 }
 // hypotheses lists the explanations that the plant's streams can tell.
 func (w *work) hypotheses() []*hypothesis {
 	n := len(w.streams)
+	// How well each stream's usual is known: never better than common sense, and
+	// worse where the stream wanders.
+	w.slack = make([]float64, n)
+	for s, st := range w.streams {
+		least := 0.0
+		switch {
+		case w.isR(s):
+			least = 5
+		case s == w.phiAt:
+			least = 0.05
+		case s == w.mAt:
+			least = 0.25
+		case s == w.nAt:
+			least = 0.25
+		case s == w.qAt:
+			least = 0.03
+		}
+		w.slack[s] = math.Max(least, 0.4*st.fast.w.sd)
+	}
 	var out []*hypothesis
 	rs := 0
 	for p, at := range w.rAt {
@@ -62,11 +82,11 @@ func (w *work) hypotheses() []*hypothesis {
 			if s == at {
 				return th, 0
 			}
-			return 0, 0
+			return 0, 0.7 * w.slack[s]
 		}
 		out = append(out, h)
 	}
-	if present(w.free) {
+	if present(w.free) && w.freeTells() {
 		out = append(out, w.analyserHypothesis(true))
 	}
 	if present(w.total) {
@@ -74,6 +94,9 @@ func (w *work) hypotheses() []*hypothesis {
 	}
 	if rs > 0 {
 		out = append(out, w.chemistry(rs))
+	}
+	if w.phiAt >= 0 {
+		out = append(out, w.combining())
 	}
 	if w.mAt >= 0 {
 		h := &hypothesis{cause: causeDemand, party: finding.Process, subject: "chlorine demand or feed",
@@ -84,13 +107,9 @@ func (w *work) hypotheses() []*hypothesis {
 			case s == w.mAt:
 				return th, 0
 			case s == w.phiAt:
-				return 0, 0.15
-			case s == w.nAt:
-				return 0, 0.2
-			case w.isR(s):
-				return 0, 6 // chlorine eaten takes the better oxidant first
+				return 0, math.Hypot(0.15, w.slack[s])
 			}
-			return 0, 0
+			return 0, w.slack[s] // chlorine eaten takes the better oxidant first
 		}
 		out = append(out, h)
 	}
@@ -106,12 +125,10 @@ func (w *work) hypotheses() []*hypothesis {
 			case s == w.mAt && known(dose):
 				m := -dose * clamp(math.Exp(th)-1, -0.9, 1.5)
 				return m, 0.5*math.Abs(m) + 0.2
-			case s == w.phiAt:
-				return 0, 0.08
 			case w.isR(s):
-				return 0, 8
+				return 0, math.Hypot(8, w.slack[s])
 			}
-			return 0, 0
+			return 0, w.slack[s]
 		}
 		out = append(out, h)
 	}
@@ -124,6 +141,9 @@ func (w *work) hypotheses() []*hypothesis {
 		case causeFlow: // the dose is reckoned with the flow
 			mark(h.spoils, w.mAt)
 		case causeChemistry:
+			for _, at := range w.rAt {
+				mark(h.spoils, at)
+			}
 			mark(h.spoils, w.phiAt)
 			mark(h.spoils, w.mAt)
 			mark(h.spoils, w.nAt)
@@ -141,21 +161,7 @@ func mark(v []bool, at int) {
 // nothing: every stream's usual is only known so well.
 func (w *work) nothing() *hypothesis {
 	h := &hypothesis{cause: causeNothing, subject: "all well", unit: make([]float64, len(w.streams)), grab: noGrab}
-	h.effect = func(s int, _ float64) (float64, float64) {
-		switch {
-		case w.isR(s):
-			return 0, 5
-		case s == w.phiAt:
-			return 0, 0.05
-		case s == w.mAt:
-			return 0, 0.25
-		case s == w.nAt:
-			return 0, 0.25
-		case s == w.qAt:
-			return 0, 0.03
-		}
-		return 0, 0
-	}
+	h.effect = func(s int, _ float64) (float64, float64) { return 0, w.slack[s] }
 	return h
 }
 
@@ -195,23 +201,23 @@ func (w *work) analyserHypothesis(free bool) *hypothesis {
 		switch {
 		case w.isR(s):
 			if free != w.onFree && w.total != nil && w.free != nil {
-				return 0, 0
+				return 0, 0.7 * w.slack[s]
 			}
 			b := w.lawOf(s).coef[1]
 			x := math.Log10((seen + w.s.FloorMgL) / (usual + w.s.FloorMgL))
 			m := -b * x
-			return m, 0.25 * math.Abs(m)
+			return m, math.Hypot(0.25*m, 0.7*w.slack[s])
 		case s == w.phiAt:
 			x := math.Log10((seen + 0.05) / (usual + 0.05))
 			if free {
 				x = -x
 			}
-			return x, 0.12 * math.Abs(x)
+			return x, math.Hypot(0.12*x, w.slack[s])
 		case s == w.mAt && (!free || w.total == nil):
 			m := usual - seen
-			return m, 0.3 * math.Abs(m)
+			return m, math.Hypot(0.3*m, 0.7*w.slack[s])
 		}
-		return 0, 0
+		return 0, 0.7 * w.slack[s]
 	}
 	h.grab = func(f bool, th float64) (float64, float64) {
 		if f != free {
@@ -223,6 +229,32 @@ func (w *work) analyserHypothesis(free bool) *hypothesis {
 		// slope about a fifth of a decade
 		a, _ := h.effect(s, -0.15)
 		h.unit[s] = a / -0.15
+	}
+	return h
+}
+
+// combining: free chlorine turns into combined chlorine (theta: log10 of total over
+// free, beyond usual). Probes may fall further than the law reckons; the grabs agree
+// with the analysers.
+func (w *work) combining() *hypothesis {
+	h := &hypothesis{cause: causeChemistry, party: finding.Process, subject: "chlorine chemistry",
+		unit: make([]float64, len(w.streams)), lo: 0, hi: 2, least: 0.2, grab: noGrab, penalty: 2, positive: true, combining: true}
+	h.unit[w.phiAt] = 1
+	if w.nAt >= 0 {
+		h.unit[w.nAt] = 0.5
+	}
+	h.effect = func(s int, th float64) (float64, float64) {
+		switch {
+		case s == w.phiAt:
+			return th, 0.1 * th
+		case w.isR(s):
+			return -20, 60
+		case s == w.mAt:
+			return 0, 0.8
+		case s == w.nAt:
+			return 0.4, 0.35
+		}
+		return 0, w.slack[s]
 	}
 	return h
 }
@@ -245,7 +277,10 @@ func (w *work) chemistry(probes int) *hypothesis {
 		case w.isR(s):
 			return th, 0.35 * math.Abs(th)
 		case s == w.phiAt:
-			return 0, 0.3
+			if th < 0 {
+				return 0.4, math.Hypot(0.5, w.slack[s])
+			}
+			return 0, math.Hypot(0.3, w.slack[s])
 		case s == w.mAt:
 			return 0, 0.8
 		case s == w.nAt:
@@ -255,7 +290,7 @@ func (w *work) chemistry(probes int) *hypothesis {
 			}
 			return -0.2, 0.3
 		}
-		return 0, 0
+		return 0, w.slack[s]
 	}
 	return h
 }

@@ -68,7 +68,13 @@ func (w *work) standsOnFree() bool {
 	if !present(w.total) {
 		return true
 	}
-	return w.usualFree > 0.2 && w.usualFree > 0.15*w.usualTotal
+	return w.freeTells()
+}
+
+// freeTells reports whether there is free chlorine enough to tell anything: in a
+// chloraminated plant a free analyser shows its own noise.
+func (w *work) freeTells() bool {
+	return w.usualFree > 0.2 && (w.total == nil || w.usualFree > 0.15*w.usualTotal)
 }
 
 // given holds out all but the stretches that the caller names as sound.

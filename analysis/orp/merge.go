@@ -19,9 +19,13 @@ func (e *episode) reportable(w *work) bool {
 	t := math.Abs(e.theta)
 	switch e.h.cause {
 	case causeChemistry:
-		return t >= w.s.CommonMV && (e.t1-e.t0)*binMin <= w.s.DemandMaxH*60
+		return (t >= w.s.CommonMV || e.h.combining && t >= w.s.CombiningLog) && (e.t1-e.t0)*binMin <= w.s.DemandMaxH*60
 	case causeDemand:
-		return t >= w.s.DemandRise && (e.t1-e.t0)*binMin <= w.s.DemandMaxH*60
+		// A passing slug of demand is every plant's daily bread, and demand wanders
+		// by as much over days: it must be large, begin at once, and last.
+		least := math.Max(w.s.DemandRise, w.s.DemandShare*w.usualDose)
+		long := (e.t1 - e.t0) * binMin
+		return t >= least && e.jump >= 0.5*t && (long >= w.s.DemandMin || t >= 2*least) && long <= w.s.DemandMaxH*60
 	case causeFlow:
 		return t >= w.s.FlowLogRatio
 	case causeProbe:

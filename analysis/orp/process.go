@@ -203,7 +203,22 @@ func (w *work) chlorineOut(have []event) []event {
 			rise := Median(orp[e.from/binMin : e.to/binMin])
 			if known(rise) && rise < 2*scatter && e.len() > 30 {
 				e.party, e.share = finding.ResidualAnalyser, 0.6
+				if e.len() < w.s.ServiceMax {
+					continue // its own calibration
+				}
 			}
+		}
+		// while the residual analyser is serviced the sulfite has nothing to go by
+		served := false
+		for _, col := range []int{cFree, cTotal} {
+			for _, t := range w.trouble[col] {
+				if t.kind == "service" && t.overlap(span{e.from - 15, e.to}) > 0 && e.len() < 60 {
+					served = true
+				}
+			}
+		}
+		if served {
+			continue
 		}
 		dup := false
 		for _, h := range have {

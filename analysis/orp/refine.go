@@ -100,6 +100,27 @@ next:
 	return out
 }
 
+// jumpAt is the largest size that the streams of h give a step within half an hour of
+// bin t0, over two hours.
+func (q *search) jumpAt(h *hypothesis, sign float64, t0 int) float64 {
+	const k = 1
+	long := fastLengths[k]
+	best := 0.0
+	for t := max(0, t0-6); t <= min(t0+6, q.w.bins-long-1); t++ {
+		num, den := 0.0, 0.0
+		for s, u := range h.unit {
+			if u != 0 {
+				num += u * q.tf[s][k].score[t+long-1]
+				den += u * u * q.tf[s][k].info[t+long-1]
+			}
+		}
+		if den > 0 {
+			best = math.Max(best, sign*num/den)
+		}
+	}
+	return best
+}
+
 // reach is how far a fault is followed, in fast bins: twelve days.
 const reach = 12 * 288
 
@@ -227,6 +248,7 @@ type episode struct {
 	theta     float64
 	ratio     float64 // likelihood ratio of the winner against all well
 	over      float64 // the same with every usual known only so well
+	jump      float64 // its size over the first two hours
 	margin    float64 // over the best explanation of another party
 	share     float64 // posterior share of the winner's party
 	rivals    []rival

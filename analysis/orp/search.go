@@ -28,6 +28,9 @@ type search struct {
 	lamFast    []float64 // largest causal likelihood ratio by fast bin, before anything was explained
 	lamSlow    []float64
 	buf        []float64
+	cells      []kindCells
+	parts      [][]part // by hypothesis
+	sums       []grabSums
 }
 
 func newSearch(w *work) *search {
@@ -42,6 +45,7 @@ func newSearch(w *work) *search {
 		q.tr[s] = tables(len(slowLengths), len(st.slow.e))
 		q.refresh(s, 0, len(st.fast.e))
 	}
+	q.lay()
 	return q
 }
 
@@ -191,90 +195,139 @@ func (g *grabSums) cell(a, b int, ramp bool) (score, info float64) {
 	return score * g.inv * cut, info * g.inv * cut
 }
 
-// sweep finds the best cell of all; first also records the causal ratios.
-func (q *search) sweep(first bool) (best cell) {
+// answer is the best explanation of one cell.
+type answer struct {
+	h     int8 // index of the hypothesis, -1 none
+	ratio float32
+	theta float32
+}
+
+// kindCells are the cells of one clock, length and shape, by end.
+type kindCells struct {
+	fast, ramp bool
+	i, n       int
+	enter      float64
+	t          [][]table
+	best       []answer
+}
+
+// part is one stream's share in a hypothesis, for the inner loop.
+type part struct {
+	s    int
+	u, q float64 // unit effect and its square
+}
+
+func (q *search) lay() {
 	w := q.w
-	sums := q.sumGrabs()
-	if first {
-		q.lamFast = make([]float64, w.bins)
-		q.lamSlow = make([]float64, w.bins/slowBins)
+	for i, n := range fastLengths {
+		q.cells = append(q.cells, kindCells{true, false, i, n, w.s.EnterFast, q.tf, make([]answer, w.bins)})
 	}
-	for i := range fastLengths {
-		n := fastLengths[i]
-		for end := n - 1; end < w.bins; end++ {
-			q.ask(&best, cell{fast: true, i: i, end: end}, q.tf, sums, end-n+1, end+1, first)
+	for i, n := range slowLengths {
+		q.cells = append(q.cells, kindCells{false, false, i, n, w.s.EnterSlow, q.ts, make([]answer, w.bins/slowBins)})
+		if n >= rampFrom {
+			q.cells = append(q.cells, kindCells{false, true, i, n, w.s.EnterSlow, q.tr, make([]answer, w.bins/slowBins)})
 		}
 	}
-	for i := range slowLengths {
-		n := slowLengths[i]
-		for end := n - 1; end < w.bins/slowBins; end++ {
-			q.ask(&best, cell{i: i, end: end}, q.ts, sums, (end-n+1)*slowBins, (end+1)*slowBins, first)
-			if n >= rampFrom {
-				q.ask(&best, cell{ramp: true, i: i, end: end}, q.tr, sums, (end-n+1)*slowBins, (end+1)*slowBins, first)
+	for _, h := range w.hyps {
+		var ps []part
+		for s, u := range h.unit {
+			if u != 0 {
+				ps = append(ps, part{s, u, u * u})
+			}
+		}
+		q.parts = append(q.parts, ps)
+	}
+	q.sums = q.sumGrabs()
+	q.ask(0, w.bins)
+	q.lamFast = make([]float64, w.bins)
+	q.lamSlow = make([]float64, w.bins/slowBins)
+	for k := range q.cells {
+		c := &q.cells[k]
+		for end, a := range c.best {
+			if a.h < 0 {
+				continue
+			}
+			if c.fast {
+				q.lamFast[end] = math.Max(q.lamFast[end], float64(a.ratio))
+			} else {
+				q.lamSlow[end] = math.Max(q.lamSlow[end], float64(a.ratio))
+			}
+		}
+	}
+}
+
+// ask answers again every cell that sees fast bins [from, to).
+func (q *search) ask(from, to int) {
+	for k := range q.cells {
+		c := &q.cells[k]
+		lo, hi := from, to+c.n
+		if !c.fast {
+			lo, hi = from/slowBins, to/slowBins+c.n+1
+		}
+		for end := max(lo, 0); end < min(hi, len(c.best)); end++ {
+			c.best[end] = q.answer(c, end)
+		}
+	}
+}
+
+func (q *search) answer(c *kindCells, end int) answer {
+	best := answer{h: -1}
+	if end < c.n-1 {
+		return best
+	}
+	a, b := end-c.n+1, end+1
+	if !c.fast {
+		a, b = a*slowBins, b*slowBins
+	}
+	for k, h := range q.w.hyps {
+		num, den := 0.0, 0.0
+		for _, p := range q.parts[k] {
+			t := &c.t[p.s][c.i]
+			num += p.u * t.score[end]
+			den += p.q * t.info[end]
+		}
+		if h.cause == causeAnalyser {
+			for g := range q.sums {
+				if q.sums[g].free == h.free {
+					s, in := q.sums[g].cell(a, b, c.ramp)
+					num += s
+					den += in
+				}
+			}
+		}
+		if den <= 0 || h.positive && num < 0 {
+			continue
+		}
+		lam := num*num/(2*den) - h.penalty
+		if lam < c.enter || float32(lam) <= best.ratio {
+			continue
+		}
+		theta := num / den
+		if c.fast && !q.stands(h, end, c.n, theta) {
+			continue
+		}
+		best = answer{int8(k), float32(lam), float32(theta)}
+	}
+	return best
+}
+
+// sweep finds the best cell of all.
+func (q *search) sweep() (best cell) {
+	for k := range q.cells {
+		c := &q.cells[k]
+		for end, a := range c.best {
+			if a.h >= 0 && float64(a.ratio) > best.ratio {
+				best = cell{fast: c.fast, ramp: c.ramp, i: c.i, end: end, h: q.w.hyps[a.h], ratio: float64(a.ratio), theta: float64(a.theta)}
 			}
 		}
 	}
 	return best
 }
 
-func (q *search) ask(best *cell, c cell, t [][]table, sums []grabSums, a, b int, first bool) {
-	enter := q.w.s.EnterSlow
-	if c.fast {
-		enter = q.w.s.EnterFast
-	}
-	for _, h := range q.w.hyps {
-		num, den := 0.0, 0.0
-		for s, u := range h.unit {
-			if u != 0 {
-				num += u * t[s][c.i].score[c.end]
-				den += u * u * t[s][c.i].info[c.end]
-			}
-		}
-		if h.cause == causeAnalyser {
-			for k := range sums {
-				if sums[k].free == h.free {
-					s, in := sums[k].cell(a, b, c.ramp)
-					num += s
-					den += in
-				}
-			}
-		}
-		if den <= 0 || h.positive && num < 0 || h.negative && num > 0 {
-			continue
-		}
-		lam := num*num/(2*den) - h.penalty
-		if lam < enter*0.5 {
-			continue
-		}
-		over := lam - enter
-		if over < 0 && !first {
-			continue
-		}
-		theta := num / den
-		if !q.stands(h, c, theta) {
-			continue
-		}
-		if first {
-			if c.fast {
-				q.lamFast[c.end] = math.Max(q.lamFast[c.end], lam)
-			} else {
-				q.lamSlow[c.end] = math.Max(q.lamSlow[c.end], lam)
-			}
-		}
-		if over >= 0 && lam > best.ratio {
-			c.h, c.ratio, c.theta = h, lam, theta
-			*best = c
-		}
-	}
-}
-
 // stands reports whether the supposed error is still there at the end of the
 // cell: a spike that has gone again leaves an edge in the innovations and nothing
 // in the level.
-func (q *search) stands(h *hypothesis, c cell, theta float64) bool {
-	if !c.fast {
-		return true
-	}
+func (q *search) stands(h *hypothesis, end, n int, theta float64) bool {
 	main, big := -1, 0.0
 	for s, u := range h.unit {
 		if u == 0 {
@@ -289,10 +342,9 @@ func (q *search) stands(h *hypothesis, c cell, theta float64) bool {
 	}
 	y := q.w.streams[main].fast.y
 	size := theta * h.unit[main]
-	n := c.length()
-	from := c.end + 1 - n
+	from := end + 1 - n
 	var v [8]float64
-	late := append(v[:0], y[max(from, c.end-4):c.end+1]...)
+	late := append(v[:0], y[max(from, end-4):end+1]...)
 	late = slices.DeleteFunc(late, func(x float64) bool { return x != x })
 	if len(late) == 0 {
 		return false

@@ -46,7 +46,8 @@ type Settings struct {
 	// Process
 	DemandRise   float64 // mg/L above usual
 	DemandShare  float64 // of the usual dose; the larger of both counts
-	EdgeSigmas   float64 // how plainly a process change must begin
+	DemandMin    int     // minutes that one must last, unless it is twice as large
+	CombiningLog float64 // log10 of total over free chlorine, beyond usual
 	DemandMaxH   int     // hours: a longer change is the plant's new usual, not an event
 	FeedShare    float64 // of usual feed below which the feed is lost
 	FeedMin      int     // minutes
@@ -71,8 +72,8 @@ func DefaultSettings() Settings {
 		FlowLogRatio: 0.12, FlowMADs: 6, FlowMin: 45,
 		EnterFast: 16, EnterSlow: 18, Over: 6, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
-		DemandRise: 0.6, DemandShare: 0.16, EdgeSigmas: 4, DemandMaxH: 110, FeedShare: 0.3, FeedMin: 15,
+		DemandRise: 0.6, DemandShare: 0.18, DemandMin: 150, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.3, FeedMin: 15,
 		StormRatio: 1.4, StormMin: 180, AmmoniaRatio: 2.5, AmmoniaRise: 0.25,
-		FinalMgL: 0.1, OutfallMin: 30, MergeMin: 120,
+		FinalMgL: 0.1, OutfallMin: 40, MergeMin: 120,
 	}
 }

@@ -115,7 +115,7 @@ func (q *search) hunt() []episode {
 	var out []episode
 	w := q.w
 	for n := 0; n < maxEpisodes; n++ {
-		c := q.sweep(n == 0)
+		c := q.sweep()
 		if c.h == nil {
 			break
 		}
@@ -133,6 +133,7 @@ func (q *search) hunt() []episode {
 			}
 		}
 		e.alarm = q.alarmFor(e.form)
+		e.jump = q.jumpAt(e.h, sign(e.theta), e.t0)
 		short := (e.t1-e.t0)*binMin < w.s.LeastMin
 		if !short && e.h.cause != causeNothing && e.over >= w.s.Over {
 			out = append(out, e)
@@ -185,9 +186,16 @@ func (q *search) blank(h *hypothesis, from, to int) {
 			}
 		}
 		st.filter()
-		q.refresh(s, from, min(q.w.bins, to+288))
+		// past the gap the filter takes a while to settle
+		q.refresh(s, from, min(q.w.bins, to+settleBins))
 	}
+	q.sums = q.sumGrabs()
+	q.ask(from, min(q.w.bins, to+settleBins))
 }
+
+// settleBins: half a day after a gap the filter's innovations are what they would
+// have been without it.
+const settleBins = 144
 
 // alarmFor is the first bin at which what was known up to then was enough.
 func (q *search) alarmFor(f form) int {

@@ -35,7 +35,8 @@ type work struct {
 	streams              []*stream
 	grabs                []grabLine
 	hyps                 []*hypothesis
-	rAt                  []int // stream index of each probe's residual, -1 without
+	slack                []float64 // by stream: how well its usual is known
+	rAt                  []int     // stream index of each probe's residual, -1 without
 	phiAt, mAt, nAt, qAt int
 	notes                []string
 }
