@@ -86,7 +86,7 @@ func roughCharts(rng *rand.Rand) []Chart {
 // sheet, and no text may run over another.
 func TestRoughDataNeverBreaksADrawing(t *testing.T) {
 	rng := rand.New(rand.NewSource(11))
-	for round := range 150 {
+	for round := range 80 {
 		for _, c := range roughCharts(rng) {
 			name := fmt.Sprintf("round %d, %T", round, c)
 			d := record(t, c)

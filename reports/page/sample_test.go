@@ -10,6 +10,9 @@ import (
 	"weirbook/reports/table"
 )
 
+// drawnOnce keeps the pictures, which are the same for every test.
+var drawnOnce = map[string][]byte{}
+
 // samplePage is an invented plant's month, made only to be laid out: it has
 // every kind of block.
 func samplePage() *Page {
@@ -59,9 +62,13 @@ func samplePage() *Page {
 		grid.Hours = append(grid.Hours, chart.HourState{Start: h, State: st})
 	}
 	picture := func(file, caption string, c chart.Chart) Picture {
-		data, err := chart.PNG(c)
-		if err != nil {
-			panic(err)
+		data, ok := drawnOnce[file]
+		if !ok {
+			var err error
+			if data, err = chart.PNG(c); err != nil {
+				panic(err)
+			}
+			drawnOnce[file] = data
 		}
 		return Picture{File: file, PNG: data, Alt: c.Alt(), Caption: caption}
 	}
