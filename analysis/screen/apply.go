@@ -2,6 +2,7 @@ package screen
 
 import (
 	"fmt"
+	"sort"
 
 	"weirbook/analysis/series"
 )
@@ -27,20 +28,13 @@ func (rep Report) Apply(tags []Tagged) error {
 	return nil
 }
 
-// finish counts the flags and writes the messages about those that the reader
-// has set.
-func (r *TagReport) finish(tg Tagged, set Settings) {
+// count counts the flags, as they will be after Apply, and writes the messages
+// about those that the reader has set.
+func (r *TagReport) count(tg Tagged, set Settings) {
 	s := tg.Series
-	add := make([]series.Flag, s.Len())
-	for _, m := range r.marks {
-		for i := m.lo; i < m.hi; i++ {
-			add[i] |= m.flag
-		}
-	}
 	var counts [16]int
 	var first, last [16]int64
-	for i, f := range s.F {
-		f |= add[i]
+	see := func(i int, f series.Flag) {
 		if f&series.Unusable == 0 && s.V[i]-s.V[i] == 0 {
 			r.Usable++
 		}
@@ -53,6 +47,27 @@ func (r *TagReport) finish(tg Tagged, set Settings) {
 				last[b] = s.T[i]
 			}
 		}
+	}
+	ms := append([]mark(nil), r.marks...)
+	sort.Slice(ms, func(i, j int) bool { return ms[i].lo < ms[j].lo })
+	next := 0
+	var open []mark
+	for i, f := range s.F {
+		for next < len(ms) && ms[next].lo <= i {
+			open = append(open, ms[next])
+			next++
+		}
+		if len(open) > 0 {
+			kept := open[:0]
+			for _, m := range open {
+				if i < m.hi {
+					f |= m.flag
+					kept = append(kept, m)
+				}
+			}
+			open = kept
+		}
+		see(i, f)
 	}
 	for b, n := range counts {
 		if n > 0 {

@@ -50,9 +50,6 @@ func (r *TagReport) frozenContinuous(tg Tagged, set Settings, b *scratch) {
 	r.addFrozen(tg, b, mergeSpans(append(flat, dither...)))
 }
 
-// span of indices into the scratch columns, [lo, hi).
-type idxSpan struct{ lo, hi int }
-
 // flatRuns gives the runs of one value that stand out from the tag's other runs.
 func (r *TagReport) flatRuns(set Settings, b *scratch, rest, lowest float64) []idxSpan {
 	limit := set.gapMS(r.SpacingMS)
@@ -139,110 +136,6 @@ func standOut(sizes []float64, least, factor float64) float64 {
 	return need
 }
 
-// quietBlocks gives stretches of blocks of half FrozenFor whose root-mean-square
-// change stays below FrozenShare of the usual for the hour of day. Only a signal
-// whose usual change is well above its own resolution can be judged so: one that
-// moves by single steps is quiet by chance every day.
-func (r *TagReport) quietBlocks(set Settings, b *scratch, rest float64) []idxSpan {
-	width := set.FrozenFor.Milliseconds() / 2
-	limit := set.gapMS(r.SpacingMS)
-	if r.SpacingMS == 0 || width/r.SpacingMS < 8 {
-		return nil // too few readings in a block to say how lively it was
-	}
-	type block struct {
-		span  idxSpan
-		hour  int
-		rms   float64
-		level float64
-		whole bool
-	}
-	var blocks []block
-	for i := 0; i < len(b.v); {
-		end := (b.t[i]/width + 1) * width
-		j := i
-		var ss, sum float64
-		n := 0
-		for ; j < len(b.v) && b.t[j] < end; j++ {
-			sum += b.v[j]
-			if j > i && b.t[j]-b.t[j-1] <= limit {
-				d := b.v[j] - b.v[j-1]
-				ss += d * d
-				n++
-			}
-		}
-		bl := block{span: idxSpan{i, j}, hour: int(b.t[i]/3600_000) % 24, level: sum / float64(j-i)}
-		bl.whole = int64(n)*r.SpacingMS >= width*3/4
-		if n > 0 {
-			bl.rms = math.Sqrt(ss / float64(n))
-		}
-		blocks = append(blocks, bl)
-		i = j
-	}
-	// usual by hour of day, of the change itself and of the change in
-	// proportion to the level: noise that falls with the level is no fault.
-	var byHour [24][]int
-	for k, bl := range blocks {
-		if bl.whole && !(bl.level <= rest) {
-			byHour[bl.hour] = append(byHour[bl.hour], k)
-		}
-	}
-	all := 0
-	for _, h := range byHour {
-		all += len(h)
-	}
-	if all < 24 {
-		return nil
-	}
-	median := func(ks []int, f func(block) float64) float64 {
-		return b.quantiles(len(ks), func(i int) float64 { return f(blocks[ks[i]]) }, 0.5)[0]
-	}
-	rel := func(bl block) float64 { return bl.rms / math.Abs(bl.level) }
-	abs := func(bl block) float64 { return bl.rms }
-	var usual, usualRel [24]float64
-	for h := range 24 {
-		if len(byHour[h]) >= 3 {
-			usual[h], usualRel[h] = median(byHour[h], abs), median(byHour[h], rel)
-		}
-	}
-	scale, step := !math.IsNaN(rest), b.resolution()
-	ratio := func(bl block) float64 {
-		if !bl.whole || usual[bl.hour] < 3*step || usual[bl.hour] == 0 || bl.level <= rest {
-			return math.NaN()
-		}
-		q := bl.rms / usual[bl.hour]
-		if scale && usualRel[bl.hour] > 0 {
-			q = max(q, rel(bl)/usualRel[bl.hour])
-		}
-		return q
-	}
-	// Only a signal that is lively nearly always can be told by its quiet.
-	var ratios []float64
-	for _, bl := range blocks {
-		if q := ratio(bl); q == q {
-			ratios = append(ratios, q)
-		}
-	}
-	if len(ratios) == 0 {
-		return nil
-	}
-	if b.quantiles(len(ratios), func(i int) float64 { return ratios[i] }, 0.1)[0] < set.FrozenSteady {
-		return nil
-	}
-	var out []idxSpan
-	for i := 0; i < len(blocks); {
-		j := i
-		for j < len(blocks) && ratio(blocks[j]) < set.FrozenShare &&
-			(j == i || b.t[blocks[j].span.lo]-b.t[blocks[j].span.lo-1] <= limit) {
-			j++
-		}
-		if j-i >= 2 {
-			out = append(out, idxSpan{blocks[i].span.lo, blocks[j-1].span.hi})
-		}
-		i = max(j, i+1)
-	}
-	return out
-}
-
 // mergeSpans joins spans that touch or overlap, in order.
 func mergeSpans(ss []idxSpan) []idxSpan {
 	sortSpans(ss)
@@ -263,8 +156,8 @@ func (r *TagReport) addFrozen(tg Tagged, b *scratch, spans []idxSpan) {
 	u := working(tg).Symbol
 	for _, s := range spans {
 		lo, hi := math.Inf(1), math.Inf(-1)
+		r.mark(series.Frozen, b, s)
 		for k := s.lo; k < s.hi; k++ {
-			r.marks = append(r.marks, mark{series.Frozen, b.idx[k], b.idx[k] + 1})
 			lo, hi = min(lo, b.v[k]), max(hi, b.v[k])
 		}
 		what := fmt.Sprintf("stood at %s %s", num(lo), u)
@@ -309,20 +202,4 @@ func (r *TagReport) frozenMessages(line int, set Settings) {
 		Text: fmt.Sprintf("%s: stood still %d times, %s in all (%d readings); the longest: it %s for %s from %s; marked frozen",
 			r.Tag, len(own), long(total), readings, worst.What, long(worst.End-worst.Start), set.at(worst.Start)),
 	})
-}
-
-// resolution is the step between neighbouring values that the tag is written
-// in: the smallest one that is met often.
-func (b *scratch) resolution() float64 {
-	b.sort = b.sort[:0]
-	for i := 1; i < len(b.v); i += len(b.v)/8192 + 1 {
-		if d := math.Abs(b.v[i] - b.v[i-1]); d > 0 {
-			b.sort = append(b.sort, d)
-		}
-	}
-	if len(b.sort) == 0 {
-		return 0
-	}
-	sort.Float64s(b.sort)
-	return b.sort[len(b.sort)/100]
 }

@@ -32,7 +32,7 @@ func (r *TagReport) frozenOnChange(tg Tagged, set Settings, b *scratch) {
 	for h := range usual {
 		var n []float64
 		for k := range perHour {
-			if int((int64(k)+h0)%24) == h {
+			if hourOfDay(int64(k)+h0) == h {
 				n = append(n, perHour[k])
 			}
 		}
@@ -46,7 +46,7 @@ func (r *TagReport) frozenOnChange(tg Tagged, set Settings, b *scratch) {
 		var sum float64
 		for t := t0; t < t1; {
 			next := min((t/hour+1)*hour, t1)
-			sum += usual[(t/hour)%24] * float64(next-t) / hour
+			sum += usual[hourOfDay(t/hour)] * float64(next-t) / hour
 			t = next
 		}
 		return sum
@@ -76,13 +76,15 @@ func (r *TagReport) frozenOnChange(tg Tagged, set Settings, b *scratch) {
 		if missed[k] < need || q.end-start < set.FrozenFor.Milliseconds() {
 			continue
 		}
-		for j := q.lo; j < q.hi; j++ {
-			r.marks = append(r.marks, mark{series.Frozen, b.idx[j], b.idx[j] + 1})
-		}
+		r.mark(series.Frozen, b, idxSpan{q.lo, q.hi})
 		r.Stretches = append(r.Stretches, Stretch{Defect: FrozenAt, Start: start, End: q.end, Readings: q.hi - q.lo,
 			What: fmt.Sprintf("stood at %s %s, where it usually changes about %.0f times,", num(b.v[q.lo]), u, missed[k])})
 	}
 }
+
+// hourOfDay is the hour of the day (UTC) of an hour counted from 1970; hours
+// before that count too.
+func hourOfDay(h int64) int { return int((h%24 + 24) % 24) }
 
 func sortSpans(ss []idxSpan) {
 	sort.Slice(ss, func(i, j int) bool { return ss[i].lo < ss[j].lo })

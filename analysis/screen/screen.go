@@ -130,7 +130,6 @@ func Screen(tags []Tagged, set Settings) Report {
 		r := &rep.Tags[k]
 		r.frozenMessages(tags[k].Line, set)
 		r.gapMessage(tags[k].Line, set)
-		r.finish(tags[k], set)
 		rep.Messages = append(rep.Messages, r.messages...)
 	}
 	sort.SliceStable(rep.Messages, func(i, j int) bool {
@@ -180,6 +179,7 @@ func one(tg Tagged, otherFlow float64, set Settings, buf *scratch) TagReport {
 		r.gaps(s, set.GapOnChange.Milliseconds())
 		r.frozenOnChange(tg, set, buf)
 	}
+	r.count(tg, set)
 	return r
 }
 
@@ -193,6 +193,22 @@ func (b *scratch) load(s *series.Series) {
 			b.t = append(b.t, s.T[i])
 			b.v = append(b.v, v)
 		}
+	}
+}
+
+// idxSpan is a span of indices into the scratch columns, [lo, hi).
+type idxSpan struct{ lo, hi int }
+
+// mark asks for a flag on the readings of a span; those between that are not in
+// the scratch columns stay as they are.
+func (r *TagReport) mark(f series.Flag, b *scratch, s idxSpan) {
+	for k := s.lo; k < s.hi; {
+		e := k + 1
+		for e < s.hi && b.idx[e] == b.idx[e-1]+1 {
+			e++
+		}
+		r.marks = append(r.marks, mark{f, b.idx[k], b.idx[e-1] + 1})
+		k = e
 	}
 }
 

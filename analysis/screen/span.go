@@ -21,9 +21,9 @@ func (r *TagReport) outsideSpan(tg Tagged, b *scratch) {
 		start := k
 		for k < len(b.v) && !(b.v[k] >= low && b.v[k] <= high) {
 			lo, hi = min(lo, b.v[k]), max(hi, b.v[k])
-			r.marks = append(r.marks, mark{series.OutsideSpan, b.idx[k], b.idx[k] + 1})
 			k++
 		}
+		r.mark(series.OutsideSpan, b, idxSpan{start, k})
 		k--
 		if first < 0 {
 			first = start

@@ -99,9 +99,7 @@ func (r *TagReport) spikes(tg Tagged, set Settings, b *scratch) {
 	}
 	big, at := 0.0, found[0].lo
 	for _, s := range found {
-		for k := s.lo; k < s.hi; k++ {
-			r.marks = append(r.marks, mark{series.Spike, b.idx[k], b.idx[k] + 1})
-		}
+		r.mark(series.Spike, b, s)
 		r.Stretches = append(r.Stretches, Stretch{Defect: SpikeAt, Start: b.t[s.lo], End: b.after(s.hi - 1), Readings: s.hi - s.lo})
 		if h := math.Abs(v[s.lo] - v[s.lo-1]); h > big {
 			big, at = h, s.lo

@@ -1,0 +1,99 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+
+	"weirbook/analysis/quantity"
+)
+
+// unitStretches finds stretches that leave the record's level mid by a known
+// factor, hold it for UnitStretch or longer, and join the readings before and
+// after them without a step once they are read in the other unit.
+func (r *TagReport) unitStretches(tg Tagged, mid float64, set Settings, b *scratch) {
+	_, _, names := mixups(tg.Kind)
+	us := otherUnits(tg, names)
+	if len(us) == 0 || mid == 0 {
+		return
+	}
+	temp := tg.Kind == quantity.Temp
+	// Values far below the usual are no residual, no ammonia, no feed; only a
+	// flow or an ORP never falls by a factor of hundreds and stays there.
+	downToo := tg.Kind == quantity.Flow || tg.Kind == quantity.ORP
+	near := func(x float64) bool {
+		if temp {
+			return math.Abs(x-mid) <= 10
+		}
+		return x/mid > 1/set.UnitFactor/1.25 && x/mid < set.UnitFactor*1.25
+	}
+	far := func(w float64) bool {
+		if temp {
+			return math.Abs(w-mid) > 15
+		}
+		return w/mid > 20 || downToo && w/mid > 0 && w/mid < 1.0/20
+	}
+	limit := set.gapMS(r.SpacingMS)
+	for _, o := range us {
+		var spans []idxSpan
+		for i := 0; i < len(b.v); i++ {
+			if !far(b.v[i]) {
+				continue
+			}
+			// A dip within the stretch, such as a cleaned analyser's, does not
+			// end it: most readings must fit, not each.
+			j, fit := i, 0
+			for j < len(b.v) && far(b.v[j]) && (j == i || b.t[j]-b.t[j-1] <= max(limit, set.UnitStretch.Milliseconds())) {
+				if near(o.read(b.v[j])) {
+					fit++
+				}
+				j++
+			}
+			if b.t[j-1]-b.t[i] >= set.UnitStretch.Milliseconds() && float64(fit) >= set.UnitShare*float64(j-i) && joins(b, o, i, j, temp) {
+				spans = append(spans, idxSpan{i, j})
+			}
+			i = j - 1
+		}
+		if len(spans) == 0 {
+			continue
+		}
+		var sum float64
+		n := 0
+		for _, s := range spans {
+			for k := s.lo; k < s.hi; k++ {
+				sum += b.v[k]
+				n++
+			}
+		}
+		u := working(tg).Symbol
+		r.doubt(tg, b, spans)
+		r.unitMessage(tg, b, spans,
+			fmt.Sprintf("usually near %s %s, but %s on average in %d stretches (%d readings) from %s to %s; read in %s instead of %s they would be %s %s",
+				num(mid), u, num(sum/float64(n)), len(spans), n, set.at(b.t[spans[0].lo]), set.at(b.t[spans[len(spans)-1].hi-1]),
+				o.unit.Symbol, tg.Declared.Symbol, num(o.read(sum/float64(n))), u),
+			fmt.Sprintf("check the unit of the files of that time; export them again in %s", tg.Declared.Symbol))
+		return // one explanation is enough
+	}
+}
+
+// joins says whether the stretch [i, j), read in the other unit, carries on from
+// the reading before it and into the reading after it. Water does not change its
+// flow or its chlorine at a file's edge; a plant that really stops does.
+func joins(b *scratch, o other, i, j int, temp bool) bool {
+	const near = 2 * 3600_000 // a neighbour further away in time says nothing
+	ok := func(inside, outside float64) bool {
+		if temp {
+			return math.Abs(inside-outside) <= 3
+		}
+		return inside/outside > 1/1.5 && inside/outside < 1.5
+	}
+	// Medians of some readings on each side, so that no single dip decides.
+	const side = 15
+	mid := func(lo, hi int) float64 {
+		var w [side]float64
+		return medianOf(w[:copy(w[:], b.v[lo:hi])])
+	}
+	if i > 0 && b.t[i]-b.t[i-1] < near && !ok(o.read(mid(i, min(i+side, j))), mid(max(i-side, 0), i)) {
+		return false
+	}
+	return !(j < len(b.v) && b.t[j]-b.t[j-1] < near && !ok(o.read(mid(max(j-side, i), j)), mid(j, min(j+side, len(b.v)))))
+}
