@@ -25,6 +25,11 @@ func (e *episode) reportable(w *work) bool {
 		// by as much over days: it must be large, begin at once, and last.
 		least := math.Max(w.s.DemandRise, w.s.DemandShare*w.usualDose)
 		long := (e.t1 - e.t0) * binMin
+		if w.nAt >= 0 {
+			if n := e.sizes[w.nAt]; n.ok && n.size > 0.2 && n.size > 4*n.sd {
+				return t >= least // ammonia, which comes slowly
+			}
+		}
 		return t >= least && e.jump >= 0.5*t && (long >= w.s.DemandMin || t >= 2*least) && long <= w.s.DemandMaxH*60
 	case causeFlow:
 		return t >= w.s.FlowLogRatio
@@ -114,6 +119,11 @@ func (w *work) kindOf(e *episode) string {
 	case causeChemistry:
 		return "ammonia-breakthrough"
 	case causeDemand:
+		if w.nAt >= 0 {
+			if n := e.sizes[w.nAt]; n.ok && n.size > 0.2 && n.size > 4*n.sd {
+				return "ammonia-breakthrough"
+			}
+		}
 		return "demand-rise"
 	case causeFlow:
 		if drift {

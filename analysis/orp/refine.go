@@ -101,9 +101,9 @@ next:
 }
 
 // jumpAt is the largest size that the streams of h give a step within half an hour of
-// bin t0, over two hours.
+// bin t0, over four hours.
 func (q *search) jumpAt(h *hypothesis, sign float64, t0 int) float64 {
-	const k = 1
+	const k = 3
 	long := fastLengths[k]
 	best := 0.0
 	for t := max(0, t0-6); t <= min(t0+6, q.w.bins-long-1); t++ {
@@ -248,7 +248,7 @@ type episode struct {
 	theta     float64
 	ratio     float64 // likelihood ratio of the winner against all well
 	over      float64 // the same with every usual known only so well
-	jump      float64 // its size over the first two hours
+	jump      float64 // its size over the first four hours
 	margin    float64 // over the best explanation of another party
 	share     float64 // posterior share of the winner's party
 	rivals    []rival

@@ -138,6 +138,10 @@ func (q *search) hunt() []episode {
 		if !short && e.h.cause != causeNothing && e.over >= w.s.Over {
 			out = append(out, e)
 			q.explainAway(&e)
+			if e.h != c.h {
+				// what was met first is explained as well
+				q.blank(c.h, e.t0-1, e.t1+2)
+			}
 			continue
 		}
 		// Too short to be told, or nothing explains it: leave these bins out, so
