@@ -51,7 +51,7 @@ func follow(f *Frame, bs []Basin) error {
 		}{{contact.T10, &b.SteadyT10}, {contact.Modal, &b.SteadyModal}} {
 			other := b.Contact
 			var ok bool
-			if other.Factor, ok = factorOf(b.Basin, k.kind); !ok {
+			if other.Factor, ok, _ = factorOf(b.Basin, k.kind); !ok {
 				continue
 			}
 			if *k.out, err = contact.Steady(f.Grid, f.Hours, other, m, set); err != nil {
@@ -60,6 +60,7 @@ func follow(f *Frame, bs []Basin) error {
 		}
 		b.segments(f)
 		b.path(f)
+		b.Own = b.Track
 	}
 	return addSeries(f, bs, set)
 }
@@ -68,8 +69,9 @@ func follow(f *Frame, bs []Basin) error {
 // own T10 and lowest residual, with the coldest and most alkaline water of the
 // hour, which is the careful reading of the inactivation tables.
 func (b *Basin) segments(f *Frame) {
-	_, ph := f.signal(quantity.PH, b.Outlet)
-	_, temp := f.signal(quantity.Temp, b.Outlet)
+	var ph, temp []float64
+	b.PHTag, ph = f.conditions(quantity.PH, b.Basin)
+	b.TempTag, temp = f.conditions(quantity.Temp, b.Basin)
 	if ph == nil || temp == nil || b.SteadyT10 == nil {
 		return
 	}
@@ -79,6 +81,32 @@ func (b *Basin) segments(f *Frame) {
 		b.Segments[i] = []contact.SegmentCT{{CTMgMinL: st.CTMgMinL, Conditions: contact.Conditions{
 			TempC: b.TempHour[i].Min, PH: b.PHHour[i].Max, ChlorineMgL: st.LowestResidual}}}
 	}
+}
+
+// conditions is the signal of pH or temperature that a basin's water has: at its
+// outlet, its inlet or where its flow is measured, else at those of the basins in
+// series with it.
+func (f *Frame) conditions(k quantity.Kind, b plant.Basin) (plant.Tag, []float64) {
+	near := []plant.Basin{b}
+	for i := 0; i < len(near); i++ {
+		for _, o := range f.Plant.Basins {
+			known := false
+			for _, n := range near {
+				known = known || n.Name == o.Name
+			}
+			if !known && (o.After == near[i].Name || o.Name == near[i].After) {
+				near = append(near, o)
+			}
+		}
+	}
+	for _, n := range near {
+		for _, point := range []string{n.Outlet, n.Inlet, n.FlowAt} {
+			if t, col := f.signal(k, point); col != nil && point != "" {
+				return t, col
+			}
+		}
+	}
+	return plant.Tag{}, nil
 }
 
 // path adds the exposure along the way where the inlet's residual is measured.
@@ -177,6 +205,9 @@ func addSeries(f *Frame, bs []Basin, set contact.Settings) error {
 						return err
 					}
 				}
+				if bs[up].Segments == nil {
+					b.Segments = nil // not all segments are known
+				}
 				for h := range b.Segments {
 					b.Segments[h] = append(append([]contact.SegmentCT(nil), bs[up].Segments[h]...), b.Segments[h]...)
 				}
@@ -230,32 +261,46 @@ func contactBasin(f *Frame, pb plant.Basin) (contact.Basin, error) {
 			cb.VolumeByMinute = contact.VolumeFromLevel(level, pb.Area)
 		}
 	}
-	cb.Factor, _ = factorOf(pb, contact.T10)
+	kinds := []contact.TimeKind{contact.T10, contact.Modal} // a basin may state its modal time only
 	if pb.Require.Time == "modal" {
-		cb.Factor, _ = factorOf(pb, contact.Modal)
+		kinds = kinds[1:]
 	}
-	return cb, cb.Factor.Check()
+	var err error
+	for _, k := range kinds {
+		var ok bool
+		if cb.Factor, ok, err = factorOf(pb, k); ok {
+			return cb, cb.Factor.Check()
+		}
+	}
+	if err == nil {
+		err = cb.Factor.Check()
+	}
+	return cb, err
 }
 
 // factorOf gives the share of volume / flow that counts as contact time of the
 // kind asked for, from what the plant description states; ok is false where it
-// states nothing of that kind.
-func factorOf(pb plant.Basin, kind contact.TimeKind) (f contact.Factor, ok bool) {
+// states nothing of that kind, or its tracer test does not show it (err).
+func factorOf(pb plant.Basin, kind contact.TimeKind) (f contact.Factor, ok bool, err error) {
 	switch {
 	case kind == contact.Modal && !math.IsNaN(pb.ModalFactor):
-		return contact.ModalFactor(pb.ModalFactor), true
+		return contact.ModalFactor(pb.ModalFactor), true, nil
 	case pb.Tracer != nil:
-		r, err := contact.AnalyseTracer(contact.TracerTest{Kind: contact.TracerKind(pb.Tracer.Kind), FlowMGD: pb.Tracer.Flow, VolumeGal: pb.Volume,
+		r, err := contact.AnalyseTracer(contact.TracerTest{Kind: contact.TracerKind(pb.Tracer.Kind), FlowMGD: pb.Tracer.Flow, VolumeGal: pb.Tracer.Volume,
 			Background: pb.Tracer.Background, Applied: pb.Tracer.Applied, Min: pb.Tracer.Minutes, MgL: pb.Tracer.MgL})
-		return r.Factor(kind), err == nil
+		f = r.Factor(kind)
+		if err == nil {
+			err = f.Check()
+		}
+		return f, err == nil, err
 	case !math.IsNaN(pb.Tanks):
-		return contact.TanksFactor(pb.Tanks, kind), true
+		return contact.TanksFactor(pb.Tanks, kind), true, nil
 	case !math.IsNaN(pb.Dispersion):
-		return contact.DispersionFactor(pb.Dispersion, kind), true
+		return contact.DispersionFactor(pb.Dispersion, kind), true, nil
 	case kind == contact.T10 && !math.IsNaN(pb.BafflingFactor):
-		return contact.BafflingFactor(pb.BafflingFactor), true
+		return contact.BafflingFactor(pb.BafflingFactor), true, nil
 	}
-	return contact.Factor{Value: math.NaN(), Kind: kind}, false
+	return contact.Factor{Value: math.NaN(), Kind: kind}, false, nil
 }
 
 func unknown(n int) []float64 {

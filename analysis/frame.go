@@ -24,6 +24,7 @@ type Frame struct {
 	Series      map[string]*series.Series // by tag, screened; empty series where an export holds nothing
 
 	settings align.Settings
+	notes    []string // what the frame had to do without
 	minutes  map[string][]float64
 }
 
@@ -54,7 +55,8 @@ func newFrame(p *plant.Plant, all map[string]*series.Series, from, to int64) (*F
 	if time.Duration(last-first)*time.Millisecond > longestPeriod || last-first < 0 {
 		return nil, fmt.Errorf("the readings span %s to %s, over twenty years: a wrong date in an export? \"weirbook check\" shows each tag's first and last reading", show(first), show(last))
 	}
-	f := &Frame{Plant: p, From: from, To: to, Series: map[string]*series.Series{}, minutes: map[string][]float64{}}
+	p, totals, notes := withTotalisers(p, all)
+	f := &Frame{notes: notes, Plant: p, From: from, To: to, Series: map[string]*series.Series{}, minutes: map[string][]float64{}}
 	// The grid holds all readings, also those before the period asked for: water
 	// leaving at its beginning entered earlier, and what is usual for a probe is
 	// learned from everything there is.
@@ -66,6 +68,9 @@ func newFrame(p *plant.Plant, all map[string]*series.Series, from, to int64) (*F
 	f.settings.MinCover = p.HourCoverage
 	for _, t := range p.Tags {
 		s := all[t.Name]
+		if totals[t.Name] != nil {
+			s = totals[t.Name]
+		}
 		if s == nil {
 			s = &series.Series{Tag: t.Name}
 		}

@@ -14,9 +14,7 @@ import (
 // judgeHours holds every hour of a basin against what is asked of it.
 func judgeHours(f *Frame, b *Basin) {
 	ask := requirement(b.Require)
-	acc := contact.Accuracies{Flow: accuracy(b.FlowTag), Residual: accuracy(b.ResidualTag)}
-	phTag, _ := f.Plant.Signal(quantity.PH, b.Outlet)
-	tempTag, _ := f.Plant.Signal(quantity.Temp, b.Outlet)
+	acc := accuracies(f, b)
 	b.Hours = make([]BasinHour, len(f.Hours))
 	for i := range f.Hours {
 		d, st := b.Dynamic[i], b.Steady[i]
@@ -32,7 +30,7 @@ func judgeHours(f *Frame, b *Basin) {
 		}
 		if b.Segments != nil {
 			facts.Segments = b.Segments[i]
-			facts.PHHalf, facts.TempHalf = accuracy(phTag).Half(b.PHHour[i].Max), accuracy(tempTag).Half(b.TempHour[i].Min)
+			facts.PHHalf, facts.TempHalf = accuracy(b.PHTag).Half(b.PHHour[i].Max), accuracy(b.TempTag).Half(b.TempHour[i].Min)
 		}
 		h := BasinHour{Judged: ask.Judge(facts), Required: b.Require.CT, CT: facts.CT, Residual: st.LowestResidual}
 		if facts.CTWhy != contact.Known {
@@ -43,6 +41,18 @@ func judgeHours(f *Frame, b *Basin) {
 		h.Why = why(h)
 		b.Hours[i] = h
 	}
+}
+
+// accuracies are those of what a basin's contact time and CT rest on. The
+// volume's is stated for the basin, or follows from that of its level.
+func accuracies(f *Frame, b *Basin) contact.Accuracies {
+	a := contact.Accuracies{Flow: accuracy(b.FlowTag), Residual: accuracy(b.ResidualTag),
+		Volume: contact.Accuracy{Percent: b.VolumeAccuracy}, Factor: contact.Accuracy{Percent: b.FactorAccuracy}}
+	if level, ok := f.Plant.Signal(quantity.Level, b.LevelAt); ok && b.LevelAt != "" && !a.Volume.Stated() && !math.IsNaN(b.Area) {
+		a.Volume = accuracy(level)
+		a.Volume.Absolute *= b.Area * quantity.GallonsPerCubicFoot
+	}
+	return a
 }
 
 // steadyTime is the contact time of hour i at its peak flow, with its band.
@@ -62,15 +72,16 @@ func dynamicBand(b *Basin, d contact.TrackHour, acc contact.Accuracies) contact.
 	if at < 0 {
 		return contact.Band{Value: d.CTMgMinL.Min, Half: math.NaN()}
 	}
-	t := b.Track.ContactMin[at]
+	t := b.Own.ContactMin[at]
 	vol := b.Contact.VolumeGal
 	if b.Contact.VolumeByMinute != nil {
 		vol = b.Contact.VolumeByMinute[at]
 	}
 	k := b.Contact.Factor.Value
 	band := acc.CTBand(b.Residual[at], acc.ContactBand(t, vol, k, contact.LookBackFlowMGD(vol, k, t)))
-	// In series the CT of the basins before is in the value; the band is taken
-	// in proportion.
+	// In series the CT of the basins before is in the value. The band is taken in
+	// proportion, as if all rested on this basin's instruments: they mostly share
+	// the flow meter, and the careful reading is the wider band.
 	return contact.Band{Value: d.CTMgMinL.Min, Half: band.Relative() * d.CTMgMinL.Min}
 }
 

@@ -59,7 +59,7 @@ func (r *Result) orpInput(b *Basin) orp.Input {
 		f := &r.Feeds[i]
 		switch {
 		case f.LbPerDay == nil:
-		case f.Chlorinates() && (f.Basin == b.Name || f.Basin == "" && len(r.Basins) == 1):
+		case f.Chlorinates() && r.doses(f, b):
 			in.Feed = orp.Column{Tag: f.Tag.Name, V: f.LbPerDay, OnChange: f.Tag.Reading == series.OnChange}
 			in.Dose = f.DoseMgL
 		case !f.Chlorinates() && r.sameWater(f.FlowAt, b):

@@ -8,6 +8,7 @@ import (
 	"weirbook/analysis/orp"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/screen"
+	"weirbook/analysis/series"
 )
 
 // Result is everything a run found, as plain data. Reports lay it out and add
@@ -21,6 +22,9 @@ type Result struct {
 	Sampled       []SampledLoads
 	Basins        []Basin
 	Feeds         []Feed
+	Chemicals     []ChemicalUse
+	Processes     []ProcessLoading
+	Removals      []Removal
 	Judgements    []Judgement
 	Upsets        []Upset
 	Findings      []finding.Finding // worst first
@@ -44,6 +48,9 @@ type Basin struct {
 	SteadyT10   []contact.SteadyHour  // the same by T10; nil where the description states none
 	SteadyModal []contact.SteadyHour  // the same by modal time
 	Segments    [][]contact.SegmentCT // per hour, this basin and those before it in series; nil without pH and temperature
+	Own         contact.Track         // through this basin alone
+	PHTag       plant.Tag
+	TempTag     plant.Tag
 	PHHour      []align.Stat
 	TempHour    []align.Stat
 	Path        []float64   // exposure along the path, mg·min/L by minute; nil unless the inlet residual is measured
@@ -74,13 +81,19 @@ func (h BasinHour) Short() bool {
 type Feed struct {
 	plant.Feed
 	Tag        plant.Tag
-	GalPerHour []float64 // solution, by minute; nil for gas
+	GalPerHour []float64 // solution, by minute; nil for gas, and where only a tank tells
 	LbPerDay   []float64 // active chemical, by minute: as chlorine, or the dechlorination salt or gas; nil if not known by a tag
 	DoseMgL    []float64 // active chemical per water dosed, by minute, at the feed point
 	Strengths  []float64 // g/L active chemical, by minute
-	Ratio      float64   // dechlorination: mg agent per mg chlorine; NaN for chlorine
-	RatioFrom  string
-	Note       string
+	FlowTag    plant.Tag
+	FlowMGD    []float64 // of the water dosed, by minute
+	TankTag    plant.Tag
+	Tank       *series.Series // content in gal; nil without a tank tag
+	Ratio      float64        // dechlorination: mg agent per mg chlorine; NaN for chlorine
+	// Stoichiometric is the same by molar masses, beside the field ratio.
+	Stoichiometric float64
+	RatioFrom      string
+	Note           string
 }
 
 // Judgement is the who-is-wrong engine's verdict on one basin's instruments.

@@ -28,6 +28,7 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 	if r.Frame, err = newFrame(in.Plant, c.Read.Series, in.From, in.To); err != nil {
 		return nil, err
 	}
+	r.Notes = append(r.Notes, r.Frame.notes...)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"weirbook/analysis/contact"
 	"weirbook/analysis/loading"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
@@ -16,7 +17,14 @@ const compositePeriod = 24 * time.Hour
 // SampledLoads are the loads of one laboratory tag's results.
 type SampledLoads struct {
 	Tag     plant.Tag
-	Samples []loading.Sample
+	FlowTag plant.Tag
+	Samples []loading.Sample // those whose middle lies in the period
+}
+
+// Band is a sample's load, MGD·mg/L, with the band of the flow meter's and the
+// laboratory's stated accuracies.
+func (s SampledLoads) Band(x loading.Sample) contact.Band {
+	return loadBand(s.FlowTag, x.FlowMGD, s.Tag, x.MgL)
 }
 
 // sampledLoads works out the loads of composites and grabs of concentration.
@@ -29,11 +37,17 @@ func (r *Result) sampledLoads() {
 		if !ok {
 			continue
 		}
-		s := SampledLoads{Tag: t}
+		s := SampledLoads{Tag: t, FlowTag: flow}
+		var all []loading.Sample
 		if t.Reading == series.Composite {
-			s.Samples = loading.CompositeLoads(r.Series[t.Name], r.Series[flow.Name], r.Rule(flow), compositePeriod, false, r.Plant.DayCoverage)
+			all = loading.CompositeLoads(r.Series[t.Name], r.Series[flow.Name], r.Rule(flow), compositePeriod, false, r.Plant.DayCoverage)
 		} else {
-			s.Samples = loading.GrabLoads(r.Series[t.Name], r.Series[flow.Name], r.Rule(flow))
+			all = loading.GrabLoads(r.Series[t.Name], r.Series[flow.Name], r.Rule(flow))
+		}
+		for _, x := range all {
+			if mid := (x.Start + x.End) / 2; mid >= r.From && mid < r.To {
+				s.Samples = append(s.Samples, x)
+			}
 		}
 		r.Sampled = append(r.Sampled, s)
 	}
@@ -43,21 +57,29 @@ func (r *Result) sampledLoads() {
 // the middle of their sampling period. Grabs carry no day's mass and stay out.
 func (r *Result) addSampledLoads() {
 	t := &r.Daily
+	k := factor(r.Plant)
 	for _, s := range r.Sampled {
 		if s.Tag.Reading != series.Composite {
 			continue
 		}
-		conc, load := unknown(len(t.Windows)), unknown(len(t.Windows))
+		n := len(t.Windows)
+		conc, load, low, high := unknown(n), unknown(n), unknown(n), unknown(n)
 		for _, x := range s.Samples {
 			mid := (x.Start + x.End) / 2
 			for d, w := range t.Windows {
 				if mid >= w.Start && mid < w.End && math.IsNaN(conc[d]) {
-					conc[d], load[d] = x.MgL, factor(r.Plant).PoundsPerDay(float64(x.Load), 1)
+					conc[d], load[d] = x.MgL, k.PoundsPerDay(float64(x.Load), 1)
+					band := s.Band(x).Scale(k.PoundsPerDay(1, 1))
+					low[d], high[d] = band.Low(), band.High()
 				}
 			}
 		}
 		name, title := r.columnOf(s.Tag), r.title(s.Tag)
 		t.add(name+"_composite", title+": composite", "mg/L", conc, nil)
 		t.add(name+"_composite_load", title+": load by composite", "lb/d", load, nil)
+		if accuracy(s.Tag).Stated() || accuracy(s.FlowTag).Stated() {
+			t.add(name+"_composite_load_low", title+": load by composite, lower end of its band", "lb/d", low, nil)
+			t.add(name+"_composite_load_high", title+": load by composite, upper end of its band", "lb/d", high, nil)
+		}
 	}
 }

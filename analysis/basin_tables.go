@@ -1,0 +1,166 @@
+package analysis
+
+import (
+	"math"
+	"strings"
+
+	"weirbook/analysis/align"
+	"weirbook/analysis/contact"
+	"weirbook/analysis/quantity"
+)
+
+// addBasin adds contact time and CT, each way under its own name.
+func (r *Result) addBasin(t *Table, b *Basin, minCover float64) {
+	least := func(st align.Stat) float64 { return st.Min }
+	mean := func(st align.Stat) float64 { return st.Mean }
+	cover := func(st []align.Stat) []float64 {
+		out := make([]float64, len(st))
+		for i, s := range st {
+			out[i] = s.Cover
+		}
+		return out
+	}
+	ct := align.Fold(b.Track.CTMgMinL, r.Grid, t.Windows)
+	time := align.Fold(b.Track.ContactMin, r.Grid, t.Windows)
+	flow := align.Fold(b.Flow, r.Grid, t.Windows)
+	t.add(b.Name+".flow", "Flow through the "+b.Title, "MGD", each(flow, minCover, mean), cover(flow))
+	t.add(b.Name+".contact_time_min", "Contact time of the water leaving, shortest", "min", each(time, minCover, least), cover(time))
+	t.add(b.Name+".contact_time_mean", "Contact time of the water leaving, mean", "min", each(time, minCover, mean), nil)
+	t.add(b.Name+".ct_min", "CT of the water leaving, least", "mg·min/L", each(ct, minCover, least), cover(ct))
+	t.add(b.Name+".ct_mean", "CT of the water leaving, mean", "mg·min/L", each(ct, minCover, mean), nil)
+}
+
+// addBasinHours adds to the hourly table what is reckoned by the hour only: the
+// steady CT, the path exposure, the band and the verdict.
+func (r *Result) addBasinHours() {
+	t := &r.Hourly
+	for i := range r.Basins {
+		b := &r.Basins[i]
+		n := len(b.Hours)
+		cols := map[string][]float64{}
+		for _, k := range []string{"time", "ct", "low", "high", "required", "residual"} {
+			cols[k] = make([]float64, n)
+		}
+		verdict, why, doubt := make([]string, n), make([]string, n), make([]string, n)
+		for h, x := range b.Hours {
+			st := b.Steady[h]
+			cols["time"][h], cols["ct"][h] = math.NaN(), math.NaN()
+			if st.Why == contact.Known {
+				cols["time"][h] = st.ContactMin
+			}
+			if st.CTWhy == contact.Known {
+				cols["ct"][h] = st.CTMgMinL
+			}
+			cols["low"][h], cols["high"][h] = math.NaN(), math.NaN()
+			if x.CT.Half > 0 {
+				cols["low"][h], cols["high"][h] = x.CT.Low(), x.CT.High()
+			}
+			cols["required"][h], cols["residual"][h] = x.Required, x.Residual
+			verdict[h], why[h], doubt[h] = string(x.Verdict), x.Why, x.DoubtOf
+			if !x.Asked {
+				verdict[h] = "nothing asked"
+			}
+		}
+		t.add(b.Name+".residual_lowest", "Lowest residual of the hour", "mg/L", cols["residual"], nil)
+		t.add(b.Name+".contact_time_steady", "Contact time at the hour's peak flow", "min", cols["time"], nil)
+		t.add(b.Name+".ct_steady", "Lowest residual × contact time at peak flow", "mg·min/L", cols["ct"], nil)
+		if b.Path != nil {
+			t.addStats(b.Name+".ct_path", "Exposure along the path", quantity.MustUnit("mg·min/L"), align.Fold(b.Path, r.Grid, t.Windows), r.Plant.HourCoverage)
+		}
+		r.addAskedTimes(t, b)
+		r.addLogs(t, b)
+		r.addKill(t, b)
+		t.add(b.Name+".ct_low", "CT, lower end of its band", "mg·min/L", cols["low"], nil)
+		t.add(b.Name+".ct_high", "CT, upper end of its band", "mg·min/L", cols["high"], nil)
+		t.add(b.Name+".ct_required", "CT required", "mg·min/L", cols["required"], nil)
+		t.Words = append(t.Words, Words{b.Name + ".verdict", "Verdict", verdict}, Words{b.Name + ".why", "Why", why},
+			Words{b.Name + ".instrument_in_doubt", "Instrument in doubt", doubt})
+	}
+}
+
+// addKill adds the survival that the Collins or Selleck form predicts, where the
+// plant description gives its coefficients. A prediction, not a measurement.
+func (r *Result) addKill(t *Table, b *Basin) {
+	var models []contact.KillModel
+	if c := b.Require.Collins; len(c) == 2 {
+		models = append(models, contact.Collins(c[0], c[1]))
+	}
+	if c := b.Require.Selleck; len(c) == 2 {
+		models = append(models, contact.Selleck(c[0], c[1]))
+	}
+	for _, m := range models {
+		logs := make([]float64, len(b.Hours))
+		for i := range b.Hours {
+			logs[i] = m.Predict(1, b.Hours[i].CT.Value).Log
+		}
+		t.add(b.Name+".predicted_log_reduction_"+strings.ToLower(m.Name), "Coliform log reduction "+m.Predict(1, 1).Label, "ratio", logs, nil)
+	}
+}
+
+// addAskedTimes adds the contact times that something is asked of, where they
+// are of another kind than the one CT takes.
+func (r *Result) addAskedTimes(t *Table, b *Basin) {
+	for _, k := range []struct {
+		kind        contact.TimeKind
+		asked       float64
+		hours       []contact.SteadyHour
+		name, title string
+	}{
+		{contact.T10, b.Require.ContactTime, b.SteadyT10, ".t10_steady", "T10 at the hour's peak flow"},
+		{contact.Modal, b.Require.ModalMin, b.SteadyModal, ".modal_time_steady", "Modal contact time at the hour's peak flow"},
+	} {
+		if !(k.asked > 0) || k.hours == nil || b.Contact.Factor.Kind == k.kind {
+			continue
+		}
+		col := unknown(len(k.hours))
+		for i, h := range k.hours {
+			if h.Why == contact.Known {
+				col[i] = h.ContactMin
+			}
+		}
+		t.add(b.Name+k.name, k.title, "min", col, nil)
+	}
+}
+
+// addLogs adds the log inactivations that are asked for, with their bands, and
+// the regression for Giardia beside the table.
+func (r *Result) addLogs(t *Table, b *Basin) {
+	for _, p := range []struct {
+		pathogen contact.Pathogen
+		asked    float64
+		name     string
+	}{{contact.Giardia, b.Require.GiardiaLog, "giardia"}, {contact.Virus, b.Require.VirusLog, "virus"}} {
+		if !(p.asked > 0) {
+			continue
+		}
+		n := len(b.Hours)
+		log, low, high, regression := unknown(n), unknown(n), unknown(n), unknown(n)
+		banded := false
+		for i, h := range b.Hours {
+			for _, j := range h.Judged {
+				if j.What == "log inactivation of "+string(p.pathogen) {
+					log[i] = j.Band.Value
+					if j.Band.Half > 0 {
+						low[i], high[i], banded = j.Band.Low(), j.Band.High(), true
+					}
+				}
+			}
+			if b.Segments == nil || math.IsNaN(log[i]) {
+				continue
+			}
+			regression[i] = 0
+			for _, s := range b.Segments[i] {
+				regression[i] += 3 * s.CTMgMinL / contact.GiardiaRegressionCT(3, s.Conditions)
+			}
+		}
+		title := "Log inactivation of " + string(p.pathogen)
+		t.add(b.Name+"."+p.name+"_log", title+", by the tables", "ratio", log, nil)
+		if banded {
+			t.add(b.Name+"."+p.name+"_log_low", title+", lower end of its band", "ratio", low, nil)
+			t.add(b.Name+"."+p.name+"_log_high", title+", upper end of its band", "ratio", high, nil)
+		}
+		if p.pathogen == contact.Giardia && b.Require.Disinfectant != "chloramine" {
+			t.add(b.Name+".giardia_log_regression", title+", by the regression", "ratio", regression, nil)
+		}
+	}
+}

@@ -1,0 +1,206 @@
+package analysis
+
+import (
+	"math"
+
+	"weirbook/analysis/align"
+	"weirbook/analysis/contact"
+	"weirbook/analysis/loading"
+	"weirbook/analysis/plant"
+	"weirbook/analysis/quantity"
+)
+
+// addFeed adds a feed's dose and use.
+func (r *Result) addFeed(t *Table, f *Feed, minCover float64) {
+	if f.LbPerDay == nil {
+		return
+	}
+	fold := func(col []float64) []align.Stat { return align.Fold(col, r.Grid, t.Windows) }
+	days := func(i int) float64 { return float64(t.Windows[i].End-t.Windows[i].Start) / 86_400_000 }
+	lb, dose := fold(f.LbPerDay), fold(f.DoseMgL)
+	t.addStats(f.Name+".feed", f.Title+": active chemical", quantity.MustUnit("lb/d"), lb, minCover)
+	t.addStats(f.Name+".dose", f.Title+": dose", quantity.MustUnit("mg/L"), dose, minCover)
+	r.addDoseBand(t, f, dose, minCover)
+	used := make([]float64, len(t.Windows))
+	for i := range used {
+		used[i] = lb[i].At(minCover) * days(i)
+	}
+	t.add(f.Name+"."+usedWord(f), f.Title+": used", "lb", used, nil)
+	if f.GalPerHour != nil {
+		gph := fold(f.GalPerHour)
+		gal := make([]float64, len(gph))
+		for i := range gal {
+			gal[i] = gph[i].At(minCover) * 24 * days(i)
+		}
+		t.add(f.Name+".solution_used", f.Title+": solution used", "gal", gal, nil)
+	}
+	if f.Chlorinates() {
+		r.addDemand(t, f, minCover)
+	} else {
+		r.addDechlorination(t, f, minCover)
+	}
+}
+
+// addDoseBand adds the band that the accuracies of the feed, its strength and
+// the flow give the dose, where any is stated.
+func (r *Result) addDoseBand(t *Table, f *Feed, dose []align.Stat, minCover float64) {
+	feed, flow := accuracy(f.Tag), accuracy(f.FlowTag)
+	strength := contact.Accuracy{Percent: f.StrengthAccuracy}
+	if !feed.Stated() && !flow.Stated() && !strength.Stated() {
+		return
+	}
+	tag, q := align.Fold(r.Minutes(f.Tag), r.Grid, t.Windows), align.Fold(f.FlowMGD, r.Grid, t.Windows)
+	low, high := make([]float64, len(dose)), make([]float64, len(dose))
+	for i := range dose {
+		v := dose[i].At(minCover)
+		part := math.Hypot(feed.Of(tag[i].Mean).Relative(), flow.Of(q[i].Mean).Relative())
+		part = math.Hypot(part, strength.Of(1).Relative())
+		low[i], high[i] = v*(1-part), v*(1+part)
+		if v == 0 {
+			low[i], high[i] = 0, 0
+		}
+	}
+	t.add(f.Name+".dose_low", f.Title+": dose, lower end of its band", "mg/L", low, nil)
+	t.add(f.Name+".dose_high", f.Title+": dose, upper end of its band", "mg/L", high, nil)
+}
+
+// addDemand adds the demand of the water leaving the basins that the feed doses:
+// the dose it got when it came in, less the total residual it leaves with. Where
+// one feed doses several basins, the water of each counts by its flow.
+func (r *Result) addDemand(t *Table, f *Feed, minCover float64) {
+	var flows, demands, ammonias, ratios [][]float64
+	for i := range r.Basins {
+		b := &r.Basins[i]
+		if !r.doses(f, b) {
+			continue
+		}
+		residual := b.Residual
+		if _, total := r.signal(quantity.ChlorineTotal, b.Outlet); total != nil {
+			residual = total
+		}
+		demand := loading.DemandColumn(f.DoseMgL, residual, b.DelayMin)
+		flows, demands = append(flows, b.Flow), append(demands, demand)
+		if tag, ok := Ammonia(r.Plant, b.Train); ok {
+			nh3 := loading.Delayed(r.Minutes(tag), b.DelayMin)
+			ammonias = append(ammonias, loading.RatioColumn(demand, nh3, leastAmmonia))
+			ratios = append(ratios, loading.RatioColumn(loading.Delayed(f.DoseMgL, b.DelayMin), nh3, leastAmmonia))
+		}
+	}
+	if len(demands) == 0 {
+		return
+	}
+	ratio := quantity.MustUnit("ratio")
+	fold := func(cols [][]float64) []align.Stat { return align.Fold(byFlow(flows, cols), r.Grid, t.Windows) }
+	t.addStats(f.Name+".demand", f.Title+": demand of the water leaving", quantity.MustUnit("mg/L"), fold(demands), minCover)
+	if len(ammonias) != len(flows) {
+		return
+	}
+	t.addStats(f.Name+".demand_per_ammonia", f.Title+": demand per mg/L ammonia N", ratio, fold(ammonias), minCover)
+	weight := fold(ratios)
+	t.addStats(f.Name+".cl2_to_n", f.Title+": Cl2:N by weight", ratio, weight, minCover)
+	words := make([]string, len(weight))
+	for i, w := range weight {
+		words[i] = loading.PositionOf(w.At(minCover)).String()
+	}
+	t.Words = append(t.Words, Words{f.Name + ".breakpoint_position", f.Title + ": position on the breakpoint curve, by the ratio", words})
+}
+
+// leastAmmonia is the ammonia nitrogen in mg/L below which a ratio to it says
+// nothing.
+const leastAmmonia = 0.05
+
+// byFlow is the mean of several waters' columns weighted by their flows (MGD);
+// one that does not flow counts for nothing, one that is not known leaves the
+// mean unknown.
+func byFlow(flows, cols [][]float64) []float64 {
+	if len(cols) == 1 {
+		return cols[0]
+	}
+	out := make([]float64, len(cols[0]))
+	for i := range out {
+		sum, flow := 0.0, 0.0
+		for k := range cols {
+			if q := flows[k][i]; q != 0 {
+				sum += q * cols[k][i]
+				flow += q
+			}
+		}
+		out[i] = math.NaN()
+		if flow > 0 {
+			out[i] = sum / flow
+		}
+	}
+	return out
+}
+
+// Ammonia is the ammonia signal of a plant, that of the train where the plant
+// has several.
+func Ammonia(p *plant.Plant, train string) (plant.Tag, bool) {
+	for _, t := range p.TagsAt(quantity.AmmoniaN, "") {
+		q, _ := p.Point(t.At)
+		if !t.Sampled() && !q.Influent && p.SharesWater(t.At, plant.Basin{Train: train}) {
+			return t, true
+		}
+	}
+	return plant.Tag{}, false
+}
+
+// addDechlorination adds the agent applied against what the residual before it
+// needs, by the ratio in use and by molar masses.
+func (r *Result) addDechlorination(t *Table, f *Feed, minCover float64) {
+	before := r.beforeDechlorination(f)
+	if before == nil {
+		return
+	}
+	mgL := quantity.MustUnit("mg/L")
+	fold := func(col []float64) []align.Stat { return align.Fold(col, r.Grid, t.Windows) }
+	needed, applied, residual := fold(loading.NeededColumn(before, f.Ratio)), fold(f.DoseMgL), fold(before)
+	t.addStats(f.Name+".needed", f.Title+": needed for the residual", mgL, needed, minCover)
+	if !math.IsNaN(f.Stoichiometric) {
+		t.addStats(f.Name+".needed_stoichiometric", f.Title+": needed by molar masses, without margin", mgL,
+			fold(loading.NeededColumn(before, f.Stoichiometric)), minCover)
+	}
+	excess, per := make([]float64, len(t.Windows)), make([]float64, len(t.Windows))
+	for i := range excess {
+		excess[i] = loading.Excess(applied[i].At(minCover), needed[i].At(minCover))
+		per[i] = math.NaN()
+		if c := residual[i].At(minCover); c > 0 {
+			per[i] = applied[i].At(minCover) / c
+		}
+	}
+	t.add(f.Name+".excess", f.Title+": applied over needed", "%", excess, nil)
+	t.add(f.Name+".per_chlorine", f.Title+": applied per residual, by weight", "ratio", per, nil)
+}
+
+// beforeDechlorination is the total residual of the water that a dechlorination
+// feed meets: that leaving the last basins of its flow, each by its flow. Nil
+// where none of them is measured.
+func (r *Result) beforeDechlorination(f *Feed) []float64 {
+	var flows, cols [][]float64
+	for i := range r.Basins {
+		b := &r.Basins[i]
+		if !r.lastInSeries(b) || !r.sameWater(f.FlowAt, b) && !r.oneTrain() {
+			continue
+		}
+		if _, total := r.signal(quantity.ChlorineTotal, b.Outlet); total != nil {
+			flows, cols = append(flows, b.Flow), append(cols, total)
+		}
+	}
+	if len(cols) == 0 {
+		return nil
+	}
+	return byFlow(flows, cols)
+}
+
+// lastInSeries says that no basin comes after b.
+func (r *Result) lastInSeries(b *Basin) bool {
+	for i := range r.Basins {
+		if r.Basins[i].After == b.Name {
+			return false
+		}
+	}
+	return true
+}
+
+// oneTrain says that all basins treat one water.
+func (r *Result) oneTrain() bool { return len(r.Plant.Trains()) <= 1 }

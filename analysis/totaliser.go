@@ -1,0 +1,140 @@
+package analysis
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"weirbook/analysis/plant"
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+)
+
+// totaliserSettings say how the readings of a running total become a flow.
+// Common practice, no source.
+type totaliserSettings struct {
+	// Every is the least time over which a total is differenced: a total that
+	// counts in thousand gallons says little about one minute.
+	Every time.Duration
+	// Longest is the longest time between two readings that still gives a flow.
+	Longest time.Duration
+	// Top is the share of the highest total the meter can show that it must have
+	// reached for a fall to be taken as rolling over to zero; the reading after
+	// must lie below the rest. Any other fall is a reset: what passed in between
+	// is not known.
+	Top float64
+}
+
+func defaultTotaliserSettings() totaliserSettings {
+	return totaliserSettings{Every: 15 * time.Minute, Longest: 4 * time.Hour, Top: 0.9}
+}
+
+// withTotalisers gives a plant description in which the running totals of points
+// without a flow meter stand as flows, and the flows' series by tag. p is not
+// written to.
+func withTotalisers(p *plant.Plant, all map[string]*series.Series) (*plant.Plant, map[string]*series.Series, []string) {
+	set := defaultTotaliserSettings()
+	out := map[string]*series.Series{}
+	var notes []string
+	var extra []plant.Tag
+	for _, t := range p.Tags {
+		if t.Measures != quantity.FlowTotal || t.Sampled() || all[t.Name] == nil {
+			continue
+		}
+		if _, metered := p.Signal(quantity.Flow, t.At); metered {
+			continue
+		}
+		top := t.High
+		if math.IsNaN(top) {
+			top = nextTen(all[t.Name], t.Unit)
+		}
+		s, rolled, resets := flowOfTotal(all[t.Name], top, set)
+		flow := t
+		flow.Name, flow.Measures, flow.Reading, flow.MaxGap = t.Name+" (differenced)", quantity.Flow, series.OnChange, set.Longest
+		flow.Unit = quantity.MustUnit("MGD")
+		flow.Working, flow.Low, flow.High, flow.Percent, flow.Absolute = flow.Unit, math.NaN(), math.NaN(), t.Percent, math.NaN()
+		s.Tag = flow.Name
+		out[flow.Name] = s
+		extra = append(extra, flow)
+		note := fmt.Sprintf("%s: no tag measures the flow at %s, so the totaliser's readings are differenced: mean flow over %s or more", t.Name, t.At, set.Every)
+		if rolled > 0 {
+			note += fmt.Sprintf("; rolled over %d times at %.0f gal", rolled, top)
+		}
+		if resets > 0 {
+			note += fmt.Sprintf("; set back %d times, where what passed is not known", resets)
+		}
+		notes = append(notes, note+".")
+	}
+	if len(extra) == 0 {
+		return p, nil, nil
+	}
+	q := *p
+	q.Tags = append(append([]plant.Tag(nil), p.Tags...), extra...)
+	return &q, out, notes
+}
+
+// nextTen is the round number of the meter's own unit that its highest reading
+// lies below, in gallons: a six-digit register turns at 1,000,000.
+func nextTen(s *series.Series, unit quantity.Unit) float64 {
+	high := 0.0
+	for i, v := range s.V {
+		if s.Usable(i) {
+			high = math.Max(high, v/unit.Scale)
+		}
+	}
+	if high <= 0 {
+		return math.NaN()
+	}
+	return math.Pow(10, math.Floor(math.Log10(high))+1) * unit.Scale
+}
+
+// flowOfTotal turns a running total in gallons into a flow in MGD that holds
+// from one reading to the next. top is the total at which the register turns.
+func flowOfTotal(total *series.Series, top float64, set totaliserSettings) (flow *series.Series, rolled, resets int) {
+	flow = &series.Series{}
+	prev := -1
+	for i := range total.T {
+		if !total.Usable(i) {
+			continue
+		}
+		if prev < 0 {
+			prev = i
+			continue
+		}
+		dt := total.T[i] - total.T[prev]
+		gal := total.V[i] - total.V[prev]
+		fell := gal < 0
+		if !fell && dt < set.Every.Milliseconds() && i < total.Len()-1 {
+			continue
+		}
+		known := dt <= set.Longest.Milliseconds()
+		if fell {
+			// What passed up to the reading before the fall is left to the next
+			// difference: over a turn the sum is as good.
+			if last := total.V[lastUsable(total, i)]; last >= set.Top*top && total.V[i] <= (1-set.Top)*top {
+				gal += top
+				rolled++
+			} else {
+				known = false
+				resets++
+			}
+		}
+		if known {
+			flow.Append(total.T[prev], gal/1e6/(float64(dt)/86_400_000), 0)
+		} else {
+			flow.Append(total.T[prev], math.NaN(), series.Bad)
+		}
+		prev = i
+	}
+	if prev >= 0 {
+		flow.Append(total.T[prev], math.NaN(), series.Bad) // nothing is known beyond the last reading
+	}
+	return flow, rolled, resets
+}
+
+// lastUsable is the usable reading before i; there is one.
+func lastUsable(s *series.Series, i int) int {
+	for i--; i > 0 && !s.Usable(i); i-- {
+	}
+	return i
+}
