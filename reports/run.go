@@ -63,6 +63,11 @@ func runFiles(r *analysis.Result, version string) ([]Output, error) {
 	if err != nil {
 		return nil, err
 	}
+	more, err := upsetFiles(r.Upsets)
+	if err != nil {
+		return nil, err
+	}
+	outs = append(outs, more...)
 	for _, f := range []struct {
 		name string
 		make func() ([]byte, error)

@@ -33,44 +33,65 @@ func cut(r *analysis.Result, from, to int64) (lo, hi int, t []int64) {
 	return lo, hi, chart.Times(r.Grid.Milli(lo), 60_000, hi-lo)
 }
 
-// timeline stacks what one basin's instruments said over [from, to) on one clock.
-func timeline(r *analysis.Result, b *analysis.Basin, from, to int64, title, message string, spans []chart.Span) *chart.Timeline {
+// role says what a panel of the timeline is about.
+type role int
+
+const (
+	flowPanel role = iota
+	dosePanel
+	ammoniaPanel
+	residualRole
+	orpPanel
+	ctPanel
+	pastPanel // past dechlorination: ORP and final residual there
+)
+
+// timeline stacks what one basin's instruments said over [from, to) on one
+// clock. want picks the panels; nil: all.
+func timeline(r *analysis.Result, b *analysis.Basin, from, to int64, title, message string, spans []chart.Span, want func(role) bool) *chart.Timeline {
 	c := &chart.Timeline{Title: title, Message: message, Zone: r.Plant.Zone, Start: from, End: to, Spans: spans}
 	lo, hi, t := cut(r, from, to)
+	add := func(what role, ps ...chart.Panel) {
+		if want == nil || want(what) {
+			c.Panels = append(c.Panels, ps...)
+		}
+	}
 	line := func(name string, col []float64) chart.Series {
 		return chart.Series{Name: name, T: t, Y: col[lo:hi], MaxGap: 90_000}
 	}
 	flowUnit := quantity.MustUnit("MGD")
 	flow := in(b.Flow, flowUnit, r.Plant.Units)
-	c.Panels = append(c.Panels, chart.Panel{Name: "Flow through the " + b.Title, Unit: inSystem(flowUnit, r.Plant.Units).Symbol,
+	add(flowPanel, chart.Panel{Name: "Flow through the " + b.Title, Unit: inSystem(flowUnit, r.Plant.Units).Symbol,
 		Series: []chart.Series{line(b.FlowTag.Name, flow)}, Include: []float64{0}, Marked: doubted(r, from, to, b.FlowTag.Name)})
 	for _, f := range r.Feeds {
 		if f.Chlorinates() && f.DoseMgL != nil && (f.Basin == b.Name || f.Basin == "") {
-			c.Panels = append(c.Panels, chart.Panel{Name: "Chlorine dose", Unit: "mg/L", Series: []chart.Series{line(f.Title, f.DoseMgL)}, Include: []float64{0}})
+			add(dosePanel, chart.Panel{Name: "Chlorine dose", Unit: "mg/L", Series: []chart.Series{line(f.Title, f.DoseMgL)}, Include: []float64{0}})
 		}
 	}
 	if tag, ok := analysis.Ammonia(r.Plant, b.Train); ok {
-		c.Panels = append(c.Panels, chart.Panel{Name: "Ammonia as N, " + r.Plant.Title(tag.At), Unit: "mg/L", Series: []chart.Series{line(tag.Name, r.Minutes(tag))}, Include: []float64{0}})
+		add(ammoniaPanel, chart.Panel{Name: "Ammonia as N, " + r.Plant.Title(tag.At), Unit: "mg/L", Series: []chart.Series{line(tag.Name, r.Minutes(tag))}, Include: []float64{0}})
 	}
-	c.Panels = append(c.Panels, residualPanel(r, b, from, to, line))
-	c.Panels = append(c.Panels, orpPanels(r, b, from, to, line)...)
+	add(residualRole, residualPanel(r, b, from, to, line))
+	near, past := orpPanels(r, b, from, to, line)
+	add(orpPanel, near...)
 	ct := chart.Panel{Name: "CT of the water leaving", Unit: "mg·min/L", Series: []chart.Series{line("CT", b.Track.CTMgMinL)}, Include: []float64{0}, Height: 104}
 	if !math.IsNaN(b.Require.CT) {
 		ct.Limits = []chart.Limit{{Name: "required", Value: b.Require.CT}}
 		ct.Keep = keepNear(b.Track.CTMgMinL[lo:hi], b.Require.CT)
 	}
-	c.Panels = append(c.Panels, ct)
+	add(ctPanel, ct)
+	add(pastPanel, past...)
 	for _, tag := range r.Plant.Tags {
 		q, _ := r.Plant.Point(tag.At)
 		if tag.Measures == quantity.ChlorineTotal && !tag.Sampled() && (q.Dechlorinated || q.Outfall) {
-			p := chart.Panel{Name: "Final residual", Unit: "mg/L", Series: []chart.Series{line(tag.Name, r.Minutes(tag))}, Include: []float64{0}}
+			p := chart.Panel{Name: "Final residual", Unit: "mg/L", Series: []chart.Series{line(tag.Name, r.Minutes(tag))}, Include: []float64{0}, Marked: doubted(r, from, to, tag.Name)}
 			for _, l := range r.Plant.Limits {
 				if l.Parameter == tag.Measures && l.At == tag.At && !math.IsNaN(l.Value) {
 					p.Limits = append(p.Limits, chart.Limit{Name: "limit, " + l.Statistic, Value: l.Value})
 					break
 				}
 			}
-			c.Panels = append(c.Panels, p)
+			add(pastPanel, p)
 		}
 	}
 	return c
@@ -125,9 +146,9 @@ func residualPanel(r *analysis.Result, b *analysis.Basin, from, to int64, line f
 	return p
 }
 
-// orpPanels draws each probe of the basin's judgement with what it should read.
-func orpPanels(r *analysis.Result, b *analysis.Basin, from, to int64, line func(string, []float64) chart.Series) []chart.Panel {
-	var out []chart.Panel
+// orpPanels draws each probe of the basin's judgement with what it should read:
+// those in the basin, and those past dechlorination.
+func orpPanels(r *analysis.Result, b *analysis.Basin, from, to int64, line func(string, []float64) chart.Series) (near, past []chart.Panel) {
 	lo, hi, t := cut(r, from, to)
 	for _, j := range r.Judgements {
 		if j.Basin != b.Name {
@@ -140,13 +161,17 @@ func orpPanels(r *analysis.Result, b *analysis.Basin, from, to int64, line func(
 			}
 			p := chart.Panel{Name: "ORP, " + r.Plant.Title(tag.At), Unit: "mV", Height: 110,
 				Series: []chart.Series{line(tag.Name, r.Minutes(tag))}, Marked: doubted(r, from, to, tag.Name)}
-			if m.Place != orp.Final && len(m.Lo) == r.Grid.N {
+			if m.Place == orp.Final {
+				past = append(past, p)
+				continue
+			}
+			if len(m.Lo) == r.Grid.N {
 				p.Bands = []chart.Band{{Name: "expected from the residual", T: t, Lo: m.Lo[lo:hi], Hi: m.Hi[lo:hi], MaxGap: 90_000}}
 			}
-			out = append(out, p)
+			near = append(near, p)
 		}
 	}
-	return out
+	return near, past
 }
 
 // doubted lists when the tags were judged not to be believed.

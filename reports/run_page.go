@@ -8,6 +8,7 @@ import (
 	"weirbook/analysis"
 	"weirbook/analysis/contact"
 	"weirbook/analysis/finding"
+	"weirbook/analysis/quantity"
 	"weirbook/reports/chart"
 	"weirbook/reports/page"
 	"weirbook/reports/table"
@@ -132,7 +133,7 @@ func timelineSection(r *analysis.Result) (page.Section, error) {
 	s := page.Section{ID: "timeline", Title: "Everything on one clock", Lead: "Hatched: readings of an instrument judged not to be believed. Gaps are gaps in the data."}
 	for i := range r.Basins {
 		b := &r.Basins[i]
-		c := timeline(r, b, r.From, r.To, b.Title+": the whole period", "", nil)
+		c := timeline(r, b, r.From, r.To, b.Title+": the whole period", timelineMessage(r, b), nil, nil)
 		pic, err := picture("charts/timeline-"+fileSlug(b.Name)+".png", c, "")
 		if err != nil {
 			return s, err
@@ -140,6 +141,13 @@ func timelineSection(r *analysis.Result) (page.Section, error) {
 		s.Blocks = append(s.Blocks, page.Chart(pic))
 	}
 	return s, nil
+}
+
+// timelineMessage says in words what the whole period's timeline shows.
+func timelineMessage(r *analysis.Result, b *analysis.Basin) string {
+	s := b.Summary()
+	return fmt.Sprintf("Flow, dose, residual, ORP and CT of the %s over the whole period on one clock: CT was met in %s of %s hours determined; %s found, hatched where an instrument was in doubt.",
+		b.Title, count(s.Determined-s.Short-s.ShortWithin), count(s.Determined), plural(len(r.Findings), "event"))
 }
 
 func eventsSection(r *analysis.Result) (page.Section, error) {
@@ -151,10 +159,17 @@ func eventsSection(r *analysis.Result) (page.Section, error) {
 		}
 		title := time.UnixMilli(f.Start).In(r.Plant.Zone).Format("Mon 2 Jan 15:04") + ": " + strings.ReplaceAll(f.Kind, "-", " ")
 		e := page.EventOf(f, r.Plant.Zone, eventID(i), title)
+		if n := upsetOf(r, f); n >= 0 {
+			if err := explainInEvent(r, &e, n); err != nil {
+				return s, err
+			}
+			s.Blocks = append(s.Blocks, page.OneEvent(e))
+			continue
+		}
 		if b := basinOf(r, f); b != nil {
 			from, to := around(r, f.Start, f.End)
-			c := timeline(r, b, from, to, title, f.Summary, []chart.Span{{From: max(f.Start, from), To: min(f.End, to), Name: "event"}})
-			pic, err := picture(fmt.Sprintf("charts/event-%d.png", i+1), c, "")
+			c := timeline(r, b, from, to, title, f.Summary, []chart.Span{{From: max(f.Start, from), To: min(f.End, to), Name: "event"}}, about(r, f))
+			pic, err := picture(fmt.Sprintf("charts/event-%d.png", i+1), c, "Shaded: the event. Hatched: readings of the instrument in doubt.")
 			if err != nil {
 				return s, err
 			}
@@ -166,6 +181,56 @@ func eventsSection(r *analysis.Result) (page.Section, error) {
 		s.Blocks = append(s.Blocks, page.OneEvent(e))
 	}
 	return s, nil
+}
+
+// upsetOf finds the explained episode that a finding stands for; -1: none.
+func upsetOf(r *analysis.Result, f finding.Finding) int {
+	for i := range r.Upsets {
+		u := &r.Upsets[i]
+		if u.Basin == f.Subject && u.Episode.Start == f.Start && u.Episode.End == f.End {
+			return i
+		}
+	}
+	return -1
+}
+
+// explainInEvent gives an episode the same explanation that the upset command
+// gives it on a page of its own.
+func explainInEvent(r *analysis.Result, e *page.Event, n int) error {
+	sections, err := upsetSections(&r.Upsets[n], n+1, false)
+	if err != nil {
+		return err
+	}
+	e.Evidence = nil // told in full below
+	for _, s := range sections {
+		e.Blocks = append(e.Blocks, page.Heading(s.Title))
+		if s.Lead != "" {
+			e.Blocks = append(e.Blocks, page.Text(s.Lead))
+		}
+		e.Blocks = append(e.Blocks, s.Blocks...)
+	}
+	return nil
+}
+
+// about picks the panels that bear on a finding: a chart of ten panels prints
+// too small to read.
+func about(r *analysis.Result, f finding.Finding) func(role) bool {
+	past := f.Kind == "dechlorination-lost"
+	if t, ok := r.Plant.Tag(f.Subject); ok {
+		q, _ := r.Plant.Point(t.At)
+		past = past || q.Dechlorinated || q.Outfall || t.Measures == quantity.BisulfiteFeed || t.Measures == quantity.SulfurDioxideFeed
+	}
+	return func(what role) bool {
+		switch what {
+		case pastPanel:
+			return past
+		case ammoniaPanel:
+			return f.AtFault == finding.Process && !past
+		case dosePanel:
+			return !past
+		}
+		return true
+	}
 }
 
 // witnesses is the table of who said what about an event.
