@@ -18,7 +18,7 @@ type LagSettings struct {
 
 // DefaultLagSettings: common practice, no source.
 func DefaultLagSettings() LagSettings {
-	return LagSettings{MaxMinutes: 180, StepMinutes: 5, HighPass: 6, MinDays: 5, MinT: 4, MinMinutes: 25}
+	return LagSettings{MaxMinutes: 180, StepMinutes: 5, HighPass: 6, MinDays: 5, MinT: 3, MinMinutes: 25}
 }
 
 // Lag is how far one signal's clock seems to stand behind another's.
@@ -105,7 +105,7 @@ func EstimateLag(a, b *series.Series, set LagSettings) Lag {
 	if size < 0 {
 		size = -size
 	}
-	out.Ask = out.T >= set.MinT && size >= set.MinMinutes && agree*2 > len(z) && best != 0 && best != 2*k && out.Correlation > 0.3
+	out.Ask = out.T >= set.MinT && size >= set.MinMinutes && agree*10 >= 6*len(z) && best != 0 && best != 2*k && out.Correlation > 0.3
 	return out
 }
 

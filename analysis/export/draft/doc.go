@@ -1,0 +1,72 @@
+// Package draft guesses, from what exports hold, what each tag measures, and
+// writes a starter plant.toml and tags.csv for a person to correct.
+//
+// Every guess carries its reasons, and a question where the signs disagree or
+// are missing. What the values do counts above what the tag is called: a signal
+// of whole numbers between 200 and 900 is ORP in mV whatever its unit column
+// says, because no residual reads like that.
+//
+// The ranges and words below are common practice, no source.
+package draft
+
+import (
+	"weirbook/analysis/export"
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+)
+
+// Options of a draft.
+type Options struct {
+	PlantName string // "" leaves "My plant"
+	ZoneName  string // IANA name; "" leaves UTC and a question
+	// Lag settings for the question whether two systems' clocks agree.
+	Lag export.LagSettings
+}
+
+// Guess is one row of the drafted tags.csv.
+type Guess struct {
+	Tag      string
+	Measures quantity.Kind
+	At       string
+	Unit     string // as it will stand in the unit column; "" leaves the working unit
+	Reading  series.Reading
+	Low      float64 // span in Unit; NaN: left open
+	High     float64
+	Why      []string // reasons, in the order of their weight
+	Ask      string   // question where it cannot tell, "" if sure
+
+	unsure bool // the next kind is nearly as likely
+
+	score, second float64
+	looks         looks
+}
+
+// Draft is a starter plant description.
+type Draft struct {
+	PlantTOML []byte
+	TagsCSV   []byte
+	Guesses   []Guess  // by tag
+	Questions []string // all questions, tags' first
+}
+
+// Make drafts a plant description from exports that were read without rules
+// (Options.Rules nil).
+func Make(r *export.Result, opt Options) *Draft {
+	if opt.Lag.StepMinutes == 0 {
+		opt.Lag = export.DefaultLagSettings()
+	}
+	d := &Draft{}
+	for _, t := range r.Tags {
+		d.Guesses = append(d.Guesses, guess(t, r.Series[t.Name]))
+	}
+	place(d.Guesses, r)
+	for _, g := range d.Guesses {
+		if g.Ask != "" {
+			d.Questions = append(d.Questions, g.Tag+": "+g.Ask)
+		}
+	}
+	d.Questions = append(d.Questions, clocks(d.Guesses, r, opt)...)
+	d.TagsCSV = writeTags(d.Guesses)
+	d.PlantTOML = writePlant(d, r, opt)
+	return d
+}

@@ -1,0 +1,167 @@
+package draft_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"fmt"
+	"io"
+	"math"
+	"math/rand"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis/export"
+	"weirbook/analysis/export/draft"
+	"weirbook/analysis/plant"
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+	"weirbook/examples"
+)
+
+// open splits an example into its exports and what its tags really measure.
+func open(t *testing.T, files []examples.File) (exports []export.File, truth map[string]string) {
+	truth = map[string]string{}
+	for _, f := range files {
+		var b bytes.Buffer
+		require.NoError(t, f.Write(&b))
+		switch body := b.Bytes(); {
+		case strings.HasPrefix(f.Name, "exports/"):
+			exports = append(exports, mem(f.Name, body))
+		case strings.HasSuffix(f.Name, "tags.csv"):
+			rows, err := csv.NewReader(bytes.NewReader(body)).ReadAll()
+			require.NoError(t, err)
+			for _, r := range rows[1:] {
+				truth[r[0]] = r[1]
+			}
+		}
+	}
+	return exports, truth
+}
+
+func mem(name string, body []byte) export.File {
+	return export.File{Name: name, Size: int64(len(body)), Open: func() (io.ReadCloser, error) {
+		return io.NopCloser(bytes.NewReader(body)), nil
+	}}
+}
+
+func drafted(t *testing.T, exports ...export.File) *draft.Draft {
+	r, err := export.Read(context.Background(), exports, export.Options{})
+	require.NoError(t, err)
+	d := draft.Make(r, draft.Options{ZoneName: "America/Denver"})
+	_, err = plant.Load("plant.toml", bytes.NewReader(d.PlantTOML), "tags.csv", bytes.NewReader(d.TagsCSV))
+	require.NoError(t, err, "%s\n%s", d.PlantTOML, d.TagsCSV)
+	return d
+}
+
+// On the example plants no tag is guessed wrong without a question, and most
+// are guessed right. The truth is the plants' own tags.csv.
+func TestExamples(t *testing.T) {
+	for name, make := range map[string]func(uint64) ([]examples.File, error){"demo": examples.Demo, "two trains": examples.TwoTrains} {
+		files, err := make(examples.DemoSeed)
+		require.NoError(t, err)
+		exports, truth := open(t, files)
+		d := drafted(t, exports...)
+		right := 0
+		for _, g := range d.Guesses {
+			want, ok := truth[g.Tag]
+			require.True(t, ok, g.Tag)
+			if string(g.Measures) == want {
+				right++
+				continue
+			}
+			require.NotEmpty(t, g.Ask, "%s: %s taken for %s without a question", g.Tag, want, g.Measures)
+		}
+		require.Len(t, d.Guesses, len(truth), name)
+		require.GreaterOrEqual(t, float64(right), 0.9*float64(len(truth)), "%s: %d of %d right", name, right, len(truth))
+	}
+}
+
+// The clock of the two trains' second system stayed on winter time.
+func TestExampleClocks(t *testing.T) {
+	files, err := examples.TwoTrains(examples.DemoSeed)
+	require.NoError(t, err)
+	exports, _ := open(t, files)
+	d := drafted(t, exports...)
+	q := d.Questions[len(d.Questions)-1]
+	require.Contains(t, q, "clocks: ")
+	require.Contains(t, q, "-60 min")
+	require.Contains(t, string(d.PlantTOML), "Is one of the clocks off?")
+}
+
+// wide writes an export of one tag, a row a minute.
+func wide(head string, value func(i int) string) []byte {
+	var b strings.Builder
+	b.WriteString("time," + head + "\n")
+	start := time.Date(2026, 3, 1, 0, 0, 0, 0, time.UTC)
+	for i := 0; i < 4000; i++ {
+		fmt.Fprintf(&b, "%s,%s\n", start.Add(time.Duration(i)*time.Minute).Format("2006-01-02 15:04"), value(i))
+	}
+	return []byte(b.String())
+}
+
+func TestOneTag(t *testing.T) {
+	r := rand.New(rand.NewSource(1))
+	walk := 0.0
+	step := func() float64 { walk = 0.98*walk + r.NormFloat64(); return walk }
+	for _, c := range []struct {
+		head  string
+		value func(i int) string
+		kind  quantity.Kind
+		read  series.Reading
+		unit  string
+		ask   string // part of the question; "" if none is wanted, "?" if any
+	}{
+		// The commonest confusion of the trade: ORP under a unit of mg/L.
+		{"AIT-7 (mg/L)", func(int) string { return fmt.Sprintf("%.0f", 640+8*step()) }, quantity.ORP, series.Continuous, "mV", "is the unit column wrong"},
+		{"CL2 RESIDUAL [mg/L]", func(int) string { return fmt.Sprintf("%.0f", 640+8*step()) }, quantity.ORP, series.Continuous, "mV", "is the unit column wrong"},
+		{"X-17", func(int) string { return fmt.Sprintf("%.0f", 640+8*step()) }, quantity.ORP, series.Continuous, "mV", ""},
+		{"ORP (mV)", func(int) string { return fmt.Sprintf("%.1f", 640+8*step()) }, quantity.ORP, series.Continuous, "mV", ""},
+		// And the other way round: a residual under the name of the probe.
+		{"ORP-2 (mV)", func(int) string { return fmt.Sprintf("%.2f", 1.8+0.1*step()) }, quantity.ORP, series.Continuous, "mV", "?"},
+		{"Effluent TRC (mg/L)", func(int) string { return fmt.Sprintf("%.2f", 1.8+0.1*step()) }, quantity.ChlorineTotal, series.Continuous, "mg/L", ""},
+		{"Free chlorine (mg/L)", func(int) string { return fmt.Sprintf("%.2f", 1.8+0.1*step()) }, quantity.ChlorineFree, series.Continuous, "mg/L", ""},
+		{"Effluent flow (gpm)", func(int) string { return fmt.Sprintf("%.0f", 600+20*step()) }, quantity.Flow, series.Continuous, "gpm", ""},
+		{"FQI-9 (gal)", func(i int) string { return fmt.Sprint(1000000 + 37*i) }, quantity.FlowTotal, series.Counter, "gal", ""},
+		{"P-4 running", func(i int) string { return []string{"ON", "OFF"}[i/300%2] }, quantity.RunStatus, series.State, "on/off", ""},
+		{"pH", func(int) string { return fmt.Sprintf("%.2f", 7.1+0.02*step()) }, quantity.PH, series.Continuous, "pH", ""},
+		{"TIT-3 (degF)", func(int) string { return fmt.Sprintf("%.1f", 58+0.2*step()) }, quantity.Temp, series.Continuous, "°F", ""},
+		{"Turbidity NTU", func(int) string { return fmt.Sprintf("%.2f", 3+math.Abs(0.2*step())) }, quantity.TurbidityK, series.Continuous, "NTU", ""},
+		{"ZZ-1", func(int) string { return fmt.Sprintf("%.3f", -4000+step()) }, quantity.Other, series.Continuous, "", "what does this measure"},
+	} {
+		d := drafted(t, mem("a.csv", wide(c.head, c.value)))
+		require.Len(t, d.Guesses, 1)
+		g := d.Guesses[0]
+		require.Equal(t, c.kind, g.Measures, "%s: %+v", c.head, g)
+		require.Equal(t, c.read, g.Reading, "%s: %+v", c.head, g)
+		require.Equal(t, c.unit, g.Unit, "%s: %+v", c.head, g)
+		switch c.ask {
+		case "":
+			require.Empty(t, g.Ask, "%s: %+v", c.head, g)
+		case "?":
+			require.NotEmpty(t, g.Ask, "%s: %+v", c.head, g)
+		default:
+			require.Contains(t, g.Ask, c.ask, "%s", c.head)
+		}
+		if c.kind != quantity.Other {
+			require.NotEmpty(t, g.Why)
+		}
+	}
+}
+
+// A file that fits both orders of day and month is asked about in plant.toml.
+func TestAsksDateOrder(t *testing.T) {
+	d := drafted(t, mem("a.csv", []byte("time,ORP\n05/03/2026 06:00,640\n06/03/2026 06:00,650\n")), mem("b.csv", wide("FIT-1 (MGD)", func(i int) string { return "3.1" })))
+	require.Contains(t, string(d.PlantTOML), "#date_order = \"mdy\"")
+}
+
+// The same exports give the same draft, whatever their order.
+func TestSameDraft(t *testing.T) {
+	a, b := mem("a.csv", wide("ORP", func(i int) string { return fmt.Sprint(600 + i%50) })), mem("b.csv", wide("FIT-1 (MGD)", func(i int) string { return fmt.Sprintf("%.1f", 3+float64(i%7)/10) }))
+	x, y := drafted(t, a, b), drafted(t, b, a)
+	require.Equal(t, string(x.TagsCSV), string(y.TagsCSV))
+	require.Equal(t, string(x.PlantTOML), string(y.PlantTOML))
+}

@@ -1,0 +1,240 @@
+package draft
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strings"
+
+	"weirbook/analysis/export"
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+)
+
+// tokens cuts a tag's name and description into lower-case words and runs of
+// digits' neighbours: "AIT-422_FreeCl2" gives ait, free, cl2, freecl2, ….
+func tokens(s string) []string {
+	var out []string
+	for _, w := range splitWords.FindAllString(camel.ReplaceAllString(s, "$1 $2"), -1) {
+		out = append(out, strings.ToLower(w))
+	}
+	for _, w := range wholeWords.FindAllString(s, -1) {
+		out = append(out, strings.ToLower(w))
+	}
+	if strings.Contains(strings.ToLower(s), "e. coli") || strings.Contains(strings.ToLower(s), "e.coli") || strings.Contains(strings.ToLower(s), "e coli") {
+		out = append(out, "ecoli")
+	}
+	return out
+}
+
+var (
+	camel      = regexp.MustCompile(`([\p{Ll}])([\p{Lu}])`)
+	splitWords = regexp.MustCompile(`[\p{L}]+[0-9]?[\p{L}]?`)
+	wholeWords = regexp.MustCompile(`[\p{L}\p{N}]+`)
+)
+
+func (c candidate) named(words []string) (float64, string) {
+	for _, w := range words {
+		for _, k := range c.words {
+			switch {
+			case w == k:
+				s := 4.0
+				if len(k) <= 2 && k != "ph" && k != "do" || contains(feedWords, k) {
+					s = 2
+				}
+				return s, w
+			case k[0] == '*' && len(k) > 3 && strings.Contains(w, k[1:]):
+				if k == "*free" {
+					return 5, w // a free residual is also a chlorine residual
+				}
+				return 3.5, w
+			}
+		}
+	}
+	return 0, ""
+}
+
+// Weights: a sign that contradicts outweighs a name.
+const (
+	unitFits    = 3.0
+	unitWrong   = -2.5
+	middleFits  = 1.0
+	valuesWrong = -10.0
+	likeORPGain = 5.0
+	sure        = 2.0 // lead over the next guess from which no question is asked
+	enough      = 2.0 // score under which a tag stays "other"
+)
+
+// guess settles what one tag measures.
+func guess(t export.TagInfo, s *series.Series) Guess {
+	l := look(t, s)
+	g := Guess{Tag: t.Name, Measures: quantity.Other, Low: math.NaN(), High: math.NaN(), looks: l}
+	words := tokens(t.Name + " " + t.Description)
+	unit, uerr := quantity.ParseUnit(t.Unit)
+	best, second := -1, -1
+	scores := make([]float64, len(candidates))
+	whys := make([][]string, len(candidates))
+	for i, c := range candidates {
+		scores[i], whys[i] = c.score(words, t, unit, uerr == nil, l)
+		switch {
+		case best < 0 || scores[i] > scores[best]:
+			best, second = i, best
+		case second < 0 || scores[i] > scores[second]:
+			second = i
+		}
+	}
+	c := candidates[best]
+	g.score, g.second = scores[best], scores[second]
+	if g.score < enough {
+		g.Why = []string{"neither name, unit nor values say what it is"}
+		g.Ask = "what does this measure? " + nearest(candidates[best], candidates[second], g.score > 0)
+		g.Reading = reading(g, l)
+		return g
+	}
+	g.Measures = c.kind
+	g.Why = whys[best]
+	g.Reading = reading(g, l)
+	g.unit(t, c, unit, uerr == nil)
+	g.span(c)
+	if c.kind == quantity.ORP && l.p95 < 20 && l.whole < 0.5 {
+		g.ask("ORP in mV reads in the hundreds; is this a residual in mg/L, or ORP in volts?")
+	}
+	g.unsure = g.score-g.second < sure
+	if g.Ask == "" && g.unsure {
+		g.Ask = fmt.Sprintf("%s, or %s?", c.title, candidates[second].title)
+	}
+	if l.fills > 0 {
+		g.Why = append(g.Why, fmt.Sprintf("%d readings look like fill numbers", l.fills))
+	}
+	return g
+}
+
+func nearest(a, b candidate, some bool) string {
+	if !some {
+		return "Write what it measures, or delete the row"
+	}
+	return fmt.Sprintf("Perhaps %s or %s; write it, or delete the row", a.title, b.title)
+}
+
+// score weighs name, unit and values for one kind.
+func (c candidate) score(words []string, t export.TagInfo, unit quantity.Unit, known bool, l looks) (float64, []string) {
+	var why []string
+	total := 0.0
+	n, w := c.named(words)
+	isNamed := n > 0
+	if isNamed {
+		total += n
+		why = append(why, fmt.Sprintf("name says %q", w))
+	}
+	info, _ := quantity.Of(c.kind)
+	fits := false
+	if known {
+		_, err := quantity.Accept(c.kind, unit)
+		if fits = err == nil; fits {
+			total += unitFits
+			if !shared(unit.Dimension) {
+				total++ // hardly anything else comes in this unit
+			}
+			why = append(why, "unit "+t.Unit)
+		} else {
+			total += unitWrong
+		}
+	}
+	if c.lab && !l.likeGrab() {
+		total--
+	}
+	if l.n == 0 {
+		return total, why
+	}
+	// Values, in the working unit where the unit can be believed.
+	conv := func(v float64) float64 { return v }
+	if fits && unit.Dimension == info.Working.Dimension {
+		conv = func(v float64) float64 {
+			x, err := quantity.Convert(v, unit, info.Working)
+			if err != nil {
+				return v
+			}
+			return x
+		}
+	}
+	open := !fits && (c.kind == quantity.Flow || c.kind == quantity.Level || c.kind == quantity.Temp) // several units: no range without one
+	p1, p50, p999 := conv(l.p1), conv(l.p50), conv(l.p999)
+	switch {
+	case c.kind == quantity.RunStatus:
+		if l.likeState() {
+			total += 4
+			why = append(why, stateWhy(l))
+		} else {
+			return total + valuesWrong, why
+		}
+	case l.likeState() && l.words:
+		return total + valuesWrong, why
+	case c.kind == quantity.FlowTotal:
+		if !l.likeCounter() {
+			return total + valuesWrong, why
+		}
+		total += 3
+		why = append(why, "it only rises")
+	case c.kind == quantity.ORP:
+		if l.p1 < -1200 || l.p999 > 1500 || l.max-l.min < 3 && l.whole < 0.5 {
+			return total + valuesWrong, why
+		}
+		if l.likeORP() {
+			total += likeORPGain
+			why = append([]string{fmt.Sprintf("whole numbers from %g to %g", l.p5, l.p95)}, why...)
+		} else if l.p95 < 20 && l.whole < 0.5 {
+			return total + valuesWrong/2, append(why, "but its values are small and broken, as a residual's in mg/L")
+		}
+	case open:
+		if l.p1 < -10 {
+			return total + valuesWrong, why
+		}
+	case p1 < c.low-0.05*(c.high-c.low) || p999 > 3*c.high || p50 > c.high:
+		return total + valuesWrong, why
+	case p50 >= c.from && p50 <= c.to:
+		total += middleFits
+		why = append(why, fmt.Sprintf("middle value %.4g", l.p50))
+	}
+	if c.kind == quantity.PH && l.p95-l.p5 < 2 && l.p5 > 5 && l.p95 < 9.5 && l.whole < 0.5 {
+		total++
+	}
+	// So many milligrams of anything is only believed where the name says so.
+	if l.likeORP() && info.Working.Dimension == quantity.Concentration && (!isNamed || c.high < 200) {
+		return total + valuesWrong, why
+	}
+	return total, why
+}
+
+// shared says whether several kinds come in units of this dimension.
+func shared(d quantity.Dimension) bool {
+	return d == quantity.Concentration || d == quantity.VolumeRate || d == quantity.MassRate || d == quantity.Percent || d == quantity.Dimensionless || d == quantity.Count
+}
+
+func stateWhy(l looks) string {
+	if l.words {
+		return "its values are words"
+	}
+	return fmt.Sprintf("%d different values", l.distinct)
+}
+
+// reading settles how its values come about.
+func reading(g Guess, l looks) series.Reading {
+	switch {
+	case l.likeState() && (g.Measures == quantity.RunStatus || g.Measures == quantity.Other):
+		return series.State
+	case g.Measures == quantity.FlowTotal:
+		return series.Counter
+	case l.likeGrab():
+		for _, k := range []quantity.Kind{quantity.BOD5, quantity.CBOD5, quantity.TSS, quantity.TKN, quantity.COD} {
+			if g.Measures == k {
+				return series.Composite
+			}
+		}
+		return series.Grab
+	case l.ragged > 0.3 && l.still < 0.2 && l.cadence > 0:
+		return series.OnChange
+	case g.Measures == quantity.HypochloriteFeed || g.Measures == quantity.BisulfiteFeed || g.Measures == quantity.ChlorineFeed || g.Measures == quantity.SulfurDioxideFeed:
+		return series.OnChange
+	}
+	return series.Continuous
+}
