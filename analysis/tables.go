@@ -110,21 +110,27 @@ func loadBand(flow plant.Tag, mgd float64, conc plant.Tag, mgL float64) contact.
 	return accuracy(flow).Of(mgd).Times(accuracy(conc).Of(mgL))
 }
 
-// addTreated adds the water that left the last basins.
+// addTreated adds the water that left the last basins: added up minute by minute,
+// so that all of them stand for the same time.
 func (r *Result) addTreated(t *Table, minCover float64) {
-	var out []float64
+	var sum []float64
 	for i := range r.Basins {
 		if !r.lastInSeries(&r.Basins[i]) {
 			continue
 		}
-		if out == nil {
-			out = make([]float64, len(t.Windows))
+		if sum == nil {
+			sum = make([]float64, r.Grid.N)
 		}
-		for k, st := range align.Fold(r.Basins[i].Flow, r.Grid, t.Windows) {
-			out[k] += st.At(minCover) * float64(t.Windows[k].End-t.Windows[k].Start) / 86_400_000
+		for m, q := range r.Basins[i].Flow {
+			sum[m] += q
 		}
 	}
-	if out != nil {
-		t.add("treated.volume", "Water treated", "MG", out, nil)
+	if sum == nil {
+		return
 	}
+	out := make([]float64, len(t.Windows))
+	for k, st := range align.Fold(sum, r.Grid, t.Windows) {
+		out[k] = st.At(minCover) * float64(t.Windows[k].End-t.Windows[k].Start) / 86_400_000
+	}
+	t.add("treated.volume", "Water treated", "MG", out, nil)
 }
