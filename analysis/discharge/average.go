@@ -107,9 +107,11 @@ func (j *job) removal() {
 	var in *column
 	for _, q := range j.b.in.Plant.Points {
 		if q.Influent {
-			if c := j.b.find(j.col.kind, q.Name, j.l.Limit.Sample); len(c.tags) > 0 {
-				in = c
-				break
+			// Sampled as the effluent is, else in whatever way there is.
+			for _, sample := range []string{j.l.Limit.Sample, ""} {
+				if j.b.measures(j.col.kind, q.Name, sample) && in == nil {
+					in = j.b.find(j.col.kind, q.Name, sample)
+				}
 			}
 		}
 	}

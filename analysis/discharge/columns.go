@@ -28,6 +28,10 @@ func (b *bench) unlisted() []plant.Limit {
 		}
 		listed[key] = true
 		info, _ := quantity.Of(t.Tag.Measures)
+		unit := info.Working
+		if b.in.Plant.Units == plant.Metric {
+			unit = info.Metric
+		}
 		words := []string{"average monthly", "maximum daily"}
 		if info.Working.Dimension == quantity.Count {
 			words = []string{"geometric mean monthly", "instantaneous maximum"}
@@ -36,7 +40,7 @@ func (b *bench) unlisted() []plant.Limit {
 		}
 		for _, w := range words {
 			out = append(out, plant.Limit{Parameter: t.Tag.Measures, At: t.Tag.At, Statistic: w, Value: math.NaN(), Low: math.NaN(), High: math.NaN(),
-				ReportOnly: true, Figures: -1, Decimals: -1, Unit: info.Working.Symbol})
+				ReportOnly: true, Figures: -1, Decimals: -1, Unit: unit.Symbol})
 		}
 	}
 	return out

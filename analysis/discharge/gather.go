@@ -59,6 +59,7 @@ type Day struct {
 	Carried     float64
 	Load        float64 // lb/d of Carried under the permit's rule; NaN
 	NoDischarge bool
+	flowCover   float64
 }
 
 // column is one parameter at one point, sampled one way.
@@ -73,6 +74,8 @@ type column struct {
 	days    []Day
 	minutes []float64 // of a signal, made when asked for
 	grid    align.Grid
+	sum     []float64 // running sum and number of the minutes known
+	num     []int32
 }
 
 func (c *column) signal() bool { return c.sample == "continuous" }
@@ -102,6 +105,23 @@ func newBench(in Input) *bench {
 	first := date(in.Year, time.January, 1).AddDate(0, 0, -37)
 	b.cal = newCalendar(first, date(in.Year, in.Month+1, 0).AddDate(0, 0, 7), in.Plant.Zone)
 	return b
+}
+
+// measures says whether find would find a tag.
+func (b *bench) measures(kind quantity.Kind, at, sample string) bool {
+	for _, t := range b.in.Tags {
+		if t.Tag.Measures != kind || t.Tag.At != at || t.Tag.Reading == series.Counter || t.Tag.Reading == series.State {
+			continue
+		}
+		word := t.Tag.Reading.String()
+		if !t.Tag.Sampled() {
+			word = "continuous"
+		}
+		if sample == "" || sample == word {
+			return true
+		}
+	}
+	return false
 }
 
 // find chooses the tags that a limit is about. Without a stated sample type,
@@ -182,7 +202,7 @@ func (b *bench) fillDays(c *column) {
 		d := Day{Date: b.cal.dates[i], Hours: b.cal.hours(i), Value: Value{V: nan}, Used: nan, Min: nan, Max: nan,
 			Cover: nan, FlowMGD: nan, Carried: nan, Load: nan}
 		if flow != nil {
-			d.FlowMGD = flow[i].At(b.in.Settings.DayCover)
+			d.FlowMGD, d.flowCover = flow[i].At(b.in.Settings.DayCover), flow[i].Cover
 			d.NoDischarge = finite(d.FlowMGD) && flow[i].Max <= b.in.Plant.Reporting.NoDischarge
 		}
 		c.days[i] = d

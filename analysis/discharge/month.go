@@ -325,6 +325,7 @@ func (j *job) finish() {
 		return
 	}
 	j.accuracy()
+	j.partDays()
 	if j.col.signal() && finite(l.Cover) && l.Cover+1e-9 < j.b.in.Settings.DayCover {
 		l.Remarks = append(l.Remarks, fmt.Sprintf("Incomplete: rests on %s %% of the month, less than the %g %% asked for.",
 			Round(100*l.Cover, Places{Decimals: 1, MaxDecimals: -1}, HalfUp), 100*j.b.in.Settings.DayCover))
@@ -367,6 +368,41 @@ func (j *job) finish() {
 	}
 	if l.Undecided > 0 && l.State != CannotTell {
 		l.Remarks = append(l.Remarks, fmt.Sprintf("%d value%s with < or > do%s not tell on which side of the limit they lie.", l.Undecided, plural(l.Undecided), verbEs(l.Undecided)))
+	}
+}
+
+// partDays names the days of a signal, or of the flow behind a mass, of which
+// only a part is covered: that part stands for the day; and those left out.
+func (j *job) partDays() {
+	if !j.stat.Mass && (!j.col.signal() || j.l.Unit == "min" || j.stat.Name == "one hour average" || j.stat.Name == "four day average") {
+		return
+	}
+	var part, short []time.Time
+	share := func(i int) float64 { return j.col.days[i].Cover }
+	if j.stat.Mass && !j.col.signal() {
+		share = func(i int) float64 { return j.col.days[i].flowCover }
+	}
+	for _, i := range j.days(j.lo, j.hi) {
+		if j.stat.Mass && !finite(j.col.days[i].Value.V) && !j.col.signal() {
+			continue // no result to carry
+		}
+		switch c := share(i); {
+		case c > 0.999:
+		case c+1e-9 >= j.b.in.Settings.DayCover:
+			part = append(part, j.b.cal.dates[i])
+		case !j.stat.Mass:
+			short = append(short, j.b.cal.dates[i])
+		}
+	}
+	what := ""
+	if j.stat.Mass {
+		what = "The flow of "
+	}
+	if len(part) > 0 {
+		j.l.Remarks = append(j.l.Remarks, fmt.Sprintf("%s%s: the covered part stands for the whole day.", what, dateList(part)))
+	}
+	if len(short) > 0 {
+		j.l.Remarks = append(j.l.Remarks, fmt.Sprintf("Not determined, and left out: %s.", dateList(short)))
 	}
 }
 

@@ -5,18 +5,35 @@ import (
 	"math"
 )
 
-// medianSevenDay: the highest median of the last seven days for which analyses
-// have been completed (Title 22 section 60301.230 for recycled water). Days
-// without a result are passed over, so the seven may reach back before the month.
+// medianSevenDay: the highest median of the results of the last seven days for
+// which analyses have been completed (Title 22 section 60301.230 for recycled
+// water). Days without a result are passed over, so the seven may reach back
+// before the month.
 func (j *job) medianSevenDay() {
 	vs, at := j.daily(0, j.hi)
+	byDay := map[int][]Value{}
+	single, rs := j.results(0, j.hi)
+	for i, r := range rs {
+		byDay[r.day] = append(byDay[r.day], single[i])
+	}
+	seven := func(i int) []Value { // results of the seven days that end with day i
+		var out []Value
+		for k := i - 6; k <= i; k++ {
+			if r := byDay[at[k]]; len(r) > 0 {
+				out = append(out, r...)
+			} else {
+				out = append(out, vs[k])
+			}
+		}
+		return out
+	}
 	stat := func(c Choice) (Figure, int) {
 		top, k := Figure{Value: Value{V: math.NaN()}, Rule: c.Rule}, -1
 		for i := 6; i < len(at); i++ {
 			if at[i] < j.lo {
 				continue
 			}
-			m := c.Median(vs[i-6 : i+1])
+			m := c.Median(seven(i))
 			if k < 0 || m.V > top.V || m.V == top.V && rank(m.Sign) > rank(top.Sign) {
 				top, k = Figure{Value: m, Rule: c.single(vs)}, i
 			}
@@ -26,7 +43,7 @@ func (j *job) medianSevenDay() {
 	f, k := stat(j.ch)
 	used, _ := j.daily(j.lo, j.hi)
 	j.put(f, used, func(c Choice) Figure { g, _ := stat(c); return g })
-	j.l.How = "highest median of the last seven days with a result, for each such day of the month"
+	j.l.How = "highest median of the results of the last seven days that have one, for each such day of the month"
 	if k >= 0 {
 		j.l.When = span(j.b.cal.dates[at[k-6]], j.b.cal.dates[at[k]])
 	} else if len(used) > 0 {
@@ -34,7 +51,7 @@ func (j *job) medianSevenDay() {
 	}
 	for i := 6; i < len(at); i++ {
 		if at[i] >= j.lo {
-			j.excursion(j.ch.Median(vs[i-6:i+1]), j.b.cal.dates[at[i-6]], j.b.cal.dates[at[i]], 0, 0)
+			j.excursion(j.ch.Median(seven(i)), j.b.cal.dates[at[i-6]], j.b.cal.dates[at[i]], 0, 0)
 		}
 	}
 }

@@ -66,14 +66,7 @@ func (j *job) movingAverage(n int, cover float64, words string) {
 		return
 	}
 	m, g := j.b.minute(j.col)
-	sum, num := make([]float64, len(m)+1), make([]int, len(m)+1)
-	for i, v := range m {
-		sum[i+1], num[i+1] = sum[i], num[i]
-		if v == v {
-			sum[i+1] += v
-			num[i+1]++
-		}
-	}
+	sum, num := j.col.sums()
 	best, at, spansSeen := math.NaN(), -1, 0
 	var out []run // in minutes: first minute of the first span, last of the last
 	for _, d := range j.days(j.lo, j.hi) {
@@ -108,6 +101,21 @@ func (j *job) movingAverage(n int, cover float64, words string) {
 	for _, r := range out {
 		j.run(g, r)
 	}
+}
+
+// sums gives the running sum and number of the minutes known, made once.
+func (c *column) sums() (sum []float64, num []int32) {
+	if c.sum == nil {
+		c.sum, c.num = make([]float64, len(c.minutes)+1), make([]int32, len(c.minutes)+1)
+		for i, v := range c.minutes {
+			c.sum[i+1], c.num[i+1] = c.sum[i], c.num[i]
+			if v == v {
+				c.sum[i+1] += v
+				c.num[i+1]++
+			}
+		}
+	}
+	return c.sum, c.num
 }
 
 // monthCover gives the share of the month's counted time that a signal covers.

@@ -25,7 +25,7 @@ func buildLimits(c *checker, p *Plant, fs []fileLimit) {
 			c.fail("limit", i, "at", "limit on %s names no sampling point; write at = \"…\"", f.Parameter)
 		}
 		checkStatistic(c, i, f, &l)
-		checkLimitUnit(c, i, f, &l)
+		checkLimitUnit(c, i, f, &l, p.Units)
 		if f.Season != "" {
 			if _, err := ParseSeason(f.Season); err != nil {
 				c.fail("limit", i, "season", "season: %v", err)
@@ -82,16 +82,19 @@ func checkStatistic(c *checker, i int, f fileLimit, l *Limit) {
 
 // checkLimitUnit settles the unit: the one written, or the usual one of the
 // parameter and statistic.
-func checkLimitUnit(c *checker, i int, f fileLimit, l *Limit) {
+func checkLimitUnit(c *checker, i int, f fileLimit, l *Limit, system System) {
 	s, ok := StatisticOf(l.Statistic)
 	info, known := quantity.Of(l.Parameter)
 	if !ok || !known {
 		return
 	}
-	want := info.Working
+	want, mass := info.Working, "lb/d"
+	if system == Metric {
+		want, mass = info.Metric, "kg/d"
+	}
 	switch {
 	case s.Mass:
-		want = quantity.MustUnit("lb/d")
+		want = quantity.MustUnit(mass)
 		if info.Working.Dimension != quantity.Concentration {
 			c.fail("limit", i, "statistic", "a mass needs a concentration; %s comes in %s", l.Parameter, info.Working.Symbol)
 			return
