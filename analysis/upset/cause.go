@@ -299,6 +299,9 @@ func unknown(in *Input, x *Explanation) []string {
 			add("%s.", c.Says)
 		}
 	}
+	if len(x.NotReckoned) > 0 {
+		add("Where the CT went and what would have held it: not reckoned, because CT was short on the word of %s alone, which was in doubt.", and(x.NotReckoned))
+	}
 	if x.Split.Without != "" {
 		add("Where the CT went in full: %s.", x.Split.Without)
 	}

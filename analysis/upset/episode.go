@@ -12,8 +12,7 @@ import (
 type Episode struct {
 	series.Stretch
 	Breaches []Breach // by start, then in the order of the Whats
-	// MG is the water that left while the gravest requirement was not met (CT
-	// or residual before the final residual); NaN: not known.
+	// MG is the water that left in the state of the main breach; NaN: not known.
 	MG float64
 }
 
@@ -38,6 +37,35 @@ func (e *Episode) Main() Breach {
 		}
 	}
 	return best
+}
+
+// DoubtfulCT names the instruments in doubt when CT or residual was short for the
+// most part on their word alone; empty: it can be taken as it stands.
+func (e *Episode) DoubtfulCT() []string {
+	if e.Confirmed() {
+		return nil
+	}
+	for _, w := range []What{CTShort, ResidualLow} {
+		all, doubted := 0.0, 0.0
+		var tags []string
+		for _, b := range e.Of(w) {
+			n := float64(b.Minutes)
+			all += n
+			doubted += n * b.Trust.Doubtful
+			for _, t := range b.Trust.Tags {
+				if !contains(tags, t) {
+					tags = append(tags, t)
+				}
+			}
+		}
+		if all > 0 {
+			if doubted > 0.5*all {
+				return tags
+			}
+			return nil
+		}
+	}
+	return nil
 }
 
 // Confirmed reports whether a laboratory result above its limit says, beside the
@@ -116,9 +144,10 @@ func Given(in Input, s Settings, over series.Stretch) (Episode, error) {
 	return e, nil
 }
 
-// volume adds the water of the gravest kind of breach that has one.
+// volume adds the water of the main kind of breach, or where that has none of
+// the gravest that has.
 func volume(e *Episode) float64 {
-	for _, w := range []What{CTShort, ResidualLow, FinalHigh, ResidualHigh} {
+	for _, w := range []What{e.Main().What, CTShort, ResidualLow, FinalHigh, ResidualHigh} {
 		sum, known := 0.0, false
 		for _, b := range e.Of(w) {
 			if !isNaN(b.MG) {

@@ -10,25 +10,28 @@ import (
 
 // Explanation is everything that is said about one episode, as plain data.
 type Explanation struct {
-	Episode   Episode
-	Window    align.Window // what the timeline shows
-	Week      align.Window // and its companion, clipped to the record
-	Looked    align.Window // where moves were looked for
-	Normal    Normal
-	Moves     []Move // in order on the basin outlet's clock
-	Aside     []Move // moved too, but cannot bring the breach about and do not show it
-	Ruled     []Checked
-	Tracks    []Track // of all columns, in their order, over Bins
-	BinStart  int64   // Unix ms of the first bin of Tracks
-	BinMin    int
-	Split     Split   // over the minutes short of CT; Parts nil: not applicable
-	Hours     []Split // the same by local hour
-	Held      []HeldHour
-	Receiving Receiving
-	Doubts    []Doubt // those that touch Window
-	Cause     Likely
-	Unknown   []string // what is not known
-	Settings  Settings
+	Episode  Episode
+	Window   align.Window // what the timeline shows
+	Week     align.Window // and its companion, clipped to the record
+	Looked   align.Window // where moves were looked for
+	Normal   Normal
+	Moves    []Move // in order on the basin outlet's clock
+	Aside    []Move // moved too, but cannot bring the breach about and do not show it
+	Ruled    []Checked
+	Tracks   []Track // of all columns, in their order, over Bins
+	BinStart int64   // Unix ms of the first bin of Tracks
+	BinMin   int
+	Split    Split   // over the minutes short of CT; Parts nil: not applicable
+	Hours    []Split // the same by local hour
+	Held     []HeldHour
+	// NotReckoned names instruments in doubt because of which Split and Held were
+	// left out: they would explain readings that are not believed.
+	NotReckoned []string
+	Receiving   Receiving
+	Doubts      []Doubt // those that touch Window
+	Cause       Likely
+	Unknown     []string // what is not known
+	Settings    Settings
 }
 
 // First gives the first mover; false: none was found.
@@ -92,7 +95,8 @@ func Explain(in Input, e Episode, others []Episode, s Settings) (Explanation, er
 	x.Ruled = ruleOut(&in, x.Tracks, append(append([]Move(nil), x.Moves...), x.Aside...), look, &s)
 
 	p := newParcels(&in)
-	if len(e.Of(CTShort)) > 0 || len(e.Of(ResidualLow)) > 0 {
+	x.NotReckoned = e.DoubtfulCT()
+	if len(x.NotReckoned) == 0 && (len(e.Of(CTShort)) > 0 || len(e.Of(ResidualLow)) > 0) {
 		short := minutesOf(&in, &e)
 		normal := p.normals(r)
 		w := align.Window{Start: e.Start, End: e.End}

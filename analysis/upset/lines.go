@@ -167,8 +167,8 @@ func SplitLines(in *Input, x *Explanation) []string {
 		}
 		out = append(out, fmt.Sprintf("%s %s %s mg·min/L (%s now, %s normally).", upperFirst(string(p.Cause)), verb, num(math.Abs(p.CT)), in.say(p.Now, p.Unit), in.say(p.Normal, p.Unit)))
 	}
-	if s.Limited {
-		out = append(out, "Where less chlorine was dosed and less used up, the demand follows the dose and has no part of its own.")
+	if s.Limited > 0.1 {
+		out = append(out, fmt.Sprintf("In %s of the time less chlorine was dosed and less used up; the demand follows the dose then and has no part of its own.", percent(s.Limited)))
 	}
 	if s.StrengthStated {
 		out = append(out, "The strength of the hypochlorite is as stated in the plant description, not measured: a weaker solution would show as demand.")

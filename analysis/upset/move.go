@@ -300,7 +300,7 @@ func measure(in *Input, c *Column, t *Track, r *reference, y []float64, where []
 }
 
 // settledBins is how many bins a level has to last to count as settled.
-const settledBins = 24
+const settledBins = 36
 
 // settled is the level, on the side of the move and not above most, of the last
 // settled segment before segment a; 0 where there is none.

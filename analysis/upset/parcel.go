@@ -148,7 +148,9 @@ func (p *parcels) splitOver(r *reference, normal func(int) State, w align.Window
 			continue
 		}
 		x.Minutes++
-		x.Limited = x.Limited || m.limited
+		if m.limited {
+			x.Limited++
+		}
 		if m.dosed {
 			dose0, dose, doses = dose0+m.dose(&a), dose+m.dose(&b), doses+1
 		}
@@ -185,6 +187,7 @@ func (p *parcels) splitOver(r *reference, normal func(int) State, w align.Window
 	}
 	n := float64(x.Minutes)
 	x.Share = n / float64(max(wanted, 1))
+	x.Limited /= n
 	x.NormalDose, x.Dose = dose0/doses, dose/doses
 	x.StrengthStated = p.stated && !gas && p.feed != nil
 	x.NormalCT, x.CT, x.LogNormal, x.LogNow = ct0/n, ct/n, x.LogNormal/n, x.LogNow/n

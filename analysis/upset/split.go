@@ -49,7 +49,7 @@ type Split struct {
 	Parts             []Part
 	LogNormal, LogNow float64 // mean ln CT
 	NormalDose, Dose  float64 // mg/L; NaN: not known
-	Limited           bool    // in some of the minutes the demand followed the dose
+	Limited           float64 // share of the minutes in which the demand followed the dose
 	Without           string  // what could not be told apart, and why; may be empty
 	// StrengthStated: the strength is as stated, not measured. It has no part, and
 	// a weaker solution shows as demand.

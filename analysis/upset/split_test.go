@@ -135,14 +135,13 @@ func TestPartsAddUp(t *testing.T) {
 			f = need
 		}
 		there, back := upset.SplitStates(a, b, f), upset.SplitStates(b, a, f)
-		require.Equal(t, len(there), len(back))
 		names := map[upset.Cause]bool{}
 		for k := range there {
 			names[there[k].Cause] = true
-			if math.IsNaN(there[k].CT) {
-				continue
+			// Where the demand follows a dose that was cut, the way back is another question.
+			if len(there) == len(back) && !math.IsNaN(there[k].CT) {
+				is(t, -there[k].CT, back[k].CT, 1e-6)
 			}
-			is(t, -there[k].CT, back[k].CT, 1e-6)
 		}
 		margin := func(s upset.State) float64 {
 			c := s.Residual
@@ -176,6 +175,18 @@ func TestPublishedCriteria(t *testing.T) {
 	sheet.Row(tab.Find(t, "fresh-chronic"), "expected", 1000*fresh.Chronic)
 	sheet.Row(tab.Find(t, "salt-acute"), "expected", 1000*salt.Acute)
 	sheet.Row(tab.Find(t, "salt-chronic"), "expected", 1000*salt.Chronic)
+}
+
+// A feed that stops leaves no chlorine to be used up: the demand that shows is
+// nothing, and that is the feed's doing, not relief.
+func TestDemandFollowsACutDose(t *testing.T) {
+	a, b := state(), state()
+	b.Feed, b.Demand = 0.5, 0.3
+	ps := upset.SplitStates(a, b, nil)
+	for _, p := range ps {
+		require.NotEqual(t, upset.ByDemand, p.Cause)
+	}
+	is(t, ct(b)-ct(a), part(t, ps, upset.ByFeed).CT, 1e-9)
 }
 
 // Groups of one, and one group of all, are no grouping: Owen's theorem that the
