@@ -159,6 +159,9 @@ type scratch struct {
 // one screens a single tag.
 func one(tg Tagged, otherFlow float64, set Settings, buf *scratch) TagReport {
 	s := tg.Series
+	if tg.Declared.Symbol == "" {
+		tg.Declared = working(tg)
+	}
 	r := TagReport{Tag: s.Tag, Rows: s.Len()}
 	if s.Len() == 0 {
 		return r
@@ -184,11 +187,12 @@ func one(tg Tagged, otherFlow float64, set Settings, buf *scratch) TagReport {
 }
 
 // load fills the columns with the readings that are numbers and not already set
-// aside by the reader.
+// aside by the reader. What the reader found outside the span is looked at all
+// the same: a record in another unit lies outside as a whole.
 func (b *scratch) load(s *series.Series) {
 	b.idx, b.t, b.v = b.idx[:0], b.t[:0], b.v[:0]
 	for i, v := range s.V {
-		if s.F[i]&series.Unusable == 0 && v-v == 0 {
+		if s.F[i]&(series.Unusable&^series.OutsideSpan) == 0 && v-v == 0 {
 			b.idx = append(b.idx, i)
 			b.t = append(b.t, s.T[i])
 			b.v = append(b.v, v)

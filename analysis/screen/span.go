@@ -9,17 +9,21 @@ import (
 )
 
 // outsideSpan marks readings outside the span stated for the tag, or outside
-// what the kind of measurement can be when the tag states none.
+// what the kind of measurement can be when the tag states none; those that the
+// reader has marked so count as well.
 func (r *TagReport) outsideSpan(tg Tagged, b *scratch) {
 	low, high, whose := span(tg)
 	n, first, last := 0, -1, -1
 	lo, hi := math.Inf(1), math.Inf(-1)
+	outside := func(k int) bool {
+		return !(b.v[k] >= low && b.v[k] <= high) || tg.Series.F[b.idx[k]]&series.OutsideSpan != 0
+	}
 	for k := 0; k < len(b.v); k++ {
-		if b.v[k] >= low && b.v[k] <= high {
+		if !outside(k) {
 			continue
 		}
 		start := k
-		for k < len(b.v) && !(b.v[k] >= low && b.v[k] <= high) {
+		for k < len(b.v) && outside(k) {
 			lo, hi = min(lo, b.v[k]), max(hi, b.v[k])
 			k++
 		}

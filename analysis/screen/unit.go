@@ -89,7 +89,25 @@ func (r *TagReport) unitSense(tg Tagged, otherFlow float64, set Settings, b *scr
 	if tg.Reading == series.Grab || tg.Reading == series.Composite {
 		return // too few to tell a stretch from a bad day
 	}
-	r.unitStretches(tg, q.mid, set, b)
+	r.unitStretches(tg, b.usualLevel(tg, q.mid), set, b)
+}
+
+// usualLevel is the median of the readings within the tag's span, so that a
+// stretch in another unit cannot pass for usual however long it is; mid where
+// the span holds hardly any.
+func (b *scratch) usualLevel(tg Tagged, mid float64) float64 {
+	low, high, _ := span(tg)
+	var in []float64
+	step := len(b.v)/8192 + 1
+	for i := 0; i < len(b.v); i += step {
+		if b.v[i] >= low && b.v[i] <= high {
+			in = append(in, b.v[i])
+		}
+	}
+	if 20*len(in) < len(b.v)/step {
+		return mid
+	}
+	return b.quantiles(len(in), func(i int) float64 { return in[i] }, 0.5)[0]
 }
 
 // doubt marks the spans as not to be used.

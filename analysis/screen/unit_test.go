@@ -128,3 +128,50 @@ func TestUnitFor(t *testing.T) {
 	_, _, err = screen.UnitFor("CL2-1", quantity.ChlorineTotal, "furlong", "wide.csv:2")
 	require.ErrorContains(t, err, "wide.csv:2")
 }
+
+// The reader marks what lies outside the span before screening looks: a record
+// in another unit is told as that, not as thousands of readings out of span.
+func TestUnitSenseSeesWhatTheReaderMarked(t *testing.T) {
+	tg := tag(signal(1, 5*day, 3400, 900, 20, 1), quantity.Flow, "MGD")
+	tg.Low, tg.High = 0, 12
+	for i := range tg.Series.F {
+		tg.Series.F[i] = series.OutsideSpan
+	}
+	rep := screen.Screen([]screen.Tagged{tg}, screen.DefaultSettings())
+	require.Len(t, rep.Messages, 1)
+	require.Equal(t, screen.Unit, rep.Messages[0].Defect)
+	require.Contains(t, rep.Messages[0].Text, "gpm (4.9 MGD)")
+	require.Zero(t, rep.Tags[0].Usable)
+
+	part := tag(signal(2, 5*day, 5, 1, 0.05, 0.01), quantity.Flow, "MGD")
+	part.Low, part.High = 0, 12
+	for i := 2 * day; i < 3*day; i++ {
+		part.Series.V[i] *= 694.4
+		part.Series.F[i] = series.OutsideSpan
+	}
+	rep = screen.Screen([]screen.Tagged{part}, screen.DefaultSettings())
+	require.Len(t, rep.Messages, 1)
+	require.Contains(t, rep.Messages[0].Text, "read in gpm instead of MGD")
+}
+
+func TestMostOfTheRecordInAnotherUnit(t *testing.T) {
+	tg := tag(signal(2, 10*day, 5, 1, 0.05, 0.01), quantity.Flow, "MGD")
+	tg.Low, tg.High = 0, 12
+	for i := 2 * day; i < 9*day; i++ {
+		tg.Series.V[i] *= 694.4
+	}
+	ms := run(t, tg, screen.Unit)
+	require.Len(t, ms, 1)
+	require.Equal(t, 7*day, ms[0].Readings)
+	require.Contains(t, ms[0].Text, "usually near 5 MGD")
+}
+
+func TestReadingsTheReaderFoundOutsideAreCounted(t *testing.T) {
+	s := signal(3, 5*day, 620, 30, 4, 1)
+	for i := 100; i < 110; i++ {
+		s.V[i], s.F[i] = 1800, series.OutsideSpan
+	}
+	rep := screen.Screen([]screen.Tagged{tag(s, quantity.ORP, "mV")}, screen.DefaultSettings())
+	require.Len(t, rep.Messages, 1)
+	require.Equal(t, 10, rep.Messages[0].Readings)
+}
