@@ -79,17 +79,25 @@ func (r *TagReport) count(tg Tagged, set Settings) {
 			if f == 1<<b && counts[b] > 0 {
 				r.messages = append(r.messages, Message{
 					Tag: r.Tag, Line: tg.Line, Defect: d, Readings: counts[b], Start: first[b], End: last[b],
-					Text: fmt.Sprintf("%s: %s, first at %s, last at %s", r.Tag, fmt.Sprintf(text, counts[b], percent(counts[b], r.Rows)), set.at(first[b]), set.at(last[b])),
+					Text: fmt.Sprintf("%s: %s: %s, first at %s, last at %s", r.Tag, text, readings(counts[b], r.Rows), set.at(first[b]), set.at(last[b])),
 					Next: next,
 				})
 			}
 		}
 	}
-	say(series.SuspectFill, Fill, "%d readings (%s) are numbers that loggers write for \"no value\"; they are not used",
+	say(series.SuspectFill, Fill, "numbers that loggers write for \"no value\", not used",
 		"ask how the export marks missing values; if the numbers are real, say so in the note of tags.csv and widen the span")
-	say(series.Late, Order, "%d readings (%s) stood out of time order and were sorted in", "check whether two files overlap or a clock was set back")
-	say(series.Bad, Quality, "%d readings (%s) are marked bad by the export and are not used", "ask what the instrument reported at that time")
-	say(series.Uncertain, Quality, "%d readings (%s) are marked uncertain by the export; they are used and counted", "see the coverage table for how much rests on them")
+	say(series.Late, Order, "out of time order, sorted in", "check whether two files overlap or a clock was set back")
+	say(series.Bad, Quality, "marked bad by the export, not used", "ask what the instrument reported at that time")
+	say(series.Uncertain, Quality, "marked uncertain by the export, used and counted", "see the coverage table for how much rests on them")
+}
+
+// readings writes how many readings of all, "3 readings (0.1 %)".
+func readings(n, all int) string {
+	if n == 1 {
+		return "1 reading (" + percent(n, all) + ")"
+	}
+	return fmt.Sprintf("%d readings (%s)", n, percent(n, all))
 }
 
 // percent writes n of all as a share that never reads 0 % or 100 % when it is

@@ -173,12 +173,12 @@ func (r *TagReport) addFrozen(tg Tagged, b *scratch, spans []idxSpan) {
 func (r *TagReport) frozenMessages(line int, set Settings) {
 	var own []Stretch
 	var total int64
-	readings := 0
+	n := 0
 	for _, s := range r.Stretches {
 		if s.Defect == FrozenAt {
 			own = append(own, s)
 			total += s.End - s.Start
-			readings += s.Readings
+			n += s.Readings
 		}
 	}
 	const next = "compare with a grab sample or a second instrument of that time; if the value is meant to rest, note it in tags.csv"
@@ -186,7 +186,7 @@ func (r *TagReport) frozenMessages(line int, set Settings) {
 		for _, s := range own {
 			r.messages = append(r.messages, Message{
 				Tag: r.Tag, Line: line, Defect: FrozenAt, Readings: s.Readings, Start: s.Start, End: s.End, Next: next,
-				Text: fmt.Sprintf("%s: %s for %s from %s (%d readings); marked frozen", r.Tag, s.What, long(s.End-s.Start), set.at(s.Start), s.Readings),
+				Text: fmt.Sprintf("%s: %s for %s from %s; marked frozen: %s", r.Tag, s.What, long(s.End-s.Start), set.at(s.Start), readings(s.Readings, r.Rows)),
 			})
 		}
 		return
@@ -198,8 +198,8 @@ func (r *TagReport) frozenMessages(line int, set Settings) {
 		}
 	}
 	r.messages = append(r.messages, Message{
-		Tag: r.Tag, Line: line, Defect: FrozenAt, Readings: readings, Start: own[0].Start, End: own[len(own)-1].End, Next: next,
-		Text: fmt.Sprintf("%s: stood still %d times, %s in all (%d readings); the longest: it %s for %s from %s; marked frozen",
-			r.Tag, len(own), long(total), readings, worst.What, long(worst.End-worst.Start), set.at(worst.Start)),
+		Tag: r.Tag, Line: line, Defect: FrozenAt, Readings: n, Start: own[0].Start, End: own[len(own)-1].End, Next: next,
+		Text: fmt.Sprintf("%s: stood still %d times, %s in all; the longest: it %s for %s from %s; marked frozen: %s",
+			r.Tag, len(own), long(total), worst.What, long(worst.End-worst.Start), set.at(worst.Start), readings(n, r.Rows)),
 	})
 }

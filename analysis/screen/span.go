@@ -42,8 +42,8 @@ func (r *TagReport) outsideSpan(tg Tagged, b *scratch) {
 	u := working(tg).Symbol
 	r.messages = append(r.messages, Message{
 		Tag: r.Tag, Line: tg.Line, Defect: Span, Readings: n, Start: b.t[first], End: b.t[last],
-		Text: fmt.Sprintf("%s: %d readings (%s) lie outside %s, %s to %s %s; the extremes are %s and %s; they are not used",
-			r.Tag, n, percent(n, r.Rows), whose, num(low), num(high), u, num(lo), num(hi)),
+		Text: fmt.Sprintf("%s: outside %s, %s to %s %s: %s, extremes %s and %s; not used",
+			r.Tag, whose, num(low), num(high), u, readings(n, r.Rows), num(lo), num(hi)),
 		Next: fmt.Sprintf("if they are real, widen low and high in tags.csv line %d", tg.Line),
 	})
 }

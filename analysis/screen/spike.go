@@ -91,8 +91,8 @@ func (r *TagReport) spikes(tg Tagged, set Settings, b *scratch) {
 	if float64(n) > set.SpikeMaxShare*float64(len(v)) && n > 3 {
 		r.messages = append(r.messages, Message{
 			Tag: r.Tag, Line: tg.Line, Defect: SpikeAt, Readings: n, Start: b.t[found[0].lo], End: b.t[found[len(found)-1].lo],
-			Text: fmt.Sprintf("%s: %d readings (%s) jump away by more than %s %s and come back; that many are the tag's way, and none is left out",
-				r.Tag, n, percent(n, r.Rows), num(floor), u),
+			Text: fmt.Sprintf("%s: jumps of more than %s %s and back: %s; so many are the tag's way, and none is left out",
+				r.Tag, num(floor), u, readings(n, r.Rows)),
 			Next: "look at the signal's wiring, its filter and its grounding if it is not meant to jump",
 		})
 		return
@@ -107,8 +107,8 @@ func (r *TagReport) spikes(tg Tagged, set Settings, b *scratch) {
 	}
 	r.messages = append(r.messages, Message{
 		Tag: r.Tag, Line: tg.Line, Defect: SpikeAt, Readings: n, Start: b.t[found[0].lo], End: b.t[found[len(found)-1].lo],
-		Text: fmt.Sprintf("%s: %d readings (%s) jump away by more than %s %s and come back at once; the largest reads %s at %s; they are not used",
-			r.Tag, n, percent(n, r.Rows), num(floor), u, num(v[at]), set.at(b.t[at])),
+		Text: fmt.Sprintf("%s: spikes of more than %s %s: %s, the largest reading %s at %s; not used",
+			r.Tag, num(floor), u, readings(n, r.Rows), num(v[at]), set.at(b.t[at])),
 		Next: "nothing, unless they come in bursts: then look at the signal's wiring",
 	})
 }

@@ -125,7 +125,7 @@ func (r *TagReport) unitMessage(tg Tagged, b *scratch, spans []idxSpan, text, ne
 	}
 	r.messages = append(r.messages, Message{
 		Tag: r.Tag, Line: tg.Line, Defect: Unit, Readings: n, Start: b.t[spans[0].lo], End: b.t[spans[len(spans)-1].hi-1],
-		Text: fmt.Sprintf("%s (tags.csv line %d): %s; %d readings are in doubt and not used", r.Tag, tg.Line, text, n),
+		Text: fmt.Sprintf("%s (tags.csv line %d): %s; in doubt and not used: %s", r.Tag, tg.Line, text, readings(n, r.Rows)),
 		Next: next,
 	})
 }

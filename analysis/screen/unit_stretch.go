@@ -67,8 +67,8 @@ func (r *TagReport) unitStretches(tg Tagged, mid float64, set Settings, b *scrat
 		u := working(tg).Symbol
 		r.doubt(tg, b, spans)
 		r.unitMessage(tg, b, spans,
-			fmt.Sprintf("usually near %s %s, but %s on average in %d stretches (%d readings) from %s to %s; read in %s instead of %s they would be %s %s",
-				num(mid), u, num(sum/float64(n)), len(spans), n, set.at(b.t[spans[0].lo]), set.at(b.t[spans[len(spans)-1].hi-1]),
+			fmt.Sprintf("usually near %s %s, but %s on average in %s from %s to %s; read in %s instead of %s they would be %s %s",
+				num(mid), u, num(sum/float64(n)), stretches(len(spans)), set.at(b.t[spans[0].lo]), set.at(b.t[spans[len(spans)-1].hi-1]),
 				o.unit.Symbol, tg.Declared.Symbol, num(o.read(sum/float64(n))), u),
 			fmt.Sprintf("check the unit of the files of that time; export them again in %s", tg.Declared.Symbol))
 		return // one explanation is enough
@@ -96,4 +96,11 @@ func joins(b *scratch, o other, i, j int, temp bool) bool {
 		return false
 	}
 	return !(j < len(b.v) && b.t[j]-b.t[j-1] < near && !ok(o.read(mid(max(j-side, i), j)), mid(j, min(j+side, len(b.v)))))
+}
+
+func stretches(n int) string {
+	if n == 1 {
+		return "one stretch"
+	}
+	return fmt.Sprintf("%d stretches", n)
 }
