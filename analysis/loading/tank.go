@@ -13,8 +13,8 @@ func TankVolume(levelFt, areaFt2 float64) float64 { return levelFt * areaFt2 * 1
 
 // Drawn is what left a tank over a window.
 type Drawn struct {
-	Gallons float64 // NaN when the tank's content is not known over the whole window
-	Refills int     // deliveries seen; what was drawn during one is taken from the rate around it
+	Gallons float64 // NaN when the content at an edge is not known, or deliveries fill half of the window
+	Refills int     // deliveries seen
 	Cover   float64 // share of the window over which the content is known
 }
 
@@ -35,16 +35,20 @@ func TankDrop(gal *series.Series, r align.Rule, refill float64, ws []align.Windo
 		d := Drawn{Gallons: math.NaN(), Cover: st.Cover}
 		start, end := edge(gal, r, w.Start), edge(gal, r, w.End)
 		var delivered float64
+		var filling int64
 		for _, f := range fills {
 			// A delivery counts with the part of its rise that falls in the window.
 			a, b := max(f.start, w.Start), min(f.end, w.End)
 			if b > a {
 				va, vb := edge(gal, r, a), edge(gal, r, b)
 				delivered += vb - va
+				filling += b - a
 				d.Refills++
 			}
 		}
-		d.Gallons = start + delivered - end
+		if length := w.End - w.Start; 2*filling < length {
+			d.Gallons = (start + delivered - end) * float64(length) / float64(length-filling)
+		}
 		out[k] = d
 	}
 	return out
