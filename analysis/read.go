@@ -21,14 +21,14 @@ type Input struct {
 func ReadOptions(p *plant.Plant) export.Options {
 	opt := export.Options{Zone: p.Zone, Rules: map[string]export.TagRule{}, Hash: true}
 	for _, t := range p.Tags {
-		low, high := t.Span()
+		// Where tags.csv states no span, the reader takes the kind's physical one.
 		opt.Rules[t.Name] = export.TagRule{Kind: t.Measures, Unit: t.Unit, HasUnit: t.HasUnit,
-			Low: low, High: high, Reading: t.Reading, Line: t.Line}
+			Low: t.Low, High: t.High, Reading: t.Reading, Line: t.Line}
 	}
 	for _, s := range p.Sources {
 		opt.Sources = append(opt.Sources, export.SourceRule{Name: s.Name, Files: s.Files, Zone: s.Zone,
 			ClockOffset: s.ClockOffset, DateOrder: s.DateOrder, Decimal: s.Decimal, Encoding: s.Encoding, Layout: s.Layout,
-			TimeColumn: s.TimeColumn, TagColumn: s.TagColumn, ValueColumn: s.ValueColumn, QualityColumn: s.Quality})
+			TimeColumn: s.TimeColumn, TagColumn: s.TagColumn, ValueColumn: s.ValueColumn, QualityColumn: s.Quality, QualityCodes: s.Codes})
 	}
 	return opt
 }

@@ -166,6 +166,9 @@ func (f *format) build(c candidate, src *SourceRule) error {
 		return errNoTable
 	}
 	f.sampleQuality(&c)
+	if src != nil && src.QualityCodes != "" {
+		f.codes, f.codesSure = parseQualityCodes(src.QualityCodes), true
+	}
 	return nil
 }
 

@@ -8,7 +8,6 @@ import (
 	"runtime"
 	"sort"
 	"strings"
-	"sync/atomic"
 	"time"
 )
 
@@ -30,7 +29,6 @@ type reader struct {
 
 	total, done int64
 	told        int64
-	telling     atomic.Bool
 }
 
 // table is one file, or one member of an archive, as read.

@@ -154,6 +154,7 @@ func buildSources(c *checker, p *Plant, fs []fileSource) {
 			DateOrder: c.oneOf("source", i, "date_order", f.DateOrder, "", "ymd", "dmy", "mdy"),
 			Decimal:   c.oneOf("source", i, "decimal", f.Decimal, "", ".", ","),
 			Layout:    c.oneOf("source", i, "layout", f.Layout, "", "long", "wide"),
+			Codes:     c.oneOf("source", i, "quality_codes", f.Codes, "", "opc-da", "opc-ua", "zero-good", "one-good"),
 			Zone:      c.zone,
 		}
 		if len(f.Files) == 0 {

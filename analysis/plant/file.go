@@ -156,6 +156,7 @@ type fileSource struct {
 	TagColumn   string   `toml:"tag_column"`
 	ValueColumn string   `toml:"value_column"`
 	Quality     string   `toml:"quality_column"`
+	Codes       string   `toml:"quality_codes"`
 }
 
 type fileProcess struct {

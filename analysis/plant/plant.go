@@ -188,6 +188,7 @@ type Source struct {
 	TagColumn   string
 	ValueColumn string
 	Quality     string // heading of the quality column
+	Codes       string // how its numbers are meant: "opc-da", "opc-ua", "zero-good", "one-good"; empty: decided from the file
 }
 
 // Process is a unit process with the sizes its loading rates are reckoned from.

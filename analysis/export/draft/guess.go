@@ -121,6 +121,9 @@ func (c candidate) score(words []string, t export.TagInfo, unit quantity.Unit, k
 	var why []string
 	total := 0.0
 	n, w := c.named(words)
+	if c.kind == quantity.ChlorineTotal && freeNamed(words) {
+		n = 0
+	}
 	isNamed := n > 0
 	if isNamed {
 		total += n
@@ -203,6 +206,17 @@ func (c candidate) score(words []string, t export.TagInfo, unit quantity.Unit, k
 		return total + valuesWrong, why
 	}
 	return total, why
+}
+
+// freeNamed says whether a name speaks of a free residual, which is a chlorine
+// residual too but no total one.
+func freeNamed(words []string) bool {
+	for _, w := range words {
+		if strings.Contains(w, "free") || w == "frc" || w == "fcl" || w == "fcl2" || w == "fac" {
+			return true
+		}
+	}
+	return false
 }
 
 // shared says whether several kinds come in units of this dimension.
