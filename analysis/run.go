@@ -8,6 +8,7 @@ import (
 
 	"weirbook/analysis/align"
 	"weirbook/analysis/contact"
+	"weirbook/analysis/discharge"
 	"weirbook/analysis/export"
 	"weirbook/analysis/finding"
 	"weirbook/analysis/formula"
@@ -192,6 +193,7 @@ func peakFlow(b *Basin) float64 {
 func Formulas() []formula.Entry {
 	out := append([]formula.Entry(nil), loading.Formulas()...)
 	out = append(out, contact.Formulas()...)
+	out = append(out, discharge.Formulas()...)
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Quantity < out[j].Quantity })
 	return out
 }

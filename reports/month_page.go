@@ -180,7 +180,7 @@ func monthDays(r *analysis.MonthResult) (page.Section, error) {
 				case d.NoDischarge:
 					v = table.Str("no discharge")
 				case !math.IsNaN(d.Value.V):
-					v = table.Signed(string(d.Value.Sign), d.Value.V, min(c.Decimals, 3))
+					v = resultCell(d.Value, min(c.Decimals, 3))
 				case c.Sample == "continuous":
 					v = table.NA("n.d.")
 				}

@@ -29,6 +29,15 @@ func reportedCell(s string) table.Cell {
 	return table.Signed(sign, v, discharge.DecimalsOf(s))
 }
 
+// resultCell is a result as the laboratory gave it: a bound with the digits it
+// needs, a measured value with its column's decimals.
+func resultCell(v discharge.Value, decimals int) table.Cell {
+	if v.Sign != discharge.Exact {
+		decimals = discharge.DecimalsOf(table.Plain(v.V))
+	}
+	return table.Signed(string(v.Sign), v.V, decimals)
+}
+
 func limitWords(l discharge.Line) string {
 	switch {
 	case l.Limit.ReportOnly:

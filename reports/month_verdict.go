@@ -126,7 +126,7 @@ func monthVerdict(m *discharge.Month) page.Verdict {
 	}
 	v.Figures = append(v.Figures,
 		page.Figure{Name: "Results within their limit", Value: fmt.Sprintf("%d of %d", c.within, c.held), Standing: page.Plain, Word: " "},
-		page.Figure{Name: "Beyond", Value: fmt.Sprint(c.outside), Note: fmt.Sprintf("of %d it cannot be told", c.unsure), Standing: stand(c.outside, page.Bad), Word: word(c.outside, "beyond a limit", "none")},
+		page.Figure{Name: "Beyond", Value: fmt.Sprint(c.outside), Note: word(c.unsure, fmt.Sprintf("of %d it cannot be told", c.unsure), ""), Standing: stand(c.outside, page.Bad), Word: word(c.outside, "beyond a limit", "none")},
 		page.Figure{Name: "Excursions", Value: fmt.Sprint(c.excursions), Note: "single values, days or weeks", Standing: stand(c.excursions, page.Watch), Word: word(c.excursions, "see the table", "none")},
 		page.Figure{Name: "Samples missing", Value: fmt.Sprint(c.missing), Standing: stand(c.missing, page.Watch), Word: word(c.missing, "not in the exports", "none")})
 	if f, ok := monthFlow(m); ok {
