@@ -244,14 +244,14 @@ func measure(in *Input, c *Column, t *Track, r *reference, y []float64, where []
 		a++
 	}
 	// Short steps up to there are the foot of a ramp, and belong to it.
-	for a > begin && segs[a-1].hi-segs[a-1].lo < settledBins {
+	for a > begin && segs[a-1].hi-segs[a-1].lo < s.SettledMin/s.BinMin {
 		a--
 	}
 	// The first segment of the run may be only the foot of a ramp; a change
 	// point of a ramp lies half-way up it. Go back to where it left the level.
 	first := segs[a]
 	size := side * first.mean
-	for k := a + 1; k < b && first.hi-first.lo < 12; k++ { // reach an hour into it
+	for k := a + 1; k < b && first.hi-first.lo < s.ReachMin/s.BinMin; k++ {
 		if v := side * segs[k].mean; v > size {
 			size = v
 		}
@@ -259,7 +259,7 @@ func measure(in *Input, c *Column, t *Track, r *reference, y []float64, where []
 	}
 	i := segs[a].lo
 	// What it left is the last settled level, which may have drifted already.
-	rest := settled(segs, a, side, s.RunInShare*size)
+	rest := settled(segs, a, side, s.RunInShare*size, s.SettledMin/s.BinMin)
 	foot := rest + math.Max(math.Max(s.OnsetShare*(size-rest), 1.5*t.noise(y)), s.OnsetSigmas*t.Scale)
 	foot = math.Min(foot, 0.6*size)
 	back := int(s.OnsetBack.Minutes()) / r.bin
@@ -299,14 +299,11 @@ func measure(in *Input, c *Column, t *Track, r *reference, y []float64, where []
 	return m
 }
 
-// settledBins is how many bins a level has to last to count as settled.
-const settledBins = 36
-
 // settled is the level, on the side of the move and not above most, of the last
-// settled segment before segment a; 0 where there is none.
-func settled(segs []segment, a int, side, most float64) float64 {
+// segment of at least so many bins before segment a; 0 where there is none.
+func settled(segs []segment, a int, side, most float64, bins int) float64 {
 	for k := a - 1; k >= 0; k-- {
-		if segs[k].hi-segs[k].lo >= settledBins {
+		if segs[k].hi-segs[k].lo >= bins {
 			return math.Min(math.Max(side*segs[k].mean, 0), most)
 		}
 	}
