@@ -3,6 +3,7 @@ package reports
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"weirbook/analysis"
@@ -24,6 +25,9 @@ func upsetTimeline(u *analysis.Upset, w align.Window, title string, normals bool
 	in, e := &u.Input, &u.Episode
 	c := &chart.Timeline{Title: title, Zone: in.Loc, Start: w.Start, End: w.End, Message: upsetMessage(u),
 		Spans: []chart.Span{{From: max(e.Start, w.Start), To: min(e.End, w.End), Name: "episode"}}}
+	if len(e.Breaches) == 0 {
+		c.Spans[0].Name = "times given"
+	}
 	marked, shown := 0, false
 	for _, m := range u.Moves {
 		if m.At < w.Start || m.At >= w.End || !(m.First || m.Answers || normals) || marked >= maxMarks || m.Effect && shown {
@@ -136,8 +140,8 @@ func (d *drawing) panel(group []int) chart.Panel {
 			}
 		}
 		for _, x := range d.u.Doubts {
-			if x.Tag == c.Tag && x.Party != finding.Process && x.End > d.w.Start && x.Start < d.w.End {
-				p.Marked = append(p.Marked, chart.Span{From: max(x.Start, d.w.Start), To: min(x.End, d.w.End), Name: c.Tag + " in doubt"})
+			if (x.Tag == c.Tag || slices.Contains(c.RestsOn, x.Tag)) && x.Party != finding.Process && x.End > d.w.Start && x.Start < d.w.End {
+				p.Marked = append(p.Marked, chart.Span{From: max(x.Start, d.w.Start), To: min(x.End, d.w.End), Name: x.Tag + " in doubt"})
 			}
 		}
 	}

@@ -53,8 +53,11 @@ func upsetVerdict(u *analysis.Upset) page.Verdict {
 	v := page.Verdict{Standing: page.Bad, Sentences: []string{upset.Short(in, x), x.Cause.Says + " " + sure(x)}}
 	if len(x.Episode.Breaches) == 0 {
 		v.Standing, v.Word = page.Good, "Nothing outside what is required"
-		if x.Looked.End <= x.Looked.Start {
-			v.Standing = page.Unknown
+		for _, m := range x.Moves {
+			if m.Effect {
+				v.Sentences = append(v.Sentences, "It shows in this: "+m.Words(x.Episode.Start, in.Loc)+".")
+				break
+			}
 		}
 		return v
 	}

@@ -121,7 +121,7 @@ func checkedTable(x *upset.Explanation) *table.Table {
 		return table.Str(upset.Num(v))
 	}
 	for _, c := range x.Ruled {
-		word := "ruled out"
+		word := "ruled\u00a0out"
 		if !c.Ruled {
 			word = "cannot be ruled out: " + c.Why
 		}
