@@ -18,15 +18,14 @@ type totaliserSettings struct {
 	Every time.Duration
 	// Longest is the longest time between two readings that still gives a flow.
 	Longest time.Duration
-	// Top is the share of the highest total the meter can show that it must have
-	// reached for a fall to be taken as rolling over to zero; the reading after
-	// must lie below the rest. Any other fall is a reset: what passed in between
-	// is not known.
-	Top float64
+	// Faster is how many times the highest flow seen elsewhere a fall may stand
+	// for, taken as the register turning over to zero. Any other fall is a reset:
+	// what passed in between is not known.
+	Faster float64
 }
 
 func defaultTotaliserSettings() totaliserSettings {
-	return totaliserSettings{Every: 15 * time.Minute, Longest: 4 * time.Hour, Top: 0.9}
+	return totaliserSettings{Every: 15 * time.Minute, Longest: 4 * time.Hour, Faster: 2}
 }
 
 // withTotalisers gives a plant description in which the running totals of points
@@ -92,7 +91,7 @@ func nextTen(s *series.Series, unit quantity.Unit) float64 {
 // from one reading to the next. top is the total at which the register turns.
 func flowOfTotal(total *series.Series, top float64, set totaliserSettings) (flow *series.Series, rolled, resets int) {
 	flow = &series.Series{}
-	prev := -1
+	prev, highest := -1, highestRate(total, set)
 	for i := range total.T {
 		if !total.Usable(i) {
 			continue
@@ -109,10 +108,8 @@ func flowOfTotal(total *series.Series, top float64, set totaliserSettings) (flow
 		}
 		known := dt <= set.Longest.Milliseconds()
 		if fell {
-			// What passed up to the reading before the fall is left to the next
-			// difference: over a turn the sum is as good.
-			if last := total.V[lastUsable(total, i)]; last >= set.Top*top && total.V[i] <= (1-set.Top)*top {
-				gal += top
+			if turned := gal + top; turned >= 0 && turned/float64(dt) <= set.Faster*highest {
+				gal = turned
 				rolled++
 			} else {
 				known = false
@@ -132,9 +129,22 @@ func flowOfTotal(total *series.Series, top float64, set totaliserSettings) (flow
 	return flow, rolled, resets
 }
 
-// lastUsable is the usable reading before i; there is one.
-func lastUsable(s *series.Series, i int) int {
-	for i--; i > 0 && !s.Usable(i); i-- {
+// highestRate is the fastest rise of the total between readings Every or more
+// apart, gallons per millisecond.
+func highestRate(total *series.Series, set totaliserSettings) float64 {
+	prev, highest := -1, 0.0
+	for i := range total.T {
+		if !total.Usable(i) {
+			continue
+		}
+		if prev >= 0 && total.V[i] >= total.V[prev] {
+			dt := total.T[i] - total.T[prev]
+			if dt < set.Every.Milliseconds() {
+				continue
+			}
+			highest = math.Max(highest, (total.V[i]-total.V[prev])/float64(dt))
+		}
+		prev = i
 	}
-	return i
+	return highest
 }
