@@ -107,8 +107,8 @@ func TestTotaliserServesAsFlow(t *testing.T) {
 	near(t, 25.02, hourly(t, r, "out.chlorine_total_load", 5), 0.8)
 	near(t, 1.5, daily(t, r, "treated.volume", 0), 0.02)
 	require.Contains(t, strings.Join(r.Notes, "\n"), "FQ: no tag measures the flow at out")
-	require.Contains(t, strings.Join(r.Notes, "\n"), "set back 1 times")
-	require.Contains(t, strings.Join(r.Notes, "\n"), "rolled over 1 times")
+	require.Contains(t, strings.Join(r.Notes, "\n"), "what passed is not known: once")
+	require.Contains(t, strings.Join(r.Notes, "\n"), "rolled over at 999999000 gal: once")
 	near(t, 1.5, hourly(t, r, "out.flow", 9), 0.1)
 	require.Equal(t, series.Counter, r.Plant.Tags[0].Reading, "the totaliser itself stays what it is")
 }

@@ -15,6 +15,7 @@ import (
 	"weirbook/analysis/loading"
 	"weirbook/analysis/screen"
 	"weirbook/analysis/series"
+	"weirbook/analysis/speciation"
 )
 
 // Run does the whole job: exports in, findings and figures out. ctx ends a long
@@ -170,6 +171,7 @@ func (r *Result) settings() {
 		add(b.Name+".judged_by", b.Require.JudgedBy, "dynamic: the water leaving; steady: lowest residual at the hour's peak flow")
 		add(b.Name+".residual", b.ResidualTag.Name, "the residual CT is reckoned with")
 	}
+	r.statedSettings(add)
 	set := structSettings("screen.", r.Screen.Settings)
 	for _, j := range r.Judgements {
 		set = append(set, structSettings("orp.", j.Settings)...)
@@ -193,6 +195,7 @@ func peakFlow(b *Basin) float64 {
 func Formulas() []formula.Entry {
 	out := append([]formula.Entry(nil), loading.Formulas()...)
 	out = append(out, contact.Formulas()...)
+	out = append(out, speciation.Formulas()...)
 	out = append(out, discharge.Formulas()...)
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Quantity < out[j].Quantity })
 	return out

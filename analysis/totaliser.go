@@ -57,10 +57,10 @@ func withTotalisers(p *plant.Plant, all map[string]*series.Series) (*plant.Plant
 		extra = append(extra, flow)
 		note := fmt.Sprintf("%s: no tag measures the flow at %s, so the totaliser's readings are differenced: mean flow over %s or more", t.Name, t.At, set.Every)
 		if rolled > 0 {
-			note += fmt.Sprintf("; rolled over %d times at %.0f gal", rolled, top)
+			note += fmt.Sprintf("; rolled over at %.0f gal: %s", top, times(rolled))
 		}
 		if resets > 0 {
-			note += fmt.Sprintf("; set back %d times, where what passed is not known", resets)
+			note += fmt.Sprintf("; set back, where what passed is not known: %s", times(resets))
 		}
 		notes = append(notes, note+".")
 	}
@@ -147,4 +147,12 @@ func highestRate(total *series.Series, set totaliserSettings) float64 {
 		prev = i
 	}
 	return highest
+}
+
+// times says how often.
+func times(n int) string {
+	if n == 1 {
+		return "once"
+	}
+	return fmt.Sprintf("%d times", n)
 }
