@@ -52,7 +52,6 @@ type seg struct {
 	dense    bool // two readings share a minute
 	twice    bool
 	lastT    int64
-	lastMin  int64
 
 	numbers, whole, zeros, limits int
 	min, max                      float64
@@ -62,7 +61,7 @@ type seg struct {
 }
 
 func (s *seg) reset() {
-	*s = seg{recs: s.recs[:0], min: math.Inf(1), max: math.Inf(-1), lastT: math.MinInt64, lastMin: -1 << 60, firstT: math.MaxInt64, endT: math.MinInt64}
+	*s = seg{recs: s.recs[:0], min: math.Inf(1), max: math.Inf(-1), lastT: -1 << 60, firstT: math.MaxInt64, endT: math.MinInt64}
 }
 
 func (s *seg) countFlags(f series.Flag) {

@@ -55,7 +55,8 @@ type format struct {
 	cols           []column
 	ops            []role // fast reading of a long row: the roles of its columns
 	fast           bool
-	need           int // fields a row must have
+	hot            bool // long: nothing but time, tag, value and perhaps quality
+	need           int  // fields a row must have
 	tm             timeReader
 	codes          qualityCodes
 	codesSure      bool
@@ -135,6 +136,10 @@ func (f *format) settle() {
 	f.ops = nil
 	for _, c := range f.cols {
 		f.ops = append(f.ops, c.role)
+	}
+	f.hot = f.timeCol >= 0
+	for _, o := range f.ops {
+		f.hot = f.hot && (o == roleTime || o == roleTag || o == roleValue || o == roleQuality)
 	}
 	f.fast = f.timeCol >= 0
 	if f.layout == long {

@@ -300,6 +300,13 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 	st.limits += s.limits
 	st.min, st.max = min(st.min, s.min), max(st.max, s.max)
 	st.first, st.last = min(st.first, s.firstT), max(st.last, s.endT)
+	if n := len(s.recs); n > 0 && !s.unsorted {
+		st.first, st.last = min(st.first, s.recs[0].t), max(st.last, s.recs[n-1].t)
+	} else {
+		for i := range s.recs {
+			st.first, st.last = min(st.first, s.recs[i].t), max(st.last, s.recs[i].t)
+		}
+	}
 	l := &k.led
 	l.Rows += s.rows
 	for why, n := range s.aside {

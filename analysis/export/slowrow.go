@@ -415,7 +415,6 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 				return
 			}
 			s.numbers++
-			s.firstT, s.endT = min(s.firstT, ms), max(s.endT, ms)
 			g := q | c.flag | spec.screen(c.v, x)
 			s.min, s.max = min(s.min, c.v), max(s.max, c.v)
 			w.keep(s, spec, ms, st, x, g, off)

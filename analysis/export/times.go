@@ -59,6 +59,8 @@ type timeReader struct {
 
 	// The minute last met, when a cell's first 16 bytes are a date and hh:mm.
 	key      [16]byte
+	key0     uint64 // key in machine words
+	key1     uint64
 	keyOK    bool
 	keyCivil int64 // ms
 	keyUTC   int64 // ms
@@ -144,6 +146,7 @@ func (r *timeReader) readNew(b []byte) (int64, timeStatus) {
 	ms, st := r.local(c.ms)
 	if c.minuteEnd == 16 {
 		copy(r.key[:], b)
+		r.key0, r.key1 = binary.LittleEndian.Uint64(r.key[:]), binary.LittleEndian.Uint64(r.key[8:])
 		r.keyOK = true
 		sub := floorMod(c.ms, 60_000)
 		r.keyCivil, r.keyUTC, r.keyStat = c.ms-sub, ms-sub, st

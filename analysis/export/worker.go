@@ -2,7 +2,6 @@ package export
 
 import (
 	"bytes"
-	"math"
 	"sync"
 
 	"weirbook/analysis/quantity"
@@ -56,8 +55,11 @@ type worker struct {
 	ids   map[string]int // tag cell as it stands to tag
 	specs []*tagSpec
 	raw   [][]byte // tag cell as it stands, by tag
+	key   []word16 // the same for hot rows
 	next  []int    // which tag followed last time
 	prev  int
+	qKey  word16 // the quality last met
+	qFlag series.Flag
 
 	b      *block
 	fields [][]byte
@@ -87,11 +89,13 @@ func (w *worker) learn(id int, s *tagSpec, cell []byte) {
 	for len(w.specs) <= id {
 		w.specs = append(w.specs, nil)
 		w.raw = append(w.raw, nil)
+		w.key = append(w.key, word16{})
 		w.next = append(w.next, -1)
 	}
 	w.specs[id] = s
 	if w.raw[id] == nil {
 		w.raw[id] = append([]byte(nil), cell...)
+		w.key[id] = makeWord(cell)
 	}
 }
 
@@ -101,7 +105,15 @@ func (w *worker) run(b *block) {
 	b.term = w.f.term
 	buf, term := b.buf, w.f.term
 	fastLong := w.f.layout == long && w.f.fast
+	hot := fastLong && term == '\n' && w.f.hot
 	for i := 0; i < len(buf); {
+		if hot {
+			if k := w.longHot(buf, i); k > 0 {
+				b.rows++
+				i = k
+				continue
+			}
+		}
 		n := bytes.IndexByte(buf[i:], term)
 		end := len(buf)
 		if n >= 0 {
@@ -215,6 +227,7 @@ func (w *worker) longFast(row []byte, off int) bool {
 				return false // met for the first time: noted when the row is accepted
 			}
 			w.q.last, w.q.flag = append(w.q.last[:0], row[p:e]...), q
+			w.qKey, w.qFlag = makeWord(row[p:e]), q
 			p = e
 		default:
 			e := w.cellEnd(row, p, quoted)
@@ -267,66 +280,6 @@ func (w *worker) cellEnd(row []byte, p int, quoted bool) int {
 		return -1
 	}
 	return p + n
-}
-
-// put adds a number to its tag's part of the block.
-func (w *worker) put(s *seg, spec *tagSpec, ms int64, st timeStatus, v float64, f series.Flag, off int) {
-	if math.Trunc(v) == v {
-		s.whole++
-		if v == 0 {
-			s.zeros++
-		}
-	}
-	s.numbers++
-	if ms < s.firstT {
-		s.firstT = ms
-	}
-	if ms > s.endT {
-		s.endT = ms
-	}
-	x, g := v, f
-	if spec.conv {
-		x, g = spec.finish(v, f)
-	} else {
-		g |= spec.screen(v, v)
-	}
-	if g&(series.Bad|series.SuspectFill) == 0 {
-		if v < s.min {
-			s.min = v
-		}
-		if v > s.max {
-			s.max = v
-		}
-	}
-	w.keep(s, spec, ms, st, x, g, off)
-}
-
-// keep hands a reading over, converted and flagged.
-func (w *worker) keep(s *seg, spec *tagSpec, ms int64, st timeStatus, v float64, g series.Flag, off int) {
-	if !spec.ruled {
-		s.aside[NotInTags]++
-		return
-	}
-	if ms < w.from || ms >= w.to {
-		s.aside[OutsidePeriod]++
-		return
-	}
-	if g != 0 {
-		s.countFlags(g)
-	}
-	if st == timeTwice {
-		g |= fTwice
-		s.twice = true
-	}
-	if ms <= s.lastT {
-		s.unsorted = true
-	}
-	s.lastT = ms
-	if ms-s.lastMin < minute { // lastMin is the start of the last reading's minute
-		s.dense = true
-	}
-	s.lastMin = ms - floorMod(ms, minute)
-	s.recs = append(s.recs, rec{ms, v, uint32(off), g})
 }
 
 // wideFast reads a row of a wide file without quotes.
