@@ -124,7 +124,7 @@ func usualChange(blocks []block, rest float64, b *scratch) (usual, usualRel [24]
 // in: the smallest one that is met often.
 func (b *scratch) resolution() float64 {
 	b.sort = b.sort[:0]
-	for i := 1; i < len(b.v); i += len(b.v)/8192 + 1 {
+	for i := 1; i < len(b.v); i += len(b.v)/sampled + 1 {
 		if d := math.Abs(b.v[i] - b.v[i-1]); d > 0 {
 			b.sort = append(b.sort, d)
 		}

@@ -98,7 +98,7 @@ func (r *TagReport) unitSense(tg Tagged, otherFlow float64, set Settings, b *scr
 func (b *scratch) usualLevel(tg Tagged, mid float64) float64 {
 	low, high, _ := span(tg)
 	var in []float64
-	step := len(b.v)/8192 + 1
+	step := len(b.v)/sampled + 1
 	for i := 0; i < len(b.v); i += step {
 		if b.v[i] >= low && b.v[i] <= high {
 			in = append(in, b.v[i])

@@ -137,7 +137,7 @@ func bandDoubt(tg Tagged, q levels, set Settings, b *scratch) (text, next string
 // share is the part of the values within [low, high] after mul and shift.
 func share(b *scratch, low, high, mul, shift float64) float64 {
 	n, in := 0, 0
-	for i := 0; i < len(b.v); i += len(b.v)/8192 + 1 {
+	for i := 0; i < len(b.v); i += len(b.v)/sampled + 1 {
 		n++
 		if x := b.v[i]*mul + shift; x >= low && x <= high {
 			in++
@@ -149,7 +149,7 @@ func share(b *scratch, low, high, mul, shift float64) float64 {
 // fractional is the part of the values that are no whole numbers after mul.
 func fractional(b *scratch, mul float64) float64 {
 	n, in := 0, 0
-	for i := 0; i < len(b.v); i += len(b.v)/8192 + 1 {
+	for i := 0; i < len(b.v); i += len(b.v)/sampled + 1 {
 		n++
 		if x := b.v[i] * mul; math.Abs(x-math.Round(x)) > 0.005 {
 			in++
