@@ -110,10 +110,11 @@ func flowDoubt(tg Tagged, otherFlow float64, q levels, set Settings) (text, next
 // in another unit.
 func bandDoubt(tg Tagged, q levels, set Settings, b *scratch) (text, next string) {
 	low, high, names := mixups(tg.Kind)
-	whose := "where such a tag usually lies"
+	whose, least := "where such a tag usually lies", math.Inf(-1)
 	if !math.IsNaN(tg.Low) && !math.IsNaN(tg.High) && tg.High > tg.Low {
 		slack := 0.1 * (tg.High - tg.Low)
 		low, high, whose = tg.Low-slack, tg.High+slack, "the tag's span"
+		least = tg.Low + 0.02*(tg.High-tg.Low) // an instrument is not chosen for fifty times what it reads
 	}
 	if math.IsNaN(low) || share(b, low, high, 1, 0) > 1-set.UnitShare {
 		return "", ""
@@ -121,7 +122,7 @@ func bandDoubt(tg Tagged, q levels, set Settings, b *scratch) (text, next string
 	u := working(tg).Symbol
 	var fits, units []string
 	for _, o := range otherUnits(tg, names) {
-		if share(b, low, high, o.mul, o.shift) >= set.UnitShare && o.read(q.mid) != 0 {
+		if share(b, low, high, o.mul, o.shift) >= set.UnitShare && o.read(q.mid) != 0 && o.read(q.mid) >= least {
 			fits = append(fits, fmt.Sprintf("%s (%s %s)", o.unit.Symbol, num(o.read(q.mid)), u))
 			units = append(units, o.unit.Symbol)
 		}
