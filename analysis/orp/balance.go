@@ -61,6 +61,31 @@ func (w *work) balance() {
 	}
 }
 
+// known leaves out of the balance what its own tags already tell: while the feed
+// stands still, and while a storm passes, dose less residual is mixing, not demand.
+func (w *work) setAsideKnown() {
+	w.known = append(w.lostFeeds(), w.storms()...)
+	wait := 12
+	if d := Median(w.delay); known(d) {
+		wait += int(3 * d)
+	}
+	for _, e := range w.known {
+		after := wait
+		if e.kind == "storm" {
+			after = 2 * wait
+		}
+		for b := max(0, e.from/binMin-1); b < min(w.bins, e.to/binMin+after); b++ {
+			w.hold[b] = true
+			if w.demand != nil {
+				w.demand[b] = math.NaN()
+			}
+			if e.kind != "storm" {
+				w.starved[b] = true
+			}
+		}
+	}
+}
+
 // smear gives v as it was a delay ago, averaged over the spread of ages that a
 // contact basin gives its water (from 0.7 to 1.3 of the delay, as in a basin of
 // some ten tanks in series).

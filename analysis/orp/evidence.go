@@ -125,18 +125,24 @@ func (l *grabLine) amplitude(from, to int, shapeAt func(b int) float64) (size, s
 	return size, math.Hypot(l.sd/math.Sqrt(info), 0.3*l.sd), len(ps)
 }
 
+// startBins at the beginning of a record are left out: nobody knows what came
+// before them.
+const startBins = 24
+
 // gather makes every stream and the hypotheses over them.
 func (w *work) gather() {
 	w.streams = nil
 	w.rAt = make([]int, len(w.in.Probes))
 	w.phiAt, w.mAt, w.nAt, w.qAt = -1, -1, -1, -1
 	w.laws = make([]law, len(w.in.Probes))
+	w.regime = w.findRegimes()
 	for p := range w.in.Probes {
 		w.rAt[p] = -1
 		if w.in.Probes[p].Place == Final || !present(w.probe[p]) {
 			continue
 		}
 		l := w.fitProbe(p)
+		l.regime = w.regime
 		w.laws[p] = l
 		if !l.ok {
 			continue
@@ -153,8 +159,14 @@ func (w *work) gather() {
 		v := nanColumn(w.bins)
 		for i := range v {
 			v[i] = math.Log10(math.Max(w.total[i], 0)+0.05) - math.Log10(math.Max(w.free[i], 0)+0.05)
+			if w.starved[i] || i < startBins || w.regime != nil && w.regime[i] != regimeFree {
+				v[i] = math.NaN()
+			}
 		}
 		w.phiAt = add("total against free", v, 0.005)
+	}
+	for i := 0; i < min(startBins, len(w.demand)); i++ {
+		w.demand[i] = math.NaN()
 	}
 	if w.demand != nil && present(w.demand) {
 		w.mAt = add("mass balance", w.demand, 0.02)
@@ -181,9 +193,19 @@ func (w *work) probeStream(p int, l *law) *stream {
 	r := nanColumn(w.bins)
 	for i := range r {
 		r[i] = e[i] - l.coef[0] - raw[i]
+		if w.starved[i] || i < startBins {
+			r[i] = math.NaN()
+		}
 	}
 	r = lessUsual(r, w.hour, w.hold)
 	old := ageing(r, w.hold, w.s)
+	for i := range r {
+		// Far below what was fitted the true fall is steeper than the law: a lower
+		// reading says nothing there, a higher one does.
+		if l.x[i] < l.xLo-0.15 && r[i] < 0 && (w.regime == nil || w.regime[i] == regimeFree) {
+			r[i] = 0
+		}
+	}
 	for i := range r {
 		r[i] -= 0.7 * old[i]
 	}

@@ -135,13 +135,17 @@ func stillWindow(d []float64, n int, share float64) (window int, usual float64, 
 //
 // The noise of a residual shrinks with it: relative says to judge movement by what
 // is usual at its level.
-func frozen(c *Column, relative bool, s *Settings) []trouble {
+func frozen(c *Column, relative, dither bool, s *Settings) []trouble {
 	d := movement(c)
 	if relative {
 		byLevel(c, d)
 	}
-	out := still(c, d, s.FrozenMin, s.FrozenShare, "frozen")
-	if !c.OnChange {
+	share := s.FrozenShare
+	if !dither {
+		share /= 10 // close to zero a signal is nearly still: only held values count
+	}
+	out := still(c, d, s.FrozenMin, share, "frozen")
+	if dither && !c.OnChange {
 		for _, t := range still(c, d, s.DitherMin, s.DitherShare, "dither") {
 			hit := false
 			for _, o := range out {

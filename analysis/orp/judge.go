@@ -28,7 +28,9 @@ func Judge(in Input, s Settings) (Result, error) {
 	w.bin()
 	w.onFree = w.standsOnFree()
 	w.hold = make([]bool, w.bins)
+	w.starved = make([]bool, w.bins)
 	w.balance()
+	w.setAsideKnown()
 	w.given()
 
 	// First pass: what is plainly wrong is held out of every usual in the second.

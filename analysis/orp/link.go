@@ -146,7 +146,7 @@ func (w *work) health() {
 			clips = clipped(c, w.s)
 		}
 		ts = append(ts, clips...)
-		for _, t := range frozen(c, i == cFree || i == cTotal || i == cFinal, w.s) {
+		for _, t := range frozen(c, i == cFree || i == cTotal || i == cFinal, i != cFinal, w.s) {
 			hit := false
 			for _, k := range clips {
 				if k.overlap(t.span)*2 > t.len() {

@@ -19,6 +19,11 @@ func (e *episode) reportable(w *work) bool {
 	t := math.Abs(e.theta)
 	switch e.h.cause {
 	case causeChemistry:
+		if w.phiAt >= 0 {
+			if f := e.sizes[w.phiAt]; f.ok && f.size >= w.s.CombiningLog && f.size > 4*f.sd {
+				return (e.t1-e.t0)*binMin <= w.s.DemandMaxH*60
+			}
+		}
 		return (t >= w.s.CommonMV || e.h.combining && t >= w.s.CombiningLog) && (e.t1-e.t0)*binMin <= w.s.DemandMaxH*60
 	case causeDemand:
 		// A passing slug of demand is every plant's daily bread, and demand wanders
@@ -39,6 +44,20 @@ func (e *episode) reportable(w *work) bool {
 		return t >= 0.04
 	}
 	return true
+}
+
+// fallen is by what share the residual is down inside form f against the day before.
+func (w *work) fallen(f form) float64 {
+	c := w.residual()
+	if c == nil {
+		return 0
+	}
+	before := Median(c[max(0, f.t0-288):max(1, f.t0)])
+	in := Median(c[f.t0:min(len(c), f.t1)])
+	if !(before > 0) || math.IsNaN(in) {
+		return 0
+	}
+	return 1 - in/before
 }
 
 // events gathers everything found into one list.
@@ -89,8 +108,7 @@ func (w *work) events(eps []episode) []event {
 		out = append(out, event{span: t.span, alarm: min(t.alarm, t.to), kind: t.kind, party: finding.Data, subject: "all tags",
 			ratio: 100, share: 0.99, size: t.size})
 	}
-	out = append(out, w.lostFeeds()...)
-	out = append(out, w.storms()...)
+	out = append(out, w.known...)
 	out = append(out, w.dechlorination()...)
 	return out
 }
@@ -213,6 +231,9 @@ func (e *event) rank() float64 {
 	switch e.party {
 	case finding.Data:
 		r += 1000
+	}
+	if e.party == finding.FlowMeter && e.ratio > 60 {
+		r += 300 // the feeds follow the meter
 	}
 	switch e.kind {
 	case "feed-lost", "bisulfite-lost":

@@ -19,21 +19,23 @@ import (
 
 // law is a fitted probe.
 type law struct {
-	x     []float64 // log10 of effective chlorine, as the probe sees it in time
-	extra [][]float64
-	coef  []float64
-	sd    []float64
-	xMid  float64
-	xLo   float64
-	xHi   float64
-	scale float64
-	eff   float64
-	used  int
-	ok    bool
-	lag   int       // bins
-	sdMV  float64   // scatter of the five-minute residual, mV
-	doubt []float64 // mV by bin: how far the law itself may be out
-	age   []float64 // mV by bin: ordinary ageing
+	x      []float64 // log10 of effective chlorine, as the probe sees it in time
+	extra  [][]float64
+	coef   []float64
+	sd     []float64
+	xMid   float64
+	xLo    float64
+	xHi    float64
+	scale  float64
+	eff    float64
+	used   int
+	ok     bool
+	lag    int       // bins
+	sdMV   float64   // scatter of the five-minute residual, mV
+	doubt  []float64 // mV by bin: how far the law itself may be out
+	age    []float64 // mV by bin: ordinary ageing
+	below  *law      // the law while all chlorine is combined; nil without such times
+	regime []byte
 }
 
 // effective gives log10 of the effective chlorine at the outlet for a weight k of
@@ -74,6 +76,68 @@ func (w *work) effective(k float64) []float64 {
 	return out
 }
 
+// Regimes of a plant whose free chlorine comes and goes.
+const (
+	regimeFree     = 'f'
+	regimeCombined = 'c'
+	regimeBetween  = '-' // an hour about a change, and what lies between: no law holds
+)
+
+// findRegimes tells them apart where free and total are both measured and free
+// chlorine is absent for a tenth of the time or more. nil: one law will do.
+func (w *work) findRegimes() []byte {
+	if !w.onFree || !present(w.total) {
+		return nil
+	}
+	raw := make([]byte, w.bins)
+	n, bound := 0, 0
+	last := byte(regimeBetween)
+	for i := range raw {
+		raw[i] = last
+		f, t := w.free[i], w.total[i]
+		if math.IsNaN(f) || math.IsNaN(t) {
+			continue
+		}
+		n++
+		switch {
+		case f > 0.25 && f > 0.2*t:
+			raw[i] = regimeFree
+		case f < 0.12 || f < 0.08*t:
+			raw[i] = regimeCombined
+			bound++
+		default:
+			raw[i] = regimeBetween
+		}
+		last = raw[i]
+	}
+	if bound*10 < n {
+		return nil
+	}
+	out := make([]byte, w.bins)
+	const about = 60 / binMin
+	same := 0
+	for i := range raw {
+		if i > 0 && raw[i] == raw[i-1] {
+			same++
+		} else {
+			same = 0
+		}
+		out[i] = raw[i]
+		if same < about {
+			out[i] = regimeBetween
+		}
+	}
+	// an hour before a change as well
+	for i := len(raw) - 2; i >= 0; i-- {
+		if raw[i] != raw[i+1] {
+			for k := max(0, i-about/2); k <= i; k++ {
+				out[k] = regimeBetween
+			}
+		}
+	}
+	return out
+}
+
 // bound gives how far ammonia binds the chlorine, 0 (free) to 1 (combined),
 // from the chlorine that was fed for each part of ammonia nitrogen: 5:1 by weight
 // is the crest of the breakpoint curve, about 7.6:1 its trough.
@@ -102,8 +166,39 @@ func (w *work) bound() []float64 {
 }
 
 // fitProbe learns the law of probe p.
+//
+// Where free chlorine comes and goes, the free law holds while there is some; while
+// there is none the probe has a law of its own on total chlorine (below).
 func (w *work) fitProbe(p int) law {
 	e := w.probe[p]
+	if w.regime != nil {
+		free := make([]float64, w.bins)
+		bound := make([]float64, w.bins)
+		for i := range e {
+			free[i], bound[i] = math.NaN(), math.NaN()
+			switch w.regime[i] {
+			case regimeFree:
+				free[i] = e[i]
+			case regimeCombined:
+				bound[i] = e[i]
+			}
+		}
+		l := w.fitBest(p, free)
+		onFree := w.onFree
+		w.onFree = false
+		b := w.fitWith(p, bound, w.effective(0), 0)
+		w.onFree = onFree
+		if b.ok && l.ok {
+			l.below = &b
+		} else if b.ok {
+			l = b
+		}
+		return l
+	}
+	return w.fitBest(p, e)
+}
+
+func (w *work) fitBest(p int, e []float64) law {
 	var best law
 	ks := []float64{0}
 	if w.onFree && present(w.total) {
@@ -256,9 +351,30 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 }
 
 // rawExpected is the law without its level.
+//
+// A law with another below it gives each where it holds; the other's level is told
+// from this one's.
 func (l *law) rawExpected() []float64 {
 	out := make([]float64, len(l.x))
+	var low []float64
+	if l.below != nil {
+		low = l.below.rawExpected()
+	}
 	for i := range out {
+		if l.regime != nil {
+			switch l.regime[i] {
+			case regimeCombined:
+				if low != nil {
+					out[i] = low[i] + l.below.coef[0] - l.coef[0]
+					continue
+				}
+				out[i] = math.NaN()
+				continue
+			case regimeBetween:
+				out[i] = math.NaN()
+				continue
+			}
+		}
 		out[i] = l.coef[1] * (l.x[i] - l.xMid)
 		for j, v := range l.extra {
 			out[i] += l.coef[2+j] * v[i]

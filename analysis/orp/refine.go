@@ -249,6 +249,7 @@ type episode struct {
 	ratio     float64 // likelihood ratio of the winner against all well
 	over      float64 // the same with every usual known only so well
 	jump      float64 // its size over the first four hours
+	misfit    float64 // largest miss of the winner on one stream, standard deviations
 	margin    float64 // over the best explanation of another party
 	share     float64 // posterior share of the winner's party
 	rivals    []rival

@@ -37,6 +37,7 @@ type Settings struct {
 	// Hypotheses, log-likelihood units
 	EnterFast, EnterSlow float64
 	Over                 float64 // the same, when every usual is granted its slack
+	Misfit               float64 // standard deviations by which the winner may miss one witness
 	CommonMV             float64 // least common move of the probes that is taken for chemistry
 	ProbeMV              float64 // least error of a probe that is told
 	LeastMin             int     // minutes: shorter episodes are not told
@@ -46,6 +47,7 @@ type Settings struct {
 	// Process
 	DemandRise   float64 // mg/L above usual
 	DemandShare  float64 // of the usual dose; the larger of both counts
+	ResidualFall float64 // share by which the residual falls that makes half of the rise enough
 	DemandMin    int     // minutes that one must last, unless it is twice as large
 	CombiningLog float64 // log10 of total over free chlorine, beyond usual
 	DemandMaxH   int     // hours: a longer change is the plant's new usual, not an event
@@ -70,10 +72,10 @@ func DefaultSettings() Settings {
 		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 3.5, ResponseHours: 8, ResponseShare: 0.3, ClipMin: 60,
 		ServiceMax: 90, ServiceDipMV: 40, FinalStillMV: 30, UnitFactor: 12, LinkTags: 3, SettleMin: 45,
 		FlowLogRatio: 0.12, FlowMADs: 6, FlowMin: 45,
-		EnterFast: 16, EnterSlow: 18, Over: 6, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
+		EnterFast: 16, EnterSlow: 18, Over: 6, Misfit: 8, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
-		DemandRise: 0.6, DemandShare: 0.18, DemandMin: 150, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.3, FeedMin: 15,
-		StormRatio: 1.4, StormMin: 180, AmmoniaRatio: 2.5, AmmoniaRise: 0.25,
+		DemandRise: 0.6, DemandShare: 0.18, ResidualFall: 0.25, DemandMin: 150, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.3, FeedMin: 15,
+		StormRatio: 1.36, StormMin: 180, AmmoniaRatio: 2.5, AmmoniaRise: 0.25,
 		FinalMgL: 0.1, OutfallMin: 40, MergeMin: 120,
 	}
 }

@@ -95,6 +95,13 @@ func (q *search) judge(e *episode) {
 			e.over = e.ratio - math.Max(r.ll, 0)
 		}
 	}
+	e.misfit = 0
+	for s, a := range e.sizes {
+		if a.ok {
+			m, u := e.h.effect(s, e.theta)
+			e.misfit = math.Max(e.misfit, math.Abs(a.size-m)/math.Hypot(a.sd, u))
+		}
+	}
 	e.margin = math.Inf(1)
 	sum := map[finding.Party]float64{}
 	all := 0.0
@@ -135,7 +142,7 @@ func (q *search) hunt() []episode {
 		e.alarm = q.alarmFor(e.form)
 		e.jump = q.jumpAt(e.h, sign(e.theta), e.t0)
 		short := (e.t1-e.t0)*binMin < w.s.LeastMin
-		if !short && e.h.cause != causeNothing && e.over >= w.s.Over {
+		if !short && e.h.cause != causeNothing && e.over >= w.s.Over && e.misfit < w.s.Misfit {
 			out = append(out, e)
 			q.explainAway(&e)
 			if e.h != c.h {

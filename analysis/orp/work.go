@@ -25,10 +25,13 @@ type work struct {
 	parcelDose []float64 // mg/L, of the water leaving
 	parcelN    []float64 // mg/L N before chlorine, of the water leaving
 	demand     []float64 // mg/L
+	known      []event   // feeds lost and storms: told by their own tags
+	starved    []bool    // bins without feed, and until the water is fresh again
 	hold       []bool    // bins left out of every usual
 
 	usualFree, usualTotal, usualDose, usualFlow float64
-	onFree                                      bool // the law stands on free chlorine
+	onFree                                      bool   // the law stands on free chlorine
+	regime                                      []byte // by bin, where free chlorine comes and goes; nil: one law
 
 	models               []Model
 	laws                 []law
