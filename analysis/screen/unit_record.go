@@ -114,7 +114,11 @@ func bandDoubt(tg Tagged, q levels, set Settings, b *scratch) (text, next string
 	if !math.IsNaN(tg.Low) && !math.IsNaN(tg.High) && tg.High > tg.Low {
 		slack := 0.1 * (tg.High - tg.Low)
 		low, high, whose = tg.Low-slack, tg.High+slack, "the tag's span"
-		least = tg.Low + 0.02*(tg.High-tg.Low) // an instrument is not chosen for fifty times what it reads
+		if tg.Kind == quantity.Flow {
+			// No meter is chosen for fifty times the usual flow; a residual
+			// after dechlorination is often that small a part of its span.
+			least = tg.Low + 0.02*(tg.High-tg.Low)
+		}
 	}
 	if math.IsNaN(low) || share(b, low, high, 1, 0) > 1-set.UnitShare {
 		return "", ""

@@ -24,6 +24,7 @@ func TestUnitSenseOfAWholeRecord(t *testing.T) {
 		{"MGD under gpm", tag(signal(1, 5*day, 5, 1, 0.1, 0.01), quantity.Flow, "gpm"), 5, 0, 0, "read in MGD", "set unit to MGD"},
 		{"residual in the hundreds", tag(signal(2, 5*day, 640, 40, 4, 1), quantity.ChlorineTotal, "mg/L"), 0, 0, 0, "ORP in mV", "set measures to orp"},
 		{"ppb under ppm", tag(signal(3, 5*day, 2100, 300, 30, 1), quantity.ChlorineTotal, "mg/L"), 0, 0, 0, "µg/L (2.1 mg/L)", "set unit to µg/L"},
+		{"final residual in ppb, span stated", tag(signal(9, 5*day, 35, 5, 2, 1), quantity.ChlorineTotal, "mg/L"), 0, 0, 5, "µg/L (0.035 mg/L)", "set unit to µg/L"},
 		{"ppm under ppb", tag(signal(3, 5*day, 2.1, 0.3, 0.03, 0.01), quantity.ChlorineTotal, "µg/L"), 0, 0, 0, "no chlorine analyser resolves", "set unit to mg/L"},
 		{"°F as °C", tag(signal(4, 5*day, 68, 2, 0.1, 0.1), quantity.Temp, "°C"), 0, 0, 0, "°F (20 °C)", "set unit to °F"},
 		{"°C as °F", tag(signal(4, 5*day, 18, 1, 0.1, 0.1), quantity.Temp, "°F"), 0, 0, 0, "°C (18 °C)", "set unit to °C"},
@@ -141,7 +142,7 @@ func TestUnitSenseSeesWhatTheReaderMarked(t *testing.T) {
 	require.Len(t, rep.Messages, 1)
 	require.Equal(t, screen.Unit, rep.Messages[0].Defect)
 	require.Contains(t, rep.Messages[0].Text, "gpm (4.9")
-	require.NotContains(t, rep.Messages[0].Text, "gpd")
+	require.NotContains(t, rep.Messages[0].Text, " gpd")
 	require.Zero(t, rep.Tags[0].Usable)
 
 	part := tag(signal(2, 5*day, 5, 1, 0.05, 0.01), quantity.Flow, "MGD")
