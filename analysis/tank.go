@@ -197,7 +197,7 @@ func (r *Result) store(u *ChemicalUse) {
 			}
 		}
 	case !math.IsNaN(f.Storage):
-		u.InStore, u.StoredBy = f.Storage, "no tank tag: taken as full"
+		u.InStore, u.StoredBy = f.Storage, "taken as full, for want of a tank tag"
 	}
 	col, ok := r.Daily.Column(f.Name + ".solution_used")
 	if !ok || math.IsNaN(u.InStore) {

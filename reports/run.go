@@ -74,6 +74,7 @@ func runFiles(r *analysis.Result, version string) ([]Output, error) {
 	}{
 		{"hourly.csv", func() ([]byte, error) { return seriesCSV(&r.Hourly, "hour_start", r.Plant) }},
 		{"daily.csv", func() ([]byte, error) { return seriesCSV(&r.Daily, "day_start", r.Plant) }},
+		{"samples.csv", func() ([]byte, error) { return samplesCSV(r) }},
 		{"findings.csv", func() ([]byte, error) { return findingsCSV(r.Findings, r.Plant.Zone) }},
 		{"findings.json", func() ([]byte, error) { return findingsJSON(r.Findings, r.Plant.Zone) }},
 		{"readings.csv", func() ([]byte, error) {

@@ -73,6 +73,9 @@ func glanceSection(r *analysis.Result) (page.Section, error) {
 			s.Blocks = append(s.Blocks, page.Text(strings.ToUpper(b.Note[:1])+b.Note[1:]+"."))
 		}
 	}
+	if t := verdictTable(r); len(t.Rows) > 0 {
+		s.Blocks = append(s.Blocks, page.Table(t))
+	}
 	return s, nil
 }
 
@@ -289,7 +292,7 @@ func loadsSection(r *analysis.Result) (page.Section, error) {
 		}
 		s.Blocks = append(s.Blocks, page.Chart(pic))
 	}
-	for _, t := range dailyTables(r) {
+	for _, t := range loadTables(r) {
 		if len(t.Rows) > 0 {
 			s.Blocks = append(s.Blocks, page.Table(t))
 		}

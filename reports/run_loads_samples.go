@@ -1,0 +1,121 @@
+package reports
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"math"
+	"time"
+
+	"weirbook/analysis"
+	"weirbook/analysis/loading"
+	"weirbook/analysis/plant"
+	"weirbook/analysis/series"
+	"weirbook/reports/table"
+)
+
+// factorOf is the pounds factor of the report's unit system.
+func factorOf(p *plant.Plant) loading.Factor {
+	if p.Units == plant.Metric {
+		return loading.Exact
+	}
+	return loading.Trade
+}
+
+// samplesTable sums up the loads of laboratory results, tag by tag.
+func samplesTable(r *analysis.Result) *table.Table {
+	t := &table.Table{Caption: "Loads of laboratory samples", Columns: []table.Column{{Name: "Sample"}, {Name: "Tag"}, {Name: "Kind"}, {Name: "Results"}, {Name: "Mean", Unit: "mg/L"}, {Name: "Flow-weighted", Unit: "mg/L"},
+		{Name: "Mean load", Unit: unitOf(r, "lb/d")}, {Name: "Lowest", Unit: unitOf(r, "lb/d")}, {Name: "Highest", Unit: unitOf(r, "lb/d")}}}
+	k := factorOf(r.Plant)
+	for _, s := range r.Sampled {
+		var mgL, loads []float64
+		flow, product := 0.0, 0.0
+		censored := 0
+		for _, x := range s.Samples {
+			mgL = append(mgL, x.MgL)
+			loads = append(loads, k.PoundsPerDay(float64(x.Load), 1))
+			if x.Flag&(series.LessThan|series.GreaterThan) != 0 {
+				censored++
+			}
+			if !math.IsNaN(float64(x.Load)) {
+				flow += x.FlowMGD
+				product += float64(x.Load)
+			}
+		}
+		_, mean, _, n := spread(mgL)
+		if n == 0 {
+			continue
+		}
+		low, load, high, known := spread(loads)
+		weighted := table.NA("n.d.")
+		if flow > 0 {
+			weighted = table.Sig(product/flow, 3)
+		}
+		if known == 0 {
+			load = math.NaN()
+		}
+		t.Rows = append(t.Rows, []table.Cell{table.Str(measured(r, s.Tag)), table.Str(s.Tag.Name), table.Str(s.Samples[0].Label), table.Int(n), table.Sig(mean, 3), weighted,
+			sig(r, load, "lb/d"), sig(r, low, "lb/d"), sig(r, high, "lb/d")})
+		if censored > 0 {
+			t.Notes = append(t.Notes, fmt.Sprintf("%s: %s with < or > taken at the number written.", s.Tag.Name, plural(censored, "result")))
+		}
+	}
+	if len(t.Rows) > 0 {
+		t.Notes = append([]string{"A composite is applied to its own 24 hours, which end at its time. A grab stands for its moment: its load is a rate then, and no day's mass. samples.csv has every result."}, t.Notes...)
+	}
+	return t
+}
+
+func measured(r *analysis.Result, t plant.Tag) string {
+	return kindTitle(t.Measures) + ", " + r.Plant.Title(t.At)
+}
+
+// samplesCSV writes every laboratory result of a concentration with its load.
+func samplesCSV(r *analysis.Result) ([]byte, error) {
+	var buf bytes.Buffer
+	w := csv.NewWriter(&buf)
+	flow, rate, mass := "MGD", "lb/d", "lb"
+	head := []string{"sample_start", "sample_end", "tag", "measures", "at", "sample", "qualifier", "result_mg_per_l"}
+	for _, c := range []struct{ name, unit string }{{"flow", flow}, {"load", rate}, {"load_low", rate}, {"load_high", rate}, {"mass", mass}} {
+		head = append(head, columnKey(c.name, inSystem(unit(c.unit), r.Plant.Units)))
+		if c.name == "flow" {
+			head = append(head, "flow_coverage")
+		}
+	}
+	if err := w.Write(head); err != nil {
+		return nil, err
+	}
+	k := factorOf(r.Plant)
+	at := func(ms int64) string { return time.UnixMilli(ms).In(r.Plant.Zone).Format(time.RFC3339) }
+	num := func(v float64, working string) string {
+		v, _ = shown(v, working, r.Plant.Units)
+		return figure(v, 7)
+	}
+	for _, s := range r.Sampled {
+		for _, x := range s.Samples {
+			qualifier := ""
+			switch {
+			case x.Flag&series.LessThan != 0:
+				qualifier = "<"
+			case x.Flag&series.GreaterThan != 0:
+				qualifier = ">"
+			}
+			lbd := k.PoundsPerDay(float64(x.Load), 1)
+			low, high := math.NaN(), math.NaN()
+			if b := s.Band(x).Scale(k.PoundsPerDay(1, 1)); b.Half > 0 {
+				low, high = b.Low(), b.High()
+			}
+			lb := math.NaN()
+			if x.End > x.Start { // a grab's moment carries no mass
+				lb = lbd * float64(x.End-x.Start) / 86_400_000
+			}
+			rec := []string{at(x.Start), at(x.End), s.Tag.Name, string(s.Tag.Measures), s.Tag.At, x.Label, qualifier, figure(x.MgL, 7),
+				num(x.FlowMGD, flow), figure(x.FlowCover, 4), num(lbd, rate), num(low, rate), num(high, rate), num(lb, mass)}
+			if err := w.Write(rec); err != nil {
+				return nil, err
+			}
+		}
+	}
+	w.Flush()
+	return buf.Bytes(), w.Error()
+}
