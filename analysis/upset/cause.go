@@ -126,7 +126,11 @@ func likely(in *Input, x *Explanation) Likely {
 	if found {
 		if first.Sigmas >= 6 {
 			score++
-			l.For = append(l.For, fmt.Sprintf("the move was %s times the usual scatter of such changes", num(first.Sigmas)))
+			text := "the move was far beyond the usual scatter of such changes, which is next to none"
+			if first.Sigmas < 1000 {
+				text = fmt.Sprintf("the move was %s times the usual scatter of such changes", num(first.Sigmas))
+			}
+			l.For = append(l.For, text)
 		}
 		if first.AtOutlet > x.Episode.Start+x.Settings.Tie.Milliseconds() {
 			score -= 2

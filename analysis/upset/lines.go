@@ -10,8 +10,8 @@ import (
 	"weirbook/analysis/finding"
 )
 
-// Headline says what happened: one sentence for each kind of breach, with how
-// short, how long and how much water.
+// Headline says what happened: one sentence for each kind of breach, the main one
+// first, with how short, how long and how much water.
 func Headline(in *Input, x *Explanation) []string {
 	e := &x.Episode
 	var out []string
@@ -19,9 +19,10 @@ func Headline(in *Input, x *Explanation) []string {
 		return []string{fmt.Sprintf("From %s to %s (%s) nothing was outside what the plant description requires, as far as readings are there.",
 			moment(e.Start, in.Loc), clock(e.End, e.Start, in.Loc), span(e.End-e.Start))}
 	}
+	main := e.Main().What
+	out = append(out, breachLine(in, e, e.Of(main)))
 	for _, w := range []What{CTShort, ResidualLow, FinalHigh, ResidualHigh, EColiHigh} {
-		bs := e.Of(w)
-		if len(bs) > 0 {
+		if bs := e.Of(w); w != main && len(bs) > 0 {
 			out = append(out, breachLine(in, e, bs))
 		}
 	}
@@ -191,7 +192,7 @@ func TrustLines(in *Input, x *Explanation) []string {
 		if d.Party == finding.Process {
 			continue
 		}
-		text := fmt.Sprintf("%s in doubt from %s to %s (%s, %s sure)", d.Tag, clock(d.Start, x.Episode.Start, in.Loc), clock(d.End, x.Episode.Start, in.Loc), d.Kind, percent(d.Confidence))
+		text := fmt.Sprintf("%s in doubt from %s to %s (%s, %s sure)", d.Tag, clock(d.Start, x.Episode.Start, in.Loc), clock(d.End, x.Episode.Start, in.Loc), spaced(d.Kind), percent(d.Confidence))
 		if d.Says != "" {
 			text += ": " + strings.TrimRight(d.Says, ".")
 		}

@@ -149,8 +149,13 @@ func markFirst(ms []Move, w What, s *Settings) {
 			best, rank = i, r
 		}
 	}
-	if best >= 0 {
-		ms[best].First = true
+	if best < 0 {
+		return
+	}
+	ms[best].First = true
+	// Told before those it cannot be told apart from.
+	for k := best; k > 0 && ms[k].AtOutlet-ms[k-1].AtOutlet <= s.Tie.Milliseconds() && ms[k-1].AtOutlet-ms[k].AtOutlet <= s.Tie.Milliseconds() && !ms[k-1].Doubted && w == FinalHigh; k-- {
+		ms[k], ms[k-1] = ms[k-1], ms[k]
 	}
 }
 

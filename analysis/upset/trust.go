@@ -35,7 +35,7 @@ func trustIn(doubts []Doubt, tags []string, over series.Stretch) Trust {
 		spans = append(spans, series.Stretch{Start: lo, End: hi})
 		if !named[d.Tag] {
 			named[d.Tag] = true
-			says = append(says, fmt.Sprintf("%s (%s, %s sure)", d.Tag, d.Kind, percent(d.Confidence)))
+			says = append(says, fmt.Sprintf("%s (%s, %s sure)", d.Tag, spaced(d.Kind), percent(d.Confidence)))
 		}
 	}
 	t := Trust{}
@@ -56,6 +56,9 @@ func trustIn(doubts []Doubt, tags []string, over series.Stretch) Trust {
 	}
 	return t
 }
+
+// spaced writes a kind's word as people do.
+func spaced(kind string) string { return strings.ReplaceAll(kind, "-", " ") }
 
 // joined is the length of the union of stretches.
 func joined(spans []series.Stretch) int64 {
