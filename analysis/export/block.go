@@ -46,7 +46,8 @@ type asideRow struct {
 type seg struct {
 	recs     []rec
 	used     bool
-	rows     int
+	rows     int // besides the plain ones
+	plain    int // readings that called for nothing
 	aside    [numReasons]int
 	unsorted bool
 	dense    bool // two readings share a minute

@@ -2,6 +2,7 @@ package export
 
 import (
 	"math"
+	"slices"
 
 	"weirbook/analysis/series"
 )
@@ -69,14 +70,18 @@ func (r *run) padFlags(n int) {
 	if len(r.f) >= n {
 		return
 	}
+	fresh := false
 	if cap(r.f) < cap(r.t) {
+		fresh = true
 		f := make([]series.Flag, len(r.f), cap(r.t))
 		copy(f, r.f)
 		r.f = f
 	}
 	old := len(r.f)
 	r.f = r.f[:n]
-	clear(r.f[old:])
+	if !fresh { // untouched memory stays untouched
+		clear(r.f[old:])
+	}
 }
 
 func (r *run) flag(i int) series.Flag {
@@ -325,16 +330,7 @@ func (c *condenser) bulk(recs []rec) {
 	if c.how != keepAll && len(mid) > 0 {
 		c.close() // mid[0]'s minute is a later one
 	}
-	o := c.out
-	for i := range mid {
-		r := &mid[i]
-		o.t = append(o.t, r.t)
-		o.v = append(o.v, r.v)
-		if r.f != 0 || len(o.f) > 0 {
-			o.padFlags(len(o.t) - 1)
-			o.f = append(o.f, r.f)
-		}
-	}
+	c.out.bulk(mid)
 	if len(mid) > 0 {
 		r := mid[len(mid)-1]
 		c.prev, c.have = reading{r.t, r.v, r.f}, true
@@ -343,6 +339,28 @@ func (c *condenser) bulk(recs []rec) {
 	}
 	for _, r := range recs[len(recs)-2:] {
 		c.feed(reading{r.t, r.v, r.f})
+	}
+}
+
+// bulk appends readings.
+func (o *run) bulk(recs []rec) {
+	n := len(o.t)
+	o.t = slices.Grow(o.t, len(recs))[:n+len(recs)]
+	o.v = slices.Grow(o.v, len(recs))[:n+len(recs)]
+	t, v := o.t[n:], o.v[n:]
+	var any series.Flag
+	for i := range recs {
+		r := &recs[i]
+		t[i], v[i] = r.t, r.v
+		any |= r.f
+	}
+	if any == 0 {
+		return // flags follow when one comes
+	}
+	o.padFlags(n)
+	o.padFlags(n + len(recs))
+	for i := range recs {
+		o.f[n+i] = recs[i].f
 	}
 }
 

@@ -33,6 +33,17 @@ func FuzzNumber(f *testing.F) {
 				require.Equal(t, math.Float64bits(v), math.Float64bits(w))
 			}
 		}
+		// The hot reader gives the same, or nothing, wherever a separator follows.
+		var b [32]byte
+		if copy(b[:], s) < 25 {
+			b[min(len(s), 25)] = ';'
+			if h, k := hotNumber(&b, '.'); k > 0 && b[k] == ';' && k == len(s) {
+				require.Equal(t, n, k, "%q", s)
+				require.Equal(t, math.Float64bits(v), math.Float64bits(h), "%q", s)
+			} else if len(s) < 8 && strings.Trim(s, "0123456789.") == "" && n == len(s) && n > 0 {
+				t.Fatalf("%q is plain", s)
+			}
+		}
 		plain := strings.Trim(s, "0123456789.+-eE") == "" && s != ""
 		if want, err := strconv.ParseFloat(s, 64); plain && err == nil {
 			require.Equal(t, len(s), n, "%q is a number", s)

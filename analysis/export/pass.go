@@ -293,8 +293,8 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 	}
 	k := g.track(tag)
 	st := g.stats(tag)
-	st.rows += s.rows
-	st.numbers += s.numbers
+	st.rows += s.rows + s.plain
+	st.numbers += s.numbers + s.plain
 	st.whole += s.whole
 	st.zeros += s.zeros
 	st.limits += s.limits
@@ -308,7 +308,7 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 		}
 	}
 	l := &k.led
-	l.Rows += s.rows
+	l.Rows += s.rows + s.plain
 	for why, n := range s.aside {
 		l.Aside[why] += n
 	}

@@ -27,13 +27,35 @@ type tagSpec struct {
 	fills    *fillSet
 	words    bool // words become states
 	rowUnit  bool // a unit in the row counts, also against tags.csv: laboratory results
-	message  string
-	severity Severity
+	// A value strictly between these needs no conversion and gets no flag; none
+	// does if the tag's values are converted or not kept.
+	quickLow, quickHigh float64
+	message             string
+	severity            Severity
 }
 
 // specFor settles a tag's unit and rules. declared is the unit that the heading
 // or the unit column states, "" if none.
 func specFor(name, declared, desc string, rules map[string]TagRule, fills *fillSet) *tagSpec {
+	s := settleSpec(name, declared, desc, rules, fills)
+	s.quickLow, s.quickHigh = math.Inf(1), math.Inf(-1)
+	if s.ruled && !s.conv {
+		// Single-precision neighbours of a fill number count as it: keep off.
+		s.quickLow, s.quickHigh = -1e18, 1e18 // whole numbers are told by int64
+		if s.fills != nil {
+			s.quickLow, s.quickHigh = max(s.quickLow, s.fills.neg+0.1), min(s.quickHigh, s.fills.pos-0.1)
+		}
+		if s.low > s.quickLow {
+			s.quickLow = math.Nextafter(s.low, math.Inf(-1))
+		}
+		if s.high < s.quickHigh {
+			s.quickHigh = math.Nextafter(s.high, math.Inf(1))
+		}
+	}
+	return s
+}
+
+func settleSpec(name, declared, desc string, rules map[string]TagRule, fills *fillSet) *tagSpec {
 	s := &tagSpec{name: name, declared: declared, desc: desc, low: math.NaN(), high: math.NaN(), fills: fills}
 	du, derr := quantity.ParseUnit(declared)
 	if rules == nil {

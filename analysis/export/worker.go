@@ -316,15 +316,26 @@ func (w *worker) wideFast(row []byte, off int) bool {
 				held = cellOf{col: c}
 				continue
 			}
-			v, n := parseNumber(row[p:], f.dec)
+			var v float64
+			var n int
+			if at := off + p; at+32 <= len(w.b.buf) {
+				v, n = hotNumber((*[32]byte)(w.b.buf[at:]), f.dec)
+			}
+			if n == 0 {
+				v, n = parseNumber(row[p:], f.dec)
+			}
 			if n > 0 && (p+n == len(row) || row[p+n] == f.sep) {
 				if c.pair { // its quality is still to come
 					held = cellOf{col: c, text: row[p : p+n], v: v, number: true}
 				} else {
 					held.col = nil
-					s := w.b.seg(c.tag)
+					s, spec := w.b.seg(c.tag), w.specs[c.tag]
+					if st == timeOK && w.plain(s, spec, ms, v, off) {
+						p += n
+						continue
+					}
 					s.rows++
-					w.put(s, w.specs[c.tag], ms, st, v, 0, off)
+					w.put(s, spec, ms, st, v, 0, off)
 				}
 				p += n
 				continue
