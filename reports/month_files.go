@@ -101,7 +101,7 @@ func monthJSON(r *analysis.MonthResult, version string, files []File) ([]byte, e
 		j.Counts.Hours += int(d.Hours)
 	}
 	p := m.Reporting
-	for _, s := range []settingJSON{
+	j.Settings = []settingJSON{
 		{"reporting.non_detect", p.NonDetect, ""}, {"reporting.all_below", p.AllBelow, ""}, {"reporting.rounding", p.Rounding, ""},
 		{"reporting.round_to", p.RoundTo, ""}, {"reporting.week_begins", p.Week, ""}, {"reporting.straddling_weeks", p.StraddlingWeeks, ""},
 		{"reporting.composite_day", p.CompositeDay, ""}, {"reporting.no_discharge_at", fmt.Sprintf("%g MGD", p.NoDischarge), ""},
@@ -113,8 +113,6 @@ func monthJSON(r *analysis.MonthResult, version string, files []File) ([]byte, e
 		{"acidity longest", fmt.Sprintf("%g min", m.Settings.AcidityLongestMin), "40 CFR 401.17(a)"},
 		{"likelihood, least detected", fmt.Sprintf("%d", m.Settings.MinDetected), ""},
 		{"count of zero counts as", fmt.Sprintf("%g", m.Settings.CountFloor), "in a geometric mean"},
-	} {
-		j.Settings = append(j.Settings, s)
 	}
 	return jsonText(j)
 }

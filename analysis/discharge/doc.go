@@ -1,11 +1,12 @@
 // Package discharge makes the monthly discharge summary: each line of the
 // permit with its result, by the legal definition of its statistic.
 //
-// The route: gather.go turns tags into samples and daily values on the plant's
-// calendar; day.go and week.go hold them; nondetect.go and censored.go say what
-// a "<" counts for; one file per family of statistics (average.go, extreme.go,
-// rolling.go, window.go, acidity.go) gives the figure; line.go holds it against
-// its limit; round.go rounds it, once, at the end; month.go runs all of it.
+// The route: gather.go turns tags into results and daily values (day.go) on the
+// plant's calendar (calendar.go); nondetect.go, single.go and censored.go say
+// what a "<" counts for; compute.go chooses the statistic, and one file per
+// family (average.go, extreme.go, rolling.go, window.go, acidity.go) gives the
+// figure; judge.go rounds it (round.go), once, and holds it against its limit;
+// frequency.go counts samples; month.go runs all of it into a Month.
 //
 // Definitions, 40 CFR 122.2: a daily discharge is the discharge of a calendar
 // day, or of any 24 hours that fairly represent it for sampling; where the limit

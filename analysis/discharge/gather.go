@@ -32,36 +32,6 @@ type Input struct {
 	Settings Settings
 }
 
-// Result is one laboratory or field result.
-type Result struct {
-	Tag   string
-	T     int64 // Unix milliseconds
-	Date  time.Time
-	Value Value // working unit
-	Grab  bool
-	Note  string // why it was left out; empty: used
-	day   int
-}
-
-// Day is one calendar day of one parameter.
-type Day struct {
-	Date  time.Time // midnight UTC: only the date counts
-	Hours float64   // 23 or 25 at a clock change
-	// Value is the daily discharge, working unit; V NaN when there is none.
-	Value    Value
-	Used     float64 // the number it counts for under the permit's rule
-	N        int     // results; 0 for a signal
-	Min, Max float64 // of the results, or of the signal
-	Cover    float64 // share of the day that the signal covers; NaN for samples
-	FlowMGD  float64 // mean flow of the day; NaN: not determined
-	// Carried is the concentration that goes with the day's flow into its mass:
-	// the flow-weighted mean of a signal, else Value.
-	Carried     float64
-	Load        float64 // lb/d of Carried under the permit's rule; NaN
-	NoDischarge bool
-	flowCover   float64
-}
-
 // column is one parameter at one point, sampled one way.
 type column struct {
 	kind    quantity.Kind
@@ -283,37 +253,6 @@ func (b *bench) fillSamples(c *column) {
 		if len(vs) > 0 {
 			c.days[i].fill(vs, ch)
 		}
-	}
-}
-
-// fill makes a day's value of its results. A day of which nothing was detected
-// stays below the largest of its limits; one with both counts its non-detects
-// by the permit's rule and is a number.
-func (d *Day) fill(vs []Value, ch Choice) {
-	d.N = len(vs)
-	if len(vs) == 1 {
-		d.Value = vs[0]
-	} else {
-		c := ch
-		c.AllBelow = "less-than-largest"
-		if c.Rule == MLE || c.Rule == KaplanMeierRule {
-			c.Rule = Limit
-		}
-		f := c.Mean(vs)
-		d.Value = f.Value
-		if d.Value.Sign == Less && ofSign(vs, Less) < len(vs) {
-			d.Value.Sign = Exact
-			if ofSign(vs, Greater) > 0 {
-				d.Value.Sign = Greater
-			}
-		}
-	}
-	d.Carried = d.Value.V
-	for i, v := range vs {
-		if i == 0 {
-			d.Min, d.Max = v.V, v.V
-		}
-		d.Min, d.Max = math.Min(d.Min, v.V), math.Max(d.Max, v.V)
 	}
 }
 

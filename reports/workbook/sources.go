@@ -18,13 +18,13 @@ func (k *writer) sources() {
 		for i, w := range words {
 			k.text(s, i+1, row, w, "head")
 		}
-		k.do(k.f.SetRowHeight(s, row, 28))
+		k.height(s, row, 28)
 		row++
 	}
 	wide := func(t string) {
 		k.do(k.f.MergeCell(s, cell(1, row), cell(10, row)))
 		k.text(s, 1, row, t, "wrap")
-		k.do(k.f.SetRowHeight(s, row, float64(13*rowsOf(t, 190)+2)))
+		k.height(s, row, float64(13*rowsOf(t, 190)+2))
 		row++
 	}
 	k.text(s, 1, row, "Rules and settings", "bold")

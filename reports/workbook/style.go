@@ -116,6 +116,11 @@ func (k *writer) outside() *int {
 	return &id
 }
 
+// height sets a row's height, up to what a spreadsheet allows (409 points).
+func (k *writer) height(sheet string, row int, points float64) {
+	k.do(k.f.SetRowHeight(sheet, row, min(points, 405)))
+}
+
 func (k *writer) width(sheet string, widths ...float64) {
 	for i, w := range widths {
 		c := colName(i + 1)
@@ -144,8 +149,8 @@ func (k *writer) paper(sheet string) {
 	side, top, mid := 0.4, 0.6, true
 	k.do(k.f.SetPageMargins(sheet, &excelize.PageLayoutMarginsOptions{Left: &side, Right: &side, Top: &top, Bottom: &top, Horizontally: &mid}))
 	k.do(k.f.SetHeaderFooter(sheet, &excelize.HeaderFooterOptions{
-		OddFooter: "&L&8" + footer(k.m.Plant) + ", " + k.m.Name() + "&C&8&A&R&8page &P of &N"}))
-	k.do(k.f.SetRowHeight(sheet, 1, 22))
+		OddFooter: "&L&8 " + footer(k.m.Plant) + ", " + k.m.Name() + "&C&8&A&R&8page &P of &N"}))
+	k.height(sheet, 1, 22)
 	a := k.printed[sheet]
 	if a.head > 0 {
 		k.do(k.f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: sheet,
@@ -155,8 +160,14 @@ func (k *writer) paper(sheet string) {
 		RefersTo: "'" + sheet + "'!$A$1:$" + colName(max(a.lastCol, 1)) + "$" + strconv.Itoa(max(a.lastRow, 1))}))
 }
 
-// footer takes the ampersand, which steers a footer, out of a name.
-func footer(s string) string { return strings.ReplaceAll(s, "&", "&&") }
+// footer takes the ampersand, which steers a footer, out of a name, and cuts one
+// that no footer holds.
+func footer(s string) string {
+	if r := []rune(s); len(r) > 80 {
+		s = string(r[:80]) + "…"
+	}
+	return strings.ReplaceAll(s, "&", "&&")
+}
 
 // freeze keeps the head in view.
 func (k *writer) freeze(sheet string, cols, rows int) {

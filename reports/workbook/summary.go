@@ -38,7 +38,7 @@ func (k *writer) summary() {
 		k.text(s, i+1, sumHead, h, "head centre")
 	}
 	k.width(s, 18, 12, 17, 10, 11, 11, 16, 8, 20, 15, 12, 52)
-	k.do(k.f.SetRowHeight(s, sumHead, 32))
+	k.height(s, sumHead, 32)
 	row := sumFirst
 	listed := true
 	k.live = make([]live, len(m.Lines))
@@ -114,7 +114,7 @@ func (k *writer) sumRow(n, row int) {
 	note := k.note(n)
 	k.text(s, 12, row, note, "box wrap note")
 	lines := max(rowsOf(when, 19), rowsOf(Samples(l), 14), rowsOf(stat, 16), rowsOf(Standing(l.State), 15), rowsOf(lim, 10), rowsOf(l.Parameter, 17), rowsOf(l.Point, 11))
-	k.do(k.f.SetRowHeight(s, row, max(16, 13.5*float64(lines)+3, 12.5*float64(rowsOf(note, 60))+3)))
+	k.height(s, row, max(16, 13.5*float64(lines)+3, 12.5*float64(rowsOf(note, 60))+3))
 }
 
 // Samples says how many were taken of how many asked for.
@@ -221,7 +221,7 @@ func (k *writer) below(row int) int {
 			k.style(s, c, row, "line")
 		}
 	}
-	k.do(k.f.SetRowHeight(s, row, 24))
+	k.height(s, row, 24)
 	row++
 	k.text(s, 1, row, "name, signature, date", "grey small")
 	k.text(s, 7, row, "name, licence, signature, date", "grey small")
@@ -233,5 +233,5 @@ func (k *writer) wide(row int, text string) {
 	a, b := cell(1, row), cell(sumCols, row)
 	k.do(k.f.MergeCell(Summary, a, b))
 	k.text(Summary, 1, row, text, "wrap")
-	k.do(k.f.SetRowHeight(Summary, row, float64(13*rowsOf(text, 215)+2)))
+	k.height(Summary, row, float64(13*rowsOf(text, 215)+2))
 }

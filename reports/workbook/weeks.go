@@ -38,7 +38,7 @@ func (k *writer) weeks() {
 		k.do(k.f.SetColWidth(s, colName(col+1), colName(col+1), 7))
 		col += 2
 	}
-	k.do(k.f.SetRowHeight(s, 4, 54))
+	k.height(s, 4, 54)
 	for i, w := range k.m.Weeks {
 		row, look, counts := weeksFirst+i, "box", "yes"
 		if !w.Counted {

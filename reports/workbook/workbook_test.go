@@ -279,3 +279,17 @@ func forget(t testing.TB, data []byte) []byte {
 	require.Greater(t, n, 100, "the workbook stores its answers for viewers that do not reckon")
 	return out.Bytes()
 }
+
+// Names and remarks as long as people make them still make a workbook.
+func TestLongTexts(t *testing.T) {
+	m := month(t, "limit", 0.2, 4)
+	m.Plant = strings.Repeat("3 Rivers & Sons ", 40)
+	m.Facility = m.Plant
+	long := strings.Repeat("a remark that goes on ", 400)
+	m.Remarks = append(m.Remarks, long)
+	for i := range m.Lines {
+		m.Lines[i].Remarks = append(m.Lines[i].Remarks, long)
+		m.Lines[i].Parameter = long[:200]
+	}
+	write(t, m)
+}
