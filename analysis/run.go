@@ -103,6 +103,7 @@ func Check(ctx context.Context, in Input) (*Checked, error) {
 		return nil, err
 	}
 	c := &Checked{Read: read}
+	declared, said := declaredUnits(in.Plant, read)
 	var tags []screen.Tagged
 	for _, t := range in.Plant.Tags {
 		s := read.Series[t.Name]
@@ -110,7 +111,7 @@ func Check(ctx context.Context, in Input) (*Checked, error) {
 			c.Missing = append(c.Missing, fmt.Sprintf("tags.csv:%d: tag %s is in no export; is it spelt as in the exports?", t.Line, t.Name))
 			continue
 		}
-		tags = append(tags, screen.Tagged{Series: s, Kind: t.Measures, Reading: t.Reading, Declared: t.Unit, Low: t.Low, High: t.High, Typical: math.NaN(), Line: t.Line})
+		tags = append(tags, screen.Tagged{Series: s, Kind: t.Measures, Reading: t.Reading, Declared: declared[t.Name], Low: t.Low, High: t.High, Typical: math.NaN(), Line: t.Line})
 	}
 	if len(tags) == 0 {
 		return nil, fmt.Errorf("no tag of tags.csv is in any export; \"weirbook draft\" lists the tags that the exports hold")
@@ -121,6 +122,7 @@ func Check(ctx context.Context, in Input) (*Checked, error) {
 		return nil, fmt.Errorf("plant.toml: %w", err)
 	}
 	c.Screen = screen.Screen(tags, set)
+	c.Screen.Messages = append(said, c.Screen.Messages...)
 	if err := c.Screen.Apply(tags); err != nil {
 		return nil, err
 	}
