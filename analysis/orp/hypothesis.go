@@ -67,6 +67,9 @@ func (w *work) hypotheses() []*hypothesis {
 			least = 0.03
 		}
 		w.slack[s] = math.Max(least, 0.4*st.fast.w.sd)
+		if w.regime != nil && w.isR(s) {
+			w.slack[s] = math.Max(least, st.fast.w.sd)
+		}
 	}
 	var out []*hypothesis
 	rs := 0
@@ -106,10 +109,10 @@ func (w *work) hypotheses() []*hypothesis {
 			switch {
 			case s == w.mAt:
 				return th, 0
-			case s == w.phiAt:
-				return 0, math.Hypot(0.15, w.slack[s])
+			case s == w.phiAt: // chlorine eaten takes the free first
+				return 0.15, math.Hypot(0.35, w.slack[s])
 			}
-			return 0, w.slack[s] // chlorine eaten takes the better oxidant first
+			return 0, w.slack[s]
 		}
 		out = append(out, h)
 	}

@@ -41,6 +41,9 @@ func (e *episode) reportable(w *work) bool {
 	case causeProbe:
 		return t >= w.s.ProbeMV
 	case causeAnalyser:
+		if e.share < 0.7 && (e.t1-e.t0)*binMin < w.s.DemandMin {
+			return false // as well a passing slug of demand
+		}
 		return t >= 0.04
 	}
 	return true

@@ -36,6 +36,7 @@ type claim struct {
 	hours float64
 	kind  string
 	party string
+	tag   string
 	month string
 	where string
 }
@@ -130,7 +131,7 @@ func judgeMonth(m *simulate.Month, class string, res orp.Result) tally {
 	}
 	t.cleanHours = math.Max(0, float64(m.N)/60-busy)
 	for j, f := range res.Findings {
-		c := claim{conf: f.Confidence, hours: float64(f.End-f.Start) / 3.6e6, kind: f.Kind, party: string(f.AtFault), month: m.Config.Name,
+		c := claim{conf: f.Confidence, hours: float64(f.End-f.Start) / 3.6e6, kind: f.Kind, party: string(f.AtFault), tag: f.Subject, month: m.Config.Name,
 			where: simulateTime(m, f)}
 		i := ofFinding[j]
 		if i < 0 {

@@ -245,7 +245,7 @@ func detail(w io.Writer, ts []tally, wrong bool) {
 		}
 		for _, c := range t.claims {
 			if c.false {
-				fmt.Fprintf(w, "FALSE  %-38s %-21s %s %s %.1f h %.2f\n", c.month, c.kind, c.party, c.where, c.hours, c.conf)
+				fmt.Fprintf(w, "FALSE  %-38s %-21s %s %s %s %.1f h %.2f\n", c.month, c.kind, c.party, c.tag, c.where, c.hours, c.conf)
 			}
 		}
 	}

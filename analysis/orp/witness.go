@@ -1,0 +1,104 @@
+package orp
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"weirbook/analysis/finding"
+)
+
+// votes tells what each witness said about an episode, heaviest first. Its weight
+// is by how much it prefers the winner to the best explanation of another party.
+func (w *work) votes(e *episode) []finding.Vote {
+	rival := e.rivals[0]
+	for _, r := range e.rivals {
+		if r.h.party != e.h.party {
+			rival = r
+			break
+		}
+	}
+	var out []finding.Vote
+	say := func(name, says string, a amount, m, u, m2, u2 float64) {
+		if !a.ok {
+			return
+		}
+		v := finding.Vote{Witness: name, Says: says}
+		d := charge(a.size, a.sd, m, u) - charge(a.size, a.sd, m2, u2)
+		switch {
+		case d > 0.5:
+			v.For, v.Weight = e.h.party, d
+		case d < -0.5:
+			v.For, v.Weight = rival.h.party, -d
+		}
+		out = append(out, v)
+	}
+	for s, a := range e.sizes {
+		m, u := e.h.effect(s, e.theta)
+		m2, u2 := rival.h.effect(s, rival.theta)
+		say(w.streams[s].name, w.sentence(s, a, m, m2, e.h, rival.h), a, m, u, m2, u2)
+	}
+	for k, a := range e.grabSizes {
+		if !a.ok {
+			continue
+		}
+		m, u := e.h.grab(w.grabs[k].free, e.theta)
+		m2, u2 := rival.h.grab(w.grabs[k].free, rival.theta)
+		name, tag := "DPD grabs, total", w.in.Total.Tag
+		if w.grabs[k].free {
+			name, tag = "DPD grabs, free", w.in.Free.Tag
+		}
+		n := fmt.Sprintf("%d grabs", a.n)
+		if a.n == 1 {
+			n = "one grab"
+		}
+		says := fmt.Sprintf("%s: %s reads %+.0f %% of them (give or take %.0f); if it is %s, %+.0f %%.", n, tag, percent(a.size),
+			230*a.sd, e.h.name(), percent(m))
+		say(name, says, a, m, u, m2, u2)
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].Weight > out[j].Weight })
+	return out
+}
+
+// name is the cause in a sentence.
+func (h *hypothesis) name() string {
+	switch h.cause {
+	case causeProbe:
+		return "probe " + h.subject
+	case causeAnalyser:
+		return "analyser " + h.subject
+	case causeFlow:
+		return "flow meter " + h.subject
+	case causeChemistry:
+		return "the chemistry (ammonia)"
+	case causeDemand:
+		return "chlorine demand or feed"
+	}
+	return "nothing"
+}
+
+// sentence tells what a stream's own estimate is and what the two best
+// explanations would have made of it, in the stream's unit.
+func (w *work) sentence(s int, a amount, m, m2 float64, h, rival *hypothesis) string {
+	tail := func(f func(float64) string) string {
+		return fmt.Sprintf("; %s would make it %s, %s %s.", h.name(), f(m), rival.name(), f(m2))
+	}
+	switch {
+	case w.isR(s):
+		mv := func(x float64) string { return fmt.Sprintf("%+.0f mV", x) }
+		return fmt.Sprintf("reading less expectation moved by %s (give or take %.0f)", mv(a.size), math.Max(1, a.sd)) + tail(mv)
+	case s == w.phiAt:
+		x := func(x float64) string { return fmt.Sprintf("%+.0f %%", percent(x)) }
+		return fmt.Sprintf("total over free changed by %s", x(a.size)) + tail(x)
+	case s == w.mAt:
+		x := func(x float64) string { return fmt.Sprintf("%+.2f mg/L", x) }
+		return fmt.Sprintf("dose less residual changed by %s (give or take %.2f)", x(a.size), a.sd) + tail(x)
+	case s == w.nAt:
+		x := func(x float64) string { return fmt.Sprintf("%+.0f %%", percent(x)) }
+		return fmt.Sprintf("ammonia ahead of the chlorine changed by %s", x(a.size)) + tail(x)
+	case s == w.qAt:
+		x := func(x float64) string { return fmt.Sprintf("%+.0f %%", 100*(math.Exp(x)-1)) }
+		return fmt.Sprintf("flow over influent flow changed by %s", x(a.size)) + tail(x)
+	}
+	return ""
+}
