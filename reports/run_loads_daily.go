@@ -12,7 +12,7 @@ import (
 // dailyTables show the day's figures that people ask for: disinfection and
 // chemical, then loads. daily.csv has all.
 func dailyTables(r *analysis.Result) []*table.Table {
-	note := "Calendar days on the plant's clock; n.d.: too little of the day is covered. "
+	note := "Calendar days on the plant's clock; n.d.: too little of the day is covered; –: no sample. "
 	return []*table.Table{
 		dailyTable(r, "Disinfection and chemical, day by day", note+"daily.csv has every column.",
 			func(n string) bool {
@@ -53,7 +53,11 @@ func dailyTable(r *analysis.Result, caption, note string, wanted func(string) bo
 		row := []table.Cell{table.When(time.UnixMilli(w.Start).In(r.Plant.Zone), "Mon 2 Jan")}
 		for i := range cols {
 			if v := values[i][d]; math.IsNaN(v) {
-				row = append(row, table.NA("n.d."))
+				why := "n.d."
+				if strings.HasSuffix(cols[i].Name, "_composite_load") {
+					why = "–" // no sample that day
+				}
+				row = append(row, table.NA(why))
 			} else {
 				row = append(row, table.Sig(v, 3))
 			}

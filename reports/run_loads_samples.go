@@ -48,7 +48,9 @@ func samplesTable(r *analysis.Result) *table.Table {
 		}
 		low, load, high, known := spread(loads)
 		weighted := table.NA("n.d.")
-		if flow > 0 {
+		if s.Tag.Reading == series.Grab {
+			weighted = table.NA("–")
+		} else if flow > 0 {
 			weighted = table.Sig(product/flow, 3)
 		}
 		if known == 0 {

@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 	"time"
 )
 
@@ -183,7 +184,7 @@ func (b Bulk) WriteTags(w io.Writer) error {
 // tagsCSV is the tag list of a plant description:
 // tag,measures,at,unit,reading,low,high,note.
 func tagsCSV(tags []Tag) string {
-	out := "tag,measures,at,unit,reading,low,high,note\n"
+	out := "tag,measures,at,unit,reading,low,high,note,accuracy\n"
 	for _, t := range tags {
 		low, high := "", ""
 		if t.High > t.Low {
@@ -194,7 +195,33 @@ func tagsCSV(tags []Tag) string {
 		if note != "" {
 			note = strconv.Quote(note)
 		}
-		out += fmt.Sprintf("%s,%s,%s,%s,%s,%s,%s,%s\n", t.Name, t.Measures, t.At, t.Unit, t.Reading, low, high, note)
+		out += fmt.Sprintf("%s,%s,%s,%s,%s,%s,%s,%s,%s\n", t.Name, t.Measures, t.At, t.Unit, t.Reading, low, high, note, statedAccuracy(t))
 	}
 	return out
+}
+
+// statedAccuracy is what the invented plant states for an instrument or a
+// laboratory method, as makers and laboratories state it (common practice, no
+// source): percent of reading, and a part in the tag's own unit.
+func statedAccuracy(t Tag) string {
+	grab := t.Reading == "grab"
+	switch {
+	case t.Measures == "flow":
+		return "2 %"
+	case strings.HasSuffix(t.Measures, "_feed"):
+		return "3 %"
+	case strings.HasPrefix(t.Measures, "chlorine_") && grab:
+		return "5 % + 0.05"
+	case strings.HasPrefix(t.Measures, "chlorine_"):
+		return "4 % + 0.03"
+	case t.Measures == "ammonia_n":
+		return "5 % + 0.05"
+	case t.Measures == "tss" || t.Measures == "bod5":
+		return "15 %"
+	case t.Measures == "ph":
+		return "0.1"
+	case t.Measures == "temperature":
+		return "0.5"
+	}
+	return ""
 }
