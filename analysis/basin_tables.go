@@ -53,7 +53,7 @@ func (r *Result) addBasinHours() {
 			}
 			cols["low"][h], cols["high"][h] = math.NaN(), math.NaN()
 			if x.CT.Half > 0 {
-				cols["low"][h], cols["high"][h] = x.CT.Low(), x.CT.High()
+				cols["low"][h], cols["high"][h] = lowEnd(x.CT), x.CT.High()
 			}
 			cols["required"][h], cols["residual"][h] = x.Required, x.Residual
 			verdict[h], why[h], doubt[h] = string(x.Verdict), x.Why, x.DoubtOf

@@ -55,7 +55,7 @@ func (r *Result) addDoseBand(t *Table, f *Feed, dose []align.Stat, minCover floa
 		v := dose[i].At(minCover)
 		part := math.Hypot(feed.Of(tag[i].Mean).Relative(), flow.Of(q[i].Mean).Relative())
 		part = math.Hypot(part, strength.Of(1).Relative())
-		low[i], high[i] = v*(1-part), v*(1+part)
+		low[i], high[i] = math.Max(0, v*(1-part)), v*(1+part)
 		if v == 0 {
 			low[i], high[i] = 0, 0
 		}

@@ -70,7 +70,7 @@ func (r *Result) addSampledLoads() {
 				if mid >= w.Start && mid < w.End && math.IsNaN(conc[d]) {
 					conc[d], load[d] = x.MgL, k.PoundsPerDay(float64(x.Load), 1)
 					band := s.Band(x).Scale(k.PoundsPerDay(1, 1))
-					low[d], high[d] = band.Low(), band.High()
+					low[d], high[d] = lowEnd(band), band.High()
 				}
 			}
 		}

@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"math"
 	"strings"
 
 	"weirbook/analysis/align"
@@ -91,7 +92,7 @@ func (r *Result) addLoad(t *Table, tag plant.Tag, minCover float64) {
 		mass[i] = rate[i] * m.Minutes / quantity.MinutesPerDay
 		weighted[i], cover[i] = m.FlowWeighted, m.Cover
 		band := loadBand(flow, m.FlowMGD, tag, m.FlowWeighted).Scale(k.PoundsPerDay(1, 1))
-		low[i], high[i] = band.Low(), band.High()
+		low[i], high[i] = lowEnd(band), band.High()
 	}
 	name, title := r.columnOf(tag), r.title(tag)
 	t.add(name+"_load", title+": load", "lb/d", rate, cover)
@@ -109,6 +110,9 @@ func (r *Result) addLoad(t *Table, tag plant.Tag, minCover float64) {
 func loadBand(flow plant.Tag, mgd float64, conc plant.Tag, mgL float64) contact.Band {
 	return accuracy(flow).Of(mgd).Times(accuracy(conc).Of(mgL))
 }
+
+// lowEnd is the lower end of the band of what cannot be below zero.
+func lowEnd(b contact.Band) float64 { return math.Max(0, b.Low()) }
 
 // addTreated adds the water that left the last basins: added up minute by minute,
 // so that all of them stand for the same time.

@@ -105,7 +105,7 @@ func samplesCSV(r *analysis.Result) ([]byte, error) {
 			lbd := k.PoundsPerDay(float64(x.Load), 1)
 			low, high := math.NaN(), math.NaN()
 			if b := s.Band(x).Scale(k.PoundsPerDay(1, 1)); b.Half > 0 {
-				low, high = b.Low(), b.High()
+				low, high = math.Max(0, b.Low()), b.High()
 			}
 			lb := math.NaN()
 			if x.End > x.Start { // a grab's moment carries no mass
