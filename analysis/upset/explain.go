@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"weirbook/analysis/align"
-	"weirbook/analysis/series"
 )
 
 // Explanation is everything that is said about one episode, as plain data.
@@ -94,7 +93,8 @@ func Explain(in Input, e Episode, others []Episode, s Settings) (Explanation, er
 	inOrder(x.Aside, &s)
 	x.Ruled = ruleOut(&in, x.Tracks, append(append([]Move(nil), x.Moves...), x.Aside...), look, &s)
 
-	p := newParcels(&in)
+	reach := (s.SearchDays + 2) * 1440
+	p := newParcels(&in, lo-reach, hi+reach)
 	x.NotReckoned = e.DoubtfulCT()
 	if len(x.NotReckoned) == 0 && (len(e.Of(CTShort)) > 0 || len(e.Of(ResidualLow)) > 0) {
 		short := minutesOf(&in, &e)
@@ -152,5 +152,3 @@ func minutesOf(in *Input, e *Episode) []bool {
 	}
 	return out
 }
-
-func overlap(a, b series.Stretch) int64 { return max(0, min(a.End, b.End)-max(a.Start, b.Start)) }

@@ -23,8 +23,12 @@ func small(t *testing.T, zone string, cut func(g align.Grid, flow, feed, demand 
 	t.Helper()
 	loc, err := time.LoadLocation(zone)
 	require.NoError(t, err)
+	return build(loc, 10, cut)
+}
+
+func build(loc *time.Location, days int, cut func(g align.Grid, flow, feed, demand []float64)) upset.Input {
 	start := time.Date(2026, 3, 2, 0, 0, 0, 0, loc)
-	g := align.Grid{Start: start.Unix(), N: 10 * 1440}
+	g := align.Grid{Start: start.Unix(), N: days * 1440}
 	n := g.N
 	const strength = 1.0432
 	flow, feed, demand := make([]float64, n), make([]float64, n), constant(n, 3)

@@ -58,10 +58,10 @@ func (p *parcels) held(r *reference, normal func(int) State, w align.Window, s *
 	var out []HeldHour
 	for _, h := range align.Hours(w.Start, w.End, in.Loc) {
 		lo, hi := max(in.Grid.Index(h.Start), 0), min(in.Grid.Index(h.End-1)+1, in.Grid.N)
-		mean := func(v []float64) float64 {
+		over := func(value func(i int) float64) float64 {
 			sum, n := 0.0, 0
 			for i := lo; i < hi; i++ {
-				if x := at(v, i); !isNaN(x) {
+				if x := value(i); !isNaN(x) {
 					sum += x
 					n++
 				}
@@ -71,19 +71,13 @@ func (p *parcels) held(r *reference, normal func(int) State, w align.Window, s *
 			}
 			return sum / float64(n)
 		}
+		mean := func(v []float64) float64 { return over(func(i int) float64 { return at(v, i) }) }
 		x := HeldHour{Window: h, CT: mean(in.Basin.CT), Contact: mean(p.time), Residual: mean(p.resid), Demand: mean(p.demand),
 			Dose: mean(p.dose), Flow: mean(p.flow), Feed: mean(p.feed), FeedFrom: h.Start}
 		if d := at(in.Basin.Delay, lo); !isNaN(d) {
 			x.FeedFrom -= int64(math.Round(d)) * 60_000
 		}
-		req := make([]float64, in.Grid.N)
-		for i := range req {
-			req[i] = math.NaN()
-		}
-		for i := lo; i < hi; i++ {
-			req[i] = in.Basin.required(i)
-		}
-		x.Required = mean(req)
+		x.Required = over(in.Basin.required)
 		x.NeedResidual = needResidual(&in.Basin, x, mean(p.temp), mean(p.ph))
 		usual, usualDose := p.usual(r, normal, lo, hi)
 		if x.Demand < usual && x.Dose < usualDose {

@@ -63,7 +63,7 @@ type Track struct {
 // track finds the change points of a column and from them its moves.
 func track(in *Input, r *reference, k int, base, look align.Window, s *Settings) Track {
 	c := &in.Columns[k]
-	t := Track{Column: k, Normal: r.normal(c.V), Bins: r.binned(c.V), Scale: r.scatter(c.V, s.ChangeHours),
+	t := Track{Column: k, Normal: r.normal(c.V), Bins: r.binned(c.V), Scale: r.scatter(c.V, s.ChangeHours, s.ScatterDays),
 		Level: math.NaN(), Low: math.NaN(), High: math.NaN(), Extreme: math.NaN()}
 	grid := func(ms int64) int { return (in.Grid.Index(ms) - r.lo) / r.bin }
 	b0, b1 := max(grid(base.Start), 0), min(grid(base.End), r.bins)

@@ -178,14 +178,16 @@ func (r *reference) binned(v []float64) []float64 {
 }
 
 // scatter gives the robust standard deviation (1.4826 · median absolute
-// deviation) of changes of v over h hours in clean time, the usual pattern of
+// deviation) of changes of v over h hours in clean time of so many days before and after, the usual pattern of
 // the day taken off by comparing with the next day's same hours. NaN where too
 // little is known.
-func (r *reference) scatter(v []float64, h float64) float64 {
+func (r *reference) scatter(v []float64, h float64, days int) float64 {
 	step := 15
 	lag := int(h * 60)
 	var diffs []float64
-	for i := 0; i+1440+lag < r.in.Grid.N; i += step {
+	// Not the whole record: what a signal does in another season says little.
+	from := max(0, r.lo-days*1440)
+	for i := from - from%step; i+1440+lag < min(r.in.Grid.N, r.lo+days*1440); i += step {
 		j := i + lag
 		if !r.ok[i] || !r.ok[j] || !r.ok[i+1440] || !r.ok[j+1440] {
 			continue

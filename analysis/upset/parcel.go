@@ -10,6 +10,7 @@ import (
 // was done at the feed point is looked up by the delay.
 type parcels struct {
 	in                   *Input
+	lo, hi               int // minutes worked out; unknown outside them
 	time, volume         []float64
 	feed, strength, flow []float64 // at the feed point when the parcel passed
 	dose, demand, resid  []float64
@@ -17,14 +18,14 @@ type parcels struct {
 	stated               bool // the strength never changes: it is as stated, not measured
 }
 
-func newParcels(in *Input) *parcels {
+func newParcels(in *Input, lo, hi int) *parcels {
 	b := &in.Basin
 	n := in.Grid.N
-	p := &parcels{in: in, volume: b.Volume, resid: b.Residual, temp: b.Temp, ph: b.PH}
+	p := &parcels{in: in, lo: max(lo, 0), hi: min(hi, n), volume: b.Volume, resid: b.Residual, temp: b.Temp, ph: b.PH}
 	p.time = b.Contact
 	if p.time == nil && b.CT != nil && b.Residual != nil {
-		p.time = make([]float64, n)
-		for i := range p.time {
+		p.time = p.blank()
+		for i := p.lo; i < p.hi; i++ {
 			p.time[i] = b.CT[i] / b.Residual[i]
 			if math.IsInf(p.time[i], 0) {
 				p.time[i] = math.NaN()
@@ -38,14 +39,14 @@ func newParcels(in *Input) *parcels {
 	p.stated = unchanging(b.Strength)
 	p.feed, p.strength, p.flow = p.shift(b.Feed), p.shift(b.Strength), p.shift(flow)
 	if in.Chlorine.Gas && p.feed != nil {
-		p.strength = make([]float64, n)
-		for i := range p.strength {
+		p.strength = p.blank()
+		for i := p.lo; i < p.hi; i++ {
 			p.strength[i] = 1.0 / 24 // a feed in lb/d, see doseOf
 		}
 	}
 	if p.feed != nil && p.strength != nil && p.flow != nil {
-		p.dose = make([]float64, n)
-		for i := range p.dose {
+		p.dose = p.blank()
+		for i := p.lo; i < p.hi; i++ {
 			p.dose[i] = doseOf(p.feed[i], p.strength[i], p.flow[i], in.factor())
 			if math.IsInf(p.dose[i], 0) {
 				p.dose[i] = math.NaN()
@@ -56,8 +57,8 @@ func newParcels(in *Input) *parcels {
 		p.dose = p.shift(b.Dose)
 	}
 	if p.dose != nil && p.resid != nil {
-		p.demand = make([]float64, n)
-		for i := range p.demand {
+		p.demand = p.blank()
+		for i := p.lo; i < p.hi; i++ {
 			p.demand[i] = p.dose[i] - p.resid[i]
 		}
 	}
@@ -71,13 +72,12 @@ func (p *parcels) shift(v []float64) []float64 {
 	if v == nil {
 		return nil
 	}
-	out := make([]float64, len(v))
-	for i := range out {
+	out := p.blank()
+	for i := p.lo; i < p.hi; i++ {
 		d := 0.0
 		if p.in.Basin.Delay != nil {
 			d = p.in.Basin.Delay[i]
 		}
-		out[i] = math.NaN()
 		if isNaN(d) {
 			continue
 		}
@@ -92,6 +92,15 @@ func (p *parcels) shift(v []float64) []float64 {
 		if n > 0 {
 			out[i] = sum / float64(n)
 		}
+	}
+	return out
+}
+
+// blank makes a column that is unknown everywhere.
+func (p *parcels) blank() []float64 {
+	out := make([]float64, p.in.Grid.N)
+	for i := range out {
+		out[i] = math.NaN()
 	}
 	return out
 }
@@ -241,4 +250,4 @@ func unchanging(v []float64) bool {
 // DemandOf gives the dose of each parcel less the residual it left with, mg/L, a
 // value a minute on the basin outlet's clock; nil where the basin's columns do
 // not give it. It is worth watching as a column of its own.
-func DemandOf(in Input) []float64 { return newParcels(&in).demand }
+func DemandOf(in Input) []float64 { return newParcels(&in, 0, in.Grid.N).demand }
