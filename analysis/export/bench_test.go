@@ -164,3 +164,27 @@ func BenchmarkNumber(b *testing.B) {
 		parseNumber(in, '.')
 	}
 }
+
+// BenchmarkSeconds reads a wide file at one second: seven days of it with
+// -export.days 7. Its memory is to be that of the same days at one minute, plus
+// the blocks on their way.
+func BenchmarkSeconds(b *testing.B) {
+	f := benchFile(b, "seconds", func(w *bufio.Writer) { writeWide(w, *benchDays, 1) })
+	b.ResetTimer()
+	benchRead(b, f, Options{Rules: benchRules()})
+}
+
+// BenchmarkSniff is what recognising a file costs: it counts where a year comes
+// in daily files.
+func BenchmarkSniff(b *testing.B) {
+	var buf bytes.Buffer
+	w := bufio.NewWriter(&buf)
+	writeWide(w, 1, 60)
+	w.Flush()
+	b.ReportAllocs()
+	for i := 0; i < b.N; i++ {
+		if _, err := sniff(buf.Bytes()[:sniffBytes], false, nil); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

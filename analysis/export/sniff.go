@@ -9,7 +9,7 @@ import (
 
 const (
 	sniffBytes = 256 << 10
-	sniffRows  = 400
+	sniffRows  = 250
 )
 
 // line is one record of the sample.
@@ -140,6 +140,9 @@ func (f *format) try(head []byte, whole bool, sep byte, src *SourceRule) candida
 			}
 		}
 	}
+	for k := range c.kinds {
+		c.kinds[k].finish()
+	}
 	c.findTimes(src)
 	if !c.times.found {
 		return c
@@ -237,40 +240,67 @@ func (k *colKind) add(cell []byte, dec byte) {
 	if k.distinct == nil {
 		k.distinct = map[string]int{}
 	}
-	if len(k.distinct) < 300 {
-		k.distinct[string(t)]++
+	if n, ok := k.distinct[string(t)]; ok {
+		k.distinct[string(t)] = n + 1
+	} else if len(k.distinct) < 300 {
+		k.distinct[string(t)] = 1
+	}
+	v, n := parseNumber(t, dec)
+	if n == len(t) && n > 0 {
+		k.addNumber(v)
+		if digits, d := digits(t); d != len(t) || d < 8 || digits < 19000101 {
+			return
+		}
 	}
 	if c, ok := anyTime(t); ok {
 		k.time++
-		if floorMod(c.ms, 86400_000) == 0 && !bytes.ContainsAny(t, ":") {
+		if floorMod(c.ms, 86400_000) == 0 && bytes.IndexByte(t, ':') < 0 {
 			k.dateOnly++
 		}
-	} else if isClock(t) {
+		return
+	}
+	if n == len(t) {
+		return
+	}
+	if isClock(t) {
 		k.clock++
 	}
-	v := readValue(t, dec)
-	switch {
+	switch v := readValue(t, dec); {
 	case v.kind == cellNumber && v.state:
 		k.state++
 	case v.kind == cellNumber:
-		if k.number == 0 {
-			k.min, k.max = v.v, v.v
-		} else {
-			if v.v == k.last+1 {
-				k.rising++
-			}
-			k.min, k.max = min(k.min, v.v), max(k.max, v.v)
-		}
-		k.last = v.v
-		k.number++
+		k.addNumber(v.v)
 	case v.kind == cellText:
 		k.text++
 	}
-	if isQualityCell(t) {
-		k.quality++
+}
+
+func (k *colKind) addNumber(v float64) {
+	if k.number == 0 {
+		k.min, k.max = v, v
+	} else {
+		if v == k.last+1 {
+			k.rising++
+		}
+		k.min, k.max = min(k.min, v), max(k.max, v)
 	}
-	if isUnitCell(t) {
-		k.unit++
+	k.last = v
+	k.number++
+}
+
+// finish counts cells that can be a quality or a unit: of columns with few
+// different texts, as those are.
+func (k *colKind) finish() {
+	if len(k.distinct) > 40 {
+		return
+	}
+	for s, n := range k.distinct {
+		if isQualityCell([]byte(s)) {
+			k.quality += n
+		}
+		if isUnitCell([]byte(s)) {
+			k.unit += n
+		}
 	}
 }
 
