@@ -97,6 +97,14 @@ func monthChart(m *discharge.Month, i int) (*chart.Monthly, bool) {
 	return out, n > 0
 }
 
+// reportSign is the sign of a reported figure.
+func reportSign(report string) rune {
+	if report != "" && (report[0] == '<' || report[0] == '>') {
+		return rune(report[0])
+	}
+	return 0
+}
+
 func signRune(s discharge.Sign) rune {
 	switch s {
 	case discharge.Less:
@@ -167,6 +175,7 @@ func yearChart(m *discharge.Month, l discharge.Line) (*chart.Monthly, bool) {
 			continue
 		}
 		out.Averages = append(out.Averages, chart.Average{Name: "the month's figure", From: a, To: a.AddDate(0, 1, -1), Value: f.Value})
+		out.Results = append(out.Results, chart.Result{Day: a.AddDate(0, 0, 14), Value: f.Value, Sign: reportSign(f.Report)})
 		text += fmt.Sprintf("; %s %s", f.Month, f.Report)
 	}
 	if !math.IsNaN(l.LimitValue) {

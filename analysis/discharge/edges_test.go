@@ -150,3 +150,23 @@ func TestOutsideTheAccuracy(t *testing.T) {
 	require.False(t, e.WithinAccuracy)
 	require.InDelta(t, 2.6, e.Accuracy, 1e-12)
 }
+
+// A discharge that stops and begins at midnight: both days between are without
+// discharge, whatever line leads to the first reading after them.
+func TestDischargeBeginsAtMidnight(t *testing.T) {
+	l := newLab(t, limit("flow", "average monthly", "report_only = true")+limit("e_coli", "geometric mean monthly", "value = 126\nfrequency = \"7/week\""))
+	l.signal("Q", "2026-03-01 00:00", "2026-04-01 00:00", 5*time.Minute, func(x time.Time) float64 {
+		if x.Day() == 11 || x.Day() == 12 {
+			return 0
+		}
+		return 2
+	})
+	for d := 1; d <= 31; d++ {
+		l.add("L-EC", fmt.Sprintf("2026-03-%02d 09:00", d), "10")
+	}
+	m := l.month(2026, time.March)
+	require.Contains(t, m.Remarks, "Days without discharge at effluent (Q): 11 to 12 March 2026. They are not counted.")
+	require.InDelta(t, 2, m.Lines[0].Value, 0.001)
+	require.Equal(t, 29, m.Lines[0].Values)
+	require.Equal(t, []int{29, 26, 0}, []int{m.Lines[1].Taken, m.Lines[1].Required, m.Lines[1].Missing}, "7 in three weeks, 5 in the week with two dry days")
+}

@@ -56,6 +56,12 @@ func (j *job) sampling() {
 	case "week":
 		for _, w := range j.b.cal.weeks(j.year, j.month, j.b.in.Plant.Reporting) {
 			days := j.days(w.lo, w.hi)
+			dry := 0
+			for i := w.lo; i < w.hi; i++ {
+				if j.col.days[i].NoDischarge && j.inSeason(j.col.days[i].Date) {
+					dry++
+				}
+			}
 			if !w.Counted || len(days) == 0 {
 				continue
 			}
@@ -63,10 +69,19 @@ func (j *job) sampling() {
 			for _, i := range days {
 				taken += byDay[i]
 			}
-			l.Required += f.N
-			if taken < f.N {
-				l.Missing += f.N - taken
-				t := fmt.Sprintf("week of %s (%d of %d)", w, taken, f.N)
+			// A week cannot ask for more than it has days with discharge, where it
+			// asks for one a day at most.
+			need := f.N
+			if need <= 7 {
+				need = min(need, 7-dry)
+			}
+			l.Required += need
+			if taken < need {
+				l.Missing += need - taken
+				t := fmt.Sprintf("week of %s (%d of %d)", w, taken, need)
+				if dry > 0 {
+					t += fmt.Sprintf(", %d day%s of it without discharge", dry, plural(dry))
+				}
 				if j.b.cal.windows[w.lo].Start < j.b.from || j.b.cal.windows[w.hi-1].End > j.b.to {
 					t += ", partly outside the exports"
 				}

@@ -173,10 +173,30 @@ func (b *bench) fillDays(c *column) {
 			Cover: nan, FlowMGD: nan, Carried: nan, Load: nan}
 		if flow != nil {
 			d.FlowMGD, d.flowCover = flow[i].At(b.in.Settings.DayCover), flow[i].Cover
-			d.NoDischarge = finite(d.FlowMGD) && flow[i].Max <= b.in.Plant.Reporting.NoDischarge
+			d.NoDischarge = finite(d.FlowMGD) && b.highestFlow(*c.flow, i, flow[i]) <= b.in.Plant.Reporting.NoDischarge
 		}
 		c.days[i] = d
 	}
+}
+
+// highestFlow is the highest reading of a day's flow. The line that leads from
+// the day's last reading to the first of the next is no reading: a discharge
+// that begins at midnight leaves the day before without one.
+func (b *bench) highestFlow(t TagData, day int, st align.Stat) float64 {
+	if t.Tag.Reading != series.Continuous {
+		return st.Max
+	}
+	top := math.NaN()
+	lo, hi := t.Series.Between(b.cal.windows[day].Start, b.cal.windows[day].End)
+	for i := lo; i < hi; i++ {
+		if v := t.Series.V[i]; t.Series.Usable(i) && !(v <= top) {
+			top = v
+		}
+	}
+	if math.IsNaN(top) {
+		return st.Max
+	}
+	return top
 }
 
 // signalDays gives a signal's statistics of each calendar day, made once.

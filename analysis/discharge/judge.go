@@ -98,6 +98,7 @@ func (j *job) finish() {
 		l.State = Above
 	case !told:
 		l.State = CannotTell
+		l.Margin, l.MarginPct = math.NaN(), math.NaN()
 		l.Remarks = append(l.Remarks, fmt.Sprintf("%s %s does not tell on which side of %s it lies; the permit says how such a result is judged.", l.Report, l.Unit, l.LimitText))
 	default:
 		l.State = Within

@@ -163,7 +163,7 @@ func (j *job) put(f Figure, vs []Value, stat func(Choice) Figure) {
 	l.Value, l.Sign = f.V, f.Sign
 	l.Values, l.NonDetects = len(vs), ofSign(vs, Less)
 	if f.Note != "" {
-		l.Remarks = append(l.Remarks, f.Note+".")
+		l.Remarks = append(l.Remarks, capital(f.Note)+".")
 	}
 	if l.NonDetects > 0 {
 		l.Rule = f.Rule

@@ -182,6 +182,8 @@ func (k *writer) dailyCells(i, r, row int, look string) {
 	}
 	if d.NoDischarge {
 		k.text(s, p.value, row, "no discharge", look+" small right")
+	} else if p.reported > 0 { // half of a limit has a digit more
+		k.number(s, p.value, row, d.Used, look+" d"+strconv.Itoa(min(c.Decimals+1, 4)))
 	} else {
 		k.number(s, p.value, row, d.Used, look+" "+dec)
 	}
@@ -196,7 +198,11 @@ func (k *writer) dailyCells(i, r, row int, look string) {
 		conc = p.carried
 		k.number(s, conc, row, d.Carried, look+" "+dec)
 	}
-	k.number(s, p.flow, row, d.FlowMGD, look+" d3")
+	flow := d.FlowMGD
+	if d.NoDischarge {
+		flow = math.NaN() // not counted, as the day is not
+	}
+	k.number(s, p.flow, row, flow, look+" d3")
 	for _, u := range sorted(p.load) {
 		col := p.load[u]
 		if math.IsNaN(d.Load) {

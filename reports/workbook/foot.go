@@ -56,7 +56,7 @@ func (k *writer) foot(row int) {
 func (k *writer) none(i, at int) bool {
 	p := k.plans[i]
 	for _, d := range k.m.Columns[i].Days {
-		if !k.inMonth(d) || d.NoDischarge && at == p.value {
+		if !k.inMonth(d) || d.NoDischarge && (at == p.value || at == p.flow) {
 			continue
 		}
 		v := d.Used
