@@ -9,6 +9,7 @@ import (
 	"weirbook/analysis/contact"
 	"weirbook/analysis/finding"
 	"weirbook/analysis/quantity"
+	"weirbook/analysis/upset"
 	"weirbook/reports/chart"
 	"weirbook/reports/page"
 	"weirbook/reports/table"
@@ -355,6 +356,9 @@ func howSection(r *analysis.Result) (page.Section, error) {
 	s.Blocks = append(s.Blocks, page.Heading("Formulas and their sources"), page.Facts(facts...))
 	if len(r.Basins) > 0 {
 		s.Blocks = append(s.Blocks, page.Heading("The three CTs, and why they differ"), page.Points(contact.Explain()...))
+	}
+	if len(r.Upsets) > 0 {
+		s.Blocks = append(s.Blocks, page.Heading("How an upset is explained"), page.Points(upset.Method()...))
 	}
 	facts = nil
 	for _, x := range r.Settings {

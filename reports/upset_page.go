@@ -3,6 +3,7 @@ package reports
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -33,7 +34,7 @@ func upsetPage(r *analysis.Result, us []analysis.Upset, version string) (*page.P
 		if err != nil {
 			return nil, err
 		}
-		if s.ID == "how" {
+		if s.ID == "how" && len(r.Upsets) == 0 {
 			s.Blocks = append([]page.Block{page.Heading("How an upset is explained"), page.Points(upset.Method()...)}, s.Blocks...)
 		}
 		if len(s.Blocks) > 0 {
@@ -108,7 +109,7 @@ func upsetFigures(u *analysis.Upset, m upset.Breach) []page.Figure {
 		figs = append(figs, page.Figure{Name: "Water that left in that state", Value: upset.Num(v), Unit: unit})
 	}
 	if f, ok := x.First(); ok {
-		figs = append(figs, page.Figure{Name: "First mover", Value: f.Title, Note: time.UnixMilli(f.At).In(in.Loc).Format("Mon 2 Jan 15:04") + ", " + direction(&f)})
+		figs = append(figs, page.Figure{Name: "First mover", Value: sentenceCase(f.Title), Note: time.UnixMilli(f.At).In(in.Loc).Format("Mon 2 Jan 15:04") + ", " + direction(&f)})
 	}
 	if r := &x.Receiving; r.Measured && !math.IsNaN(r.Pounds) && r.Hours > 0 {
 		v, unit := in.In(r.Pounds, "lb")
@@ -240,9 +241,15 @@ func upsetHeld(u *analysis.Upset, id, of string) page.Section {
 	in, x := &u.Input, &u.Explanation
 	s := page.Section{ID: id + "-held", Title: "What would have held it" + of, Lead: "Arithmetic about a past event for a licensed operator to judge; no instruction."}
 	whole := heldTable(u)
+	columns := []string{"Hour", "Flow", "CT", "Required", "Residual needed", "Demand", "Dose", "Dose needed"}
+	for _, h := range x.Held {
+		if h.Assumed || h.AtLeast {
+			columns = slices.Insert(columns, 6, "Demand is")
+			break
+		}
+	}
 	s.Blocks = append(s.Blocks, page.Points(upset.HeldLines(in, x)...),
-		page.Table(heldOnPage(whole, "Residual and dose that would have kept the CT at the requirement", nil,
-			"Hour", "Flow", "CT", "Required", "Residual needed", "Demand", "Demand is", "Dose", "Dose needed")),
+		page.Table(heldOnPage(whole, "Residual and dose that would have kept the CT at the requirement", nil, columns...)),
 		page.Table(heldOnPage(whole, "The same as feed, and what dechlorination would have had to take out", whole.Notes,
 			"Hour", "Fed from", "Chlorine needed", "Fed", "Feed needed", "Setting", "Deliverable", "Dechlorination needed", "as feed")),
 		page.Cautions(upset.Cautions...))

@@ -42,7 +42,7 @@ func heldTable(u *analysis.Upset) *table.Table {
 		return table.Num(c, d)
 	}
 	for _, h := range x.Held {
-		at := func(ms int64) table.Cell { return table.When(time.UnixMilli(ms).In(in.Loc), "2 Jan 15:04") }
+		at := func(ms int64) table.Cell { return table.When(time.UnixMilli(ms).In(in.Loc), "2\u00a0Jan\u00a015:04") }
 		t.Rows = append(t.Rows, []table.Cell{at(h.Start), at(h.FeedFrom), num(h.Flow, "MGD", 2), num(h.CT, "", 1), num(h.Required, "", 1),
 			num(h.Residual, "", 2), num(h.NeedResidual, "", 2), num(h.Demand, "", 2), table.Str(demandIs(h)), num(h.Dose, "", 2), num(h.NeedDose, "", 2),
 			num(h.NeedLbD, "lb/d", 0), num(h.Feed, feed, 1), num(h.NeedFeed, feed, 1), num(h.NeedSetting, "", 0), table.Str(answer(h.Within)),
@@ -113,7 +113,7 @@ func answer(a upset.Answer) string {
 func checkedTable(x *upset.Explanation) *table.Table {
 	t := &table.Table{Caption: "Checked: signals that did not move, and those that could not be judged", Columns: []table.Column{
 		{Name: "Signal"}, {Name: "Answer"}, {Name: "Lowest", Align: table.Right}, {Name: "Highest", Align: table.Right}, {Name: "Unit"},
-		{Name: "Furthest from normal", Align: table.Right}, {Name: "Would have counted", Align: table.Right}, {Name: "Covered", Align: table.Right}}}
+		{Name: "Largest departure", Align: table.Right}, {Name: "Would have counted", Align: table.Right}, {Name: "Covered", Align: table.Right}}}
 	num := func(v float64) table.Cell {
 		if v != v {
 			return table.NA("n.d.")
@@ -128,7 +128,7 @@ func checkedTable(x *upset.Explanation) *table.Table {
 		t.Rows = append(t.Rows, []table.Cell{table.Str(sentenceCase(c.Title)), table.Str(word), num(c.Low), num(c.High), table.Str(c.Unit),
 			num(c.Extreme), num(c.Need), table.Str(fmt.Sprintf("%.0f %%", 100*c.Cover))})
 	}
-	t.Notes = []string{"Furthest from normal: the largest departure of any five minutes from the same hours of the clean days, beyond how far it lay from them before. A lasting departure of the next column's size would have counted as a move."}
+	t.Notes = []string{"Largest departure: the largest lasting one (between two change points) from the same hours of the clean days, beyond how far the signal lay from them before. One of the next column's size would have counted as a move."}
 	return t
 }
 

@@ -132,7 +132,7 @@ func likely(in *Input, x *Explanation) Likely {
 			}
 			l.For = append(l.For, text)
 		}
-		if first.AtOutlet > x.Episode.Start+x.Settings.Tie.Milliseconds() {
+		if len(x.Episode.Breaches) > 0 && first.AtOutlet > x.Episode.Start+x.Settings.Tie.Milliseconds() {
 			score -= 2
 			l.Against = append(l.Against, "on the basin outlet's clock it moved only after the episode had begun")
 		}

@@ -57,7 +57,7 @@ type Track struct {
 	Moves     []Move    // in time order; only the first is used for the order
 	Passing   int       // moves that were over before the episode began
 	Low, High float64   // of the bins looked at
-	Extreme   float64   // furthest deviation from the level before, signed, Unit
+	Extreme   float64   // the largest lasting departure from the level before: of a segment's mean, signed, Unit
 }
 
 // track finds the change points of a column and from them its moves.
@@ -136,15 +136,15 @@ func track(in *Input, r *reference, k int, base, look align.Window, s *Settings)
 			where = append(where, i)
 		}
 	}
-	for i := l0; i < l1; i++ {
-		if d := dev[i] - t.Level; !isNaN(d) && (isNaN(t.Extreme) || math.Abs(d) > math.Abs(t.Extreme)) {
-			t.Extreme = d
-		}
-	}
 	minLen := max(1, s.MinMoveMin/s.BinMin)
 	segs := segments(y, Penalty(y, s.Penalty), minLen)
-	for _, g := range segs[min(1, len(segs)):] {
-		t.Changes = append(t.Changes, where[g.lo])
+	for k, g := range segs {
+		if k > 0 {
+			t.Changes = append(t.Changes, where[g.lo])
+		}
+		if where[g.hi-1] >= l0 && (isNaN(t.Extreme) || math.Abs(g.mean) > math.Abs(t.Extreme)) {
+			t.Extreme = g.mean
+		}
 	}
 	t.Moves = moves(in, c, &t, r, y, where, segs, s)
 	return t

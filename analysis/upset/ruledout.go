@@ -17,7 +17,7 @@ type Checked struct {
 	Cover     float64 // share of the time looked at that is known
 	Ruled     bool    // it was there and did not move; false: it cannot be ruled out
 	Low, High float64 // seen
-	Extreme   float64 // furthest deviation from normal, signed, Unit
+	Extreme   float64 // largest lasting departure from normal, signed, Unit
 	Need      float64 // what would have counted as a move, Unit
 	Says      string
 	Why       string // why it cannot be ruled out; empty: it is
@@ -48,7 +48,7 @@ func ruleOut(in *Input, tracks []Track, ms []Move, w align.Window, s *Settings) 
 			x.Ruled = false
 			x.Why = "no move seen, but its instrument was in doubt"
 		default:
-			x.Says = fmt.Sprintf("%s stayed between %s and %s, at most %s from normal for the hour; a lasting %s would have counted as a move; readings cover %s of the time",
+			x.Says = fmt.Sprintf("%s stayed between %s and %s; its largest lasting departure from normal was %s, and %s would have counted as a move; readings cover %s of the time",
 				c.Title, num(t.Low), with(t.High, c.Unit), with(math.Abs(t.Extreme), c.Unit), with(t.Need, c.Unit), percent(t.Cover))
 			if t.Passing > 0 {
 				x.Says += "; it had moved earlier and was back before the episode began"
