@@ -20,9 +20,7 @@ func upsetFinding(in upset.Input, x upset.Explanation, basin string) finding.Fin
 	m := x.Episode.Main()
 	f := finding.Finding{Start: x.Episode.Start, End: x.Episode.End, Kind: string(m.What), AtFault: finding.Process, Subject: basin,
 		Severity: finding.Critical, Confidence: 0.9, Evidence: append([]string(nil), upset.Headline(&in, &x)...)}
-	if len(f.Evidence) > 0 {
-		f.Summary, f.Evidence = f.Evidence[0], f.Evidence[1:]
-	}
+	f.Summary = upset.Short(&in, &x)
 	if m.What == upset.ResidualHigh {
 		f.Severity = finding.Warning
 	}
