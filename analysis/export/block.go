@@ -52,6 +52,7 @@ type seg struct {
 	unsorted bool
 	dense    bool // two readings share a minute
 	twice    bool
+	holes    int // of recs, no readings
 	lastT    int64
 
 	numbers, whole, zeros, limits int

@@ -228,9 +228,6 @@ func (w *worker) longHot(buf []byte, i int) int {
 
 func (w *worker) longCommit(tag int, ms int64, v float64, q series.Flag, off, next int) int {
 	spec := w.specs[tag]
-	if spec.rowUnit && w.f.unitCol >= 0 {
-		return 0
-	}
 	w.prev = tag
 	s := w.b.seg(tag)
 	if q != 0 || !w.plain(s, spec, ms, v, off) {

@@ -52,7 +52,7 @@ func (r *reader) pass(t *table, collect map[string]func(placed)) (*passed, error
 				c.tag = len(p.tab.specs)
 				s := r.spec(t, c.name, c.head, c.unit, c.desc)
 				p.tab.specs = append(p.tab.specs, s)
-				p.tab.byKey[c.name] = c.tag
+				p.tab.byKey[c.name+"\x00"+c.unit] = c.tag
 			}
 		}
 	}
@@ -227,7 +227,7 @@ func (g *merger) merge(b *block) {
 			t.asideN[a.why]++
 			tag := ""
 			if a.tag >= 0 {
-				tag = p.tab.specs[a.tag].name
+				tag = p.tab.spec(a.tag).name
 			}
 			t.aside = append(t.aside, SetAside{t.m.name, at.line(a.off), tag, a.why, a.text})
 		}
@@ -262,9 +262,7 @@ func (g *merger) track(tag int) *track {
 		t.tracks = append(t.tracks, nil)
 	}
 	if t.tracks[tag] == nil {
-		g.p.tab.mu.Lock()
-		spec := g.p.tab.specs[tag]
-		g.p.tab.mu.Unlock()
+		spec := g.p.tab.spec(tag)
 		k := newTrack(spec, t.index)
 		k.led.File, k.led.Tag = t.m.name, spec.name
 		k.clock = zoneOf(t.f.tm.clock.loc)
@@ -312,7 +310,7 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 	for why, n := range s.aside {
 		l.Aside[why] += n
 	}
-	l.Used += len(s.recs)
+	l.Used += len(s.recs) - s.holes
 	l.Bad += s.flagN[0]
 	l.Uncertain += s.flagN[1]
 	l.OutsideSpan += s.flagN[2]
@@ -364,9 +362,7 @@ func (g *merger) words(tag int, s *seg) {
 
 // again tells every reading to the collector of its tag.
 func (g *merger) again(b *block, tag int, s *seg) {
-	g.p.tab.mu.Lock()
-	spec := g.p.tab.specs[tag]
-	g.p.tab.mu.Unlock()
+	spec := g.p.tab.spec(tag)
 	tell, ok := g.collect[spec.name]
 	if !ok || len(s.recs) == 0 {
 		return

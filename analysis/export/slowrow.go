@@ -297,21 +297,24 @@ func (w *worker) rowTag() int {
 			cell = append(append(append(make([]byte, 0, 64), p...), ' '), trim(cell)...)
 		}
 	}
-	if id, ok := w.ids[string(cell)]; ok {
+	var unit []byte
+	key := cell
+	if f.unitCol >= 0 && f.unitCol < len(w.fields) {
+		unit = w.fields[f.unitCol]
+		key = append(append(append(make([]byte, 0, 64), cell...), 0), unit...)
+	}
+	if id, ok := w.ids[string(key)]; ok {
 		return id
 	}
 	name := cleanName(cell)
 	if name == "" {
 		return -1
 	}
-	unit := ""
-	if f.unitCol >= 0 && f.unitCol < len(w.fields) {
-		unit = cleanName(w.fields[f.unitCol])
-	}
-	id, spec := w.tab.id(name, unit)
-	w.learn(id, spec, cell)
+	id, spec := w.tab.id(name, cleanName(unit))
+	w.learn(id, spec, cell, unit)
 	if len(w.ids) < 1<<16 {
-		w.ids[string(cell)] = id
+		w.ids[string(key)] = id
+		w.ids[string(cell)] = id // where longFast looks; it checks the unit
 	}
 	return id
 }
@@ -354,6 +357,7 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 			return
 		}
 		s.aside[BlankValue]++
+		s.hole(ms, st, off)
 		return
 	case cellBadWord:
 		w.b.word(tag, shown(trim(text)))
@@ -382,6 +386,7 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 		default:
 			s.aside[TextValue]++
 			w.b.setAside(off, tag, TextValue, text)
+			s.hole(ms, st, off)
 		}
 		return
 	}
@@ -425,15 +430,25 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 }
 
 func (w *worker) unit(b []byte) unitOf {
-	u, ok := w.units[string(b)]
+	u, ok := w.parsed[string(b)]
 	if !ok {
 		x, err := quantity.ParseUnit(cleanName(b))
 		u = unitOf{x, err == nil}
-		if len(w.units) < 1000 {
-			w.units[string(b)] = u
+		if len(w.parsed) < 1000 {
+			w.parsed[string(b)] = u
 		}
 	}
 	return u
+}
+
+// hole notes a row of a repeated hour that has no value for the tag: it helps to
+// tell the two passes apart.
+func (s *seg) hole(ms int64, st timeStatus, off int) {
+	if st == timeTwice {
+		s.twice = true
+		s.holes++
+		s.recs = append(s.recs, rec{ms, math.NaN(), uint32(off), fTwice | fHole})
+	}
 }
 
 // state takes a word of a state tag that means neither on nor off.

@@ -15,20 +15,41 @@ type tagStats struct {
 // close ends a table's pass: its tracks are finished and what they looked like
 // goes to the tag's account.
 func (r *reader) close(t *table, p *passed) error {
+	// In an order of their own: numbers depend on which worker met a tag first.
+	type numbered struct {
+		*track
+		stats *segStats
+	}
+	var tracks []numbered
 	for i, k := range t.tracks {
 		if k == nil {
 			continue
 		}
+		x := numbered{k, nil}
+		if i < len(p.stats) {
+			x.stats = p.stats[i]
+		}
+		tracks = append(tracks, x)
+	}
+	sort.SliceStable(tracks, func(i, j int) bool {
+		a, b := tracks[i].spec, tracks[j].spec
+		if a.name != b.name {
+			return a.name < b.name
+		}
+		return a.declared < b.declared
+	})
+	t.tracks = t.tracks[:0]
+	for _, x := range tracks {
+		k := x.track
+		t.tracks = append(t.tracks, k)
 		k.finish()
 		if k.led.Aside[RepeatedHour] > 0 {
 			r.message(Warning, t.m.name, 0, "tag "+k.spec.name+": readings of the hour that a clock change repeats could not be told apart by the order of their rows; they are set aside")
 		}
-		var st segStats
-		if i < len(p.stats) && p.stats[i] != nil {
-			st = *p.stats[i]
-		} else {
+		if x.stats == nil {
 			continue
 		}
+		st := *x.stats
 		s := r.info[k.spec.name]
 		if s == nil {
 			s = &tagStats{words: map[string]int{}}

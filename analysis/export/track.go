@@ -22,6 +22,7 @@ type rec struct {
 const (
 	fTwice series.Flag = 1 << 15 // in a repeated hour; t is the first pass
 	fWord  series.Flag = 1 << 14 // v is the number of a state's word
+	fHole  series.Flag = 1 << 13 // no reading, but a row of a repeated hour
 )
 
 // lateMax is how many readings out of order are gathered before they are
@@ -279,15 +280,20 @@ func (t *track) tellApart() {
 	}
 	if breaks > 1 {
 		for _, p := range amb {
+			if p.f&fHole != 0 {
+				continue
+			}
 			p.f &^= fTwice
 			t.drop(p, RepeatedHour)
 		}
 		return
 	}
-	if breaks == 0 {
-		t.oneHour++
-	}
+	met := false
 	for i, p := range amb {
+		if p.f&fHole != 0 {
+			continue
+		}
+		met = true
 		p.f &^= fTwice
 		second := i >= at
 		if down && breaks == 1 {
@@ -297,6 +303,9 @@ func (t *track) tellApart() {
 			p.t += t.clock.later(p.t)
 		}
 		t.take(p)
+	}
+	if met && breaks == 0 {
+		t.oneHour++
 	}
 }
 

@@ -18,17 +18,27 @@ type tagTable struct {
 	make  func(name, declared string) *tagSpec
 }
 
+// id numbers a tag in one unit: where a file's rows state their units, each
+// unit of a tag is converted by rules of its own.
 func (t *tagTable) id(name, declared string) (int, *tagSpec) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	if i, ok := t.byKey[name]; ok {
+	key := name + "\x00" + declared
+	if i, ok := t.byKey[key]; ok {
 		return i, t.specs[i]
 	}
 	i := len(t.specs)
 	s := t.make(name, declared)
-	t.byKey[name] = i
+	t.byKey[key] = i
 	t.specs = append(t.specs, s)
 	return i, s
+}
+
+// spec gives the rules of a tag.
+func (t *tagTable) spec(id int) *tagSpec {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.specs[id]
 }
 
 func (t *tagTable) word(s string) float64 {
@@ -55,6 +65,7 @@ type worker struct {
 	ids   map[string]int // tag cell as it stands to tag
 	specs []*tagSpec
 	raw   [][]byte // tag cell as it stands, by tag
+	units [][]byte // its unit cell as it stands, where there is a column of units
 	key   []word16 // the same for hot rows
 	next  []int    // which tag followed last time
 	prev  int
@@ -64,7 +75,7 @@ type worker struct {
 	b      *block
 	fields [][]byte
 	arena  []byte
-	units  map[string]unitOf
+	parsed map[string]unitOf
 	join   []byte
 }
 
@@ -75,20 +86,21 @@ type unitOf struct {
 
 func newWorker(f *format, tab *tagTable, from, to int64) *worker {
 	w := &worker{f: f, tm: f.tm, q: qualityReader{codes: f.codes}, tab: tab, from: from, to: to,
-		ids: map[string]int{}, units: map[string]unitOf{}, prev: -1}
+		ids: map[string]int{}, parsed: map[string]unitOf{}, prev: -1}
 	w.tm.cell = nil
 	if f.layout == wide {
 		for i := range tab.specs {
-			w.learn(i, tab.specs[i], nil)
+			w.learn(i, tab.specs[i], nil, nil)
 		}
 	}
 	return w
 }
 
-func (w *worker) learn(id int, s *tagSpec, cell []byte) {
+func (w *worker) learn(id int, s *tagSpec, cell, unit []byte) {
 	for len(w.specs) <= id {
 		w.specs = append(w.specs, nil)
 		w.raw = append(w.raw, nil)
+		w.units = append(w.units, nil)
 		w.key = append(w.key, word16{})
 		w.next = append(w.next, -1)
 	}
@@ -96,6 +108,7 @@ func (w *worker) learn(id int, s *tagSpec, cell []byte) {
 	if w.raw[id] == nil {
 		w.raw[id] = append([]byte(nil), cell...)
 		w.key[id] = makeWord(cell)
+		w.units[id] = append([]byte(nil), unit...)
 	}
 }
 
@@ -158,6 +171,8 @@ func (w *worker) longFast(row []byte, off int) bool {
 		q   series.Flag
 		tag = -1
 		p   int
+
+		unit []byte
 	)
 	sep := w.f.sep
 	last := len(w.f.ops) - 1
@@ -234,6 +249,9 @@ func (w *worker) longFast(row []byte, off int) bool {
 			if e < 0 {
 				return false
 			}
+			if op == roleUnit {
+				unit = row[p:e]
+			}
 			p = e
 		}
 		if quoted {
@@ -253,7 +271,7 @@ func (w *worker) longFast(row []byte, off int) bool {
 		return false
 	}
 	spec := w.specs[tag]
-	if spec.rowUnit && w.f.unitCol >= 0 {
+	if w.f.unitCol >= 0 && (spec.rowUnit || string(unit) != string(w.units[tag])) {
 		return false
 	}
 	w.prev = tag
