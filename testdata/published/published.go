@@ -261,5 +261,6 @@ func (s *Sheet) line(id, source, mark, expected, ours string, ok bool) {
 	if !ok {
 		pass = "FAIL"
 	}
-	s.lines = append(s.lines, fmt.Sprintf("| %s | %s | %s | %s | %s | %s |", id, source, mark, expected, ours, pass))
+	cell := strings.NewReplacer("|", ", ") // a bar would begin another column
+	s.lines = append(s.lines, fmt.Sprintf("| %s | %s | %s | %s | %s | %s |", id, cell.Replace(source), mark, cell.Replace(expected), cell.Replace(ours), pass))
 }
