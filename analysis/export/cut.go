@@ -77,8 +77,8 @@ type cutter struct {
 // chunk is one block as cut.
 type chunk struct {
 	buf []byte // whole records
-	// long: after buf, one record longer than maxRecord was left out; its
-	// beginning is kept, and how many lines it took.
+	// long is the beginning of a record after buf that was left out: longer than
+	// maxRecord, or broken off by an error of the stream.
 	long []byte
 }
 
@@ -126,7 +126,11 @@ func (c *cutter) next(buf []byte) (chunk, []byte, error) {
 		if err != nil { // a damaged stream: give what came whole, then the error
 			c.eof, c.done = true, true
 			end := bytes.LastIndexByte(buf, c.term) + 1
-			return chunk{buf: buf[:end]}, buf, err
+			ch := chunk{buf: buf[:end]}
+			if end < len(buf) { // the row that it broke off in
+				ch.long = append([]byte(nil), buf[end:min(len(buf), end+401)]...)
+			}
+			return ch, buf, err
 		}
 		if c.skipping {
 			i := bytes.IndexByte(buf, c.term)

@@ -311,7 +311,7 @@ func (r *reader) notes(t *table, p *passed) {
 		}
 	}
 	if t.loose.Aside[Damaged] > 0 {
-		r.message(Error, m, 0, fmt.Sprintf("%d rows are damaged (binary, or over %d MiB long) and are set aside; export the file again", t.loose.Aside[Damaged], maxRecord>>20))
+		r.message(Error, m, 0, fmt.Sprintf("%d rows are damaged (binary, broken off, or over %d MiB long) and are set aside; export the file again", t.loose.Aside[Damaged], maxRecord>>20))
 	}
 }
 
