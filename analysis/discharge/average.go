@@ -61,6 +61,7 @@ func (j *job) weekly(values func(Week) []Value, of func(Choice, Week) Figure) {
 		}
 	}
 	best := func(c Choice) (Figure, int) {
+		c = c.forParts(all)
 		top, k := Figure{Value: Value{V: math.NaN()}, Rule: c.Rule}, -1
 		for i, w := range weeks {
 			f := of(c, w)
@@ -78,7 +79,7 @@ func (j *job) weekly(values func(Week) []Value, of func(Choice, Week) Figure) {
 		j.l.How = fmt.Sprintf("; %d week%s with values, the highest of %d", len(weeks), plural(len(weeks)), n)
 	}
 	for _, w := range weeks {
-		j.excursion(of(j.ch, w).Value, w.First, w.Last, 0, 0)
+		j.excursion(of(j.ch.forParts(all), w).Value, w.First, w.Last, 0, 0)
 	}
 }
 
@@ -150,7 +151,7 @@ func (j *job) removal() {
 	eff.ch = j.b.choice(j.col, j.col.unit)
 	f := stat(eff.ch)
 	j.ch = eff.ch
-	j.put(f, out, stat)
+	j.put(f, append(append([]Value(nil), out...), inf...), stat)
 	a, b := eff.ch.Mean(inf), eff.ch.Mean(out)
 	j.l.How = fmt.Sprintf("100 × (1 − %s ÷ %s), the averages of %d effluent and %d influent daily values in mg/L", shortest4(b.V), shortest4(a.V), len(out), len(inf))
 	j.whole(f.Value)

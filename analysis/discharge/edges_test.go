@@ -170,3 +170,14 @@ func TestDischargeBeginsAtMidnight(t *testing.T) {
 	require.Equal(t, 29, m.Lines[0].Values)
 	require.Equal(t, []int{29, 26, 0}, []int{m.Lines[1].Taken, m.Lines[1].Required, m.Lines[1].Missing}, "7 in three weeks, 5 in the week with two dry days")
 }
+
+// A week in which nothing was detected does not pass for the highest because
+// its reporting limit was high: half of 20 is 10, and the other week has 15.
+func TestWeekWithoutDetections(t *testing.T) {
+	l := newLab(t, limit("tss", "maximum weekly average", "value = 45")+"[reporting]\nnon_detect = \"half\"\n")
+	l.add("L-TSS", "2026-03-03 07:00", "<20")
+	l.add("L-TSS", "2026-03-10 07:00", "15")
+	e := l.month(2026, time.March).Lines[0]
+	require.Equal(t, "15", e.Report)
+	require.Equal(t, "8 to 14 March 2026", e.When)
+}

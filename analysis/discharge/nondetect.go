@@ -163,6 +163,16 @@ func (c Choice) allBelow(vs []Value) (Figure, bool) {
 		Note: "every result is below its reporting limit: less than the largest of the limits"}, true
 }
 
+// forParts is the choice for the parts of a figure, such as the weeks of a
+// month: the all-below rule is about the figure. Where something was detected, a
+// week without a detection counts by the rule, so that weeks can be compared.
+func (c Choice) forParts(all []Value) Choice {
+	if ofSign(all, Less) < len(all) {
+		c.AllBelow = "as-rule"
+	}
+	return c
+}
+
 func (c Choice) substituted(vs []Value, how mean) float64 {
 	var sum float64
 	for _, v := range vs {

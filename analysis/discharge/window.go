@@ -37,7 +37,12 @@ func (j *job) fourDay() {
 			fs = append(fs, four{vs, day})
 		}
 	}
+	var seen []Value
+	for _, f := range fs {
+		seen = append(seen, f.vs...)
+	}
 	best := func(c Choice) (Figure, int) {
+		c = c.forParts(seen)
 		top, k := Figure{Value: Value{V: math.NaN()}, Rule: c.Rule}, -1
 		for i, f := range fs {
 			if m := c.Mean(f.vs); k < 0 || m.V > top.V || m.V == top.V && rank(m.Sign) > rank(top.Sign) {
@@ -54,7 +59,7 @@ func (j *job) fourDay() {
 		j.l.When = span(j.b.cal.dates[fs[k].day-3], j.b.cal.dates[fs[k].day])
 	}
 	for _, f := range fs {
-		j.excursion(j.ch.Mean(f.vs).Value, j.b.cal.dates[f.day-3], j.b.cal.dates[f.day], 0, 0)
+		j.excursion(j.ch.forParts(seen).Mean(f.vs).Value, j.b.cal.dates[f.day-3], j.b.cal.dates[f.day], 0, 0)
 	}
 }
 

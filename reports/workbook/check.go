@@ -3,6 +3,9 @@ package workbook
 import (
 	"fmt"
 	"math"
+	"strconv"
+
+	"weirbook/reports/table"
 )
 
 // check holds each live formula beside the program's own unrounded figure.
@@ -26,7 +29,7 @@ func (k *writer) check() {
 		}
 		k.text(s, 1, row, name, "box wrap")
 		k.text(s, 2, row, l.Unit, "box")
-		k.number(s, 3, row, l.Value, "box g")
+		k.number(s, 3, row, plain(l.Value), "box g")
 		if f.formula == "" {
 			k.text(s, 4, row, "–", "box centre")
 			k.text(s, 5, row, "", "box")
@@ -40,4 +43,13 @@ func (k *writer) check() {
 	}
 	k.area(s, 4, row-1, 6)
 	k.freeze(s, 0, 4)
+}
+
+// plain takes the noise of binary arithmetic off a number.
+func plain(v float64) float64 {
+	x, err := strconv.ParseFloat(table.Plain(v), 64)
+	if err != nil {
+		return v
+	}
+	return x
 }

@@ -46,6 +46,9 @@ func (k *writer) lay() {
 			p.manyADay = p.manyADay || d.N > 1
 			p.zero = p.zero || d.Used <= 0
 		}
+		for _, r := range c.Results {
+			p.zero = p.zero || k.m.CountsAs(i, r.Value) <= 0
+		}
 		if signs {
 			p.reported = next()
 		}

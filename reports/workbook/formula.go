@@ -60,19 +60,22 @@ func (k *writer) of(n int) live {
 	c, p := k.m.Columns[l.Column], k.plans[l.Column]
 	rows := k.rows(l)
 	cells := spans(Daily, p.value, rows)
-	below := l.Values > 0 && l.NonDetects == l.Values && l.Sign == discharge.Less && k.m.Reporting.AllBelow != "as-rule"
+	low := st.AtLeast || l.Part == "lowest"
+	below := l.Values > 0 && l.NonDetects == l.Values && l.Sign == discharge.Less && !low && k.m.Reporting.AllBelow != "as-rule"
 	byLimit := k.m.Reporting.NonDetect == "limit" || k.m.Reporting.NonDetect == "without-sign"
 	switch {
+	case st.Removal:
+		return k.removal(l, p, rows)
 	case below && !byLimit:
 		return live{why: "every result is below its limit: the largest of the limits, with \"<\""}
-	case below && !st.Weekly && !st.Mass && !st.Removal:
+	case below && !st.Weekly && !st.Mass && st.Name != "median 7 day" && st.Name != "four day average":
 		return live{formula: k.unit(l, c, "MAX("+cells+")")}
 	case below:
 		return live{why: "every result is below its limit"}
+	case st.Weekly && l.NonDetects > 0 && (k.m.Reporting.NonDetect == "mle" || k.m.Reporting.NonDetect == "kaplan-meier"):
+		return live{why: "each week is estimated by its own rule where it can be"}
 	case l.Rule == discharge.MLE || l.Rule == discharge.KaplanMeierRule:
 		return live{why: "estimated by " + l.RuleText + ", which no single formula does"}
-	case l.NonDetects > 0 && string(l.Rule) != k.m.Reporting.NonDetect && (k.m.Reporting.NonDetect == "mle" || k.m.Reporting.NonDetect == "kaplan-meier") && st.Removal:
-		return live{why: "two rules were used"}
 	}
 	signal := c.Sample == "continuous"
 	single := cells
@@ -101,15 +104,6 @@ func (k *writer) of(n int) live {
 			}
 		}
 		return live{why: "no week counts"}
-	case "removal monthly minimum":
-		if l.Against < 0 {
-			return live{why: "no influent"}
-		}
-		if k.allBelow(l.Against) {
-			return live{why: "every influent result is below its limit"}
-		}
-		in := spans(Daily, k.plans[l.Against].value, rows)
-		return live{formula: fmt.Sprintf("100*(1-AVERAGE(%s)/AVERAGE(%s))", cells, in)}
 	case "mass average monthly":
 		return live{formula: "AVERAGE(" + spans(Daily, p.load[l.Unit], rows) + ")"}
 	case "mass maximum daily":
@@ -118,7 +112,6 @@ func (k *writer) of(n int) live {
 	if signal {
 		return live{why: "made from minutes, which this book does not hold"}
 	}
-	low := st.AtLeast || l.Part == "lowest"
 	switch {
 	case st.Name == "instantaneous maximum" || st.Name == "instantaneous minimum" || st.Name == "range" || st.Name == "one hour average":
 		if low {
@@ -131,14 +124,37 @@ func (k *writer) of(n int) live {
 	return live{why: "made from days or results that reach back before the month"}
 }
 
-// allBelow says that no result of a parameter was detected in the month.
-func (k *writer) allBelow(i int) bool {
-	for _, d := range k.m.Columns[i].Days {
-		if k.inMonth(d) && !math.IsNaN(d.Value.V) && d.Value.Sign != discharge.Less {
-			return false
+// removal is the formula of a percent removal, unless one of its averages is no
+// plain average of the day cells.
+func (k *writer) removal(l discharge.Line, p plan, rows []int) live {
+	if l.Against < 0 {
+		return live{why: "no influent"}
+	}
+	for _, i := range []int{l.Column, l.Against} {
+		n, below := k.countBelow(i, rows)
+		switch rule := discharge.Rule(k.m.Reporting.NonDetect); {
+		case n > 0 && below == n && k.m.Reporting.AllBelow != "as-rule":
+			return live{why: "every " + k.m.Columns[i].Short + " result is below its limit"}
+		case below > 0 && (rule == discharge.MLE || rule == discharge.KaplanMeierRule):
+			return live{why: "an average is estimated by " + rule.Words(0) + ", which no single formula does"}
 		}
 	}
-	return true
+	return live{formula: fmt.Sprintf("100*(1-AVERAGE(%s)/AVERAGE(%s))", spans(Daily, p.value, rows), spans(Daily, k.plans[l.Against].value, rows))}
+}
+
+// countBelow counts the days with a value of a parameter in some rows, and those
+// below a limit.
+func (k *writer) countBelow(i int, rows []int) (n, below int) {
+	for _, r := range rows {
+		d := k.m.Columns[i].Days[r-dailyFirst]
+		if !math.IsNaN(d.Value.V) && !d.NoDischarge {
+			n++
+			if d.Value.Sign == discharge.Less {
+				below++
+			}
+		}
+	}
+	return n, below
 }
 
 // unit turns a formula in the column's unit into the line's.

@@ -77,8 +77,8 @@ func month(t *testing.T, rule string, below float64, seed uint64) *discharge.Mon
 	}
 	put := func(tag string, x time.Time, v, limit float64, dec int) {
 		f := series.Flag(0)
-		if r.Float64() < below {
-			v, f = limit, series.LessThan
+		if r.Float64() < below { // limits differ from day to day
+			v, f = limit*float64(1+r.IntN(3)), series.LessThan
 		}
 		k := math.Pow(10, float64(dec))
 		s[tag].Append(x.UnixMilli(), math.Max(math.Round(v*k), 1)/k, f)

@@ -8,6 +8,7 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 
 	"github.com/xuri/excelize/v2"
 
@@ -166,9 +167,8 @@ func (k *writer) cache() {
 			return
 		}
 		s, err := k.f.CalcCellValue(p.sheet, p.cell, excelize.Options{RawCellValue: true})
-		if err != nil {
-			k.do(fmt.Errorf("%s!%s: =%s: %w", p.sheet, p.cell, p.formula, err))
-			return
+		if err != nil || strings.HasPrefix(s, "#") {
+			continue // the formula stays and shows its own error; the figure stands beside it
 		}
 		if v, err := strconv.ParseFloat(s, 64); err == nil {
 			k.do(k.f.SetCellFloat(p.sheet, p.cell, v, -1, 64))
