@@ -138,6 +138,8 @@ func MoveLine(in *Input, x *Explanation, m Move) string {
 		text += ". This works against the shortfall: the feed's answer, or its pacing"
 	case m.Effect:
 		text += ". This shows the upset"
+	case m.Crept:
+		text += ". It moved before anything showed at the outlet, so the feed had kept up with it"
 	case !m.Pushes:
 		text += ". A move this way does not bring the breach about"
 	}

@@ -32,6 +32,7 @@ type Move struct {
 	Answers  bool    // a feed that moved against the breach: the plant's response
 	First    bool    // the first mover
 	Doubted  bool    // its instrument was in doubt then
+	Crept    bool    // a demand that had risen before anything showed at the outlet
 	segments []segment
 }
 

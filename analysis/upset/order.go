@@ -130,8 +130,9 @@ func inOrder(ms []Move, s *Settings) {
 // the first that shows it. Doubted instruments come last. For the residual after
 // dechlorination, what comes in and what takes it out meet at one place: of
 // those that cannot be told apart in time the one that moved furthest from its
-// scatter is taken.
+// scatter is taken. See creeping for a demand that had long been rising.
 func markFirst(ms []Move, w What, s *Settings) {
+	creeps := creeping(ms, s)
 	best, rank := -1, math.MaxInt
 	for i := range ms {
 		r := 0
@@ -143,6 +144,10 @@ func markFirst(ms []Move, w What, s *Settings) {
 		}
 		if ms[i].Doubted {
 			r++
+		}
+		if creeps && ms[i].Kind == Demand {
+			r++
+			ms[i].Crept = true
 		}
 		tied := best >= 0 && r == rank && ms[i].AtOutlet-ms[best].AtOutlet <= s.Tie.Milliseconds()
 		if r < rank || w == FinalHigh && tied && ms[i].Sigmas > ms[best].Sigmas {
@@ -157,6 +162,33 @@ func markFirst(ms []Move, w What, s *Settings) {
 	for k := best; k > 0 && ms[k].AtOutlet-ms[k-1].AtOutlet <= s.Tie.Milliseconds() && ms[k-1].AtOutlet-ms[k].AtOutlet <= s.Tie.Milliseconds() && !ms[k-1].Doubted && w == FinalHigh; k-- {
 		ms[k], ms[k-1] = ms[k-1], ms[k]
 	}
+}
+
+// creeping reports whether the demand had been moving for longer than CreepLead
+// before anything showed at the outlet, while another signal that can bring the
+// breach about moved just before it showed. The demand is reckoned, not measured:
+// a feed that keeps up with a slow rise of it leaves no trace of it in the
+// residual, and what the feed could not follow is what counts.
+func creeping(ms []Move, s *Settings) bool {
+	shows := int64(math.MaxInt64)
+	for _, m := range ms {
+		if m.Effect && m.Pushes {
+			shows = min(shows, m.AtOutlet)
+		}
+	}
+	early, other := false, false
+	for _, m := range ms {
+		if m.Effect || !m.Pushes || shows == math.MaxInt64 {
+			continue
+		}
+		before := m.AtOutlet < shows-s.CreepLead.Milliseconds()
+		if m.Kind == Demand {
+			early = before
+		} else if !before && m.AtOutlet <= shows+s.Tie.Milliseconds() {
+			other = true
+		}
+	}
+	return early && other
 }
 
 // notBefore sets aside feeds that moved against the breach before the first mover

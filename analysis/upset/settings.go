@@ -41,6 +41,7 @@ type Settings struct {
 	ReachMin    int                       // a move's first size is taken over this long
 	OnsetBack   time.Duration             // at most this long before its change point
 	Tie         time.Duration             // moves closer than this are told in the order of the water's way
+	CreepLead   time.Duration             // a demand that moved longer than this before anything showed had been met by the feed
 	Stale       time.Duration             // a move over for longer than this when the episode begins has nothing to do with it
 	ChangeHours float64                   // scatter is judged on changes over this many hours
 	ScatterDays int                       // in clean time this many days before and after
@@ -62,7 +63,7 @@ func DefaultSettings() Settings {
 		NormalDays: 7, SearchDays: 21, MinDays: 3, MinSameDays: 2, HourWindow: 30 * time.Minute, CleanMargin: 2 * time.Hour,
 		CleanCover: 0.5, RecoverAfter: 4 * time.Hour,
 		BinMin: 5, Look: 10 * time.Hour, Base: 8 * time.Hour, Penalty: 3, MoveSigmas: 3.5, HoldShare: 0.5,
-		MinMoveMin: 15, RunInShare: 0.4, OnsetShare: 0.15, OnsetSigmas: 1, SettledMin: 180, ReachMin: 60, OnsetBack: 3 * time.Hour, Tie: 15 * time.Minute, Stale: time.Hour,
+		MinMoveMin: 15, RunInShare: 0.4, OnsetShare: 0.15, OnsetSigmas: 1, SettledMin: 180, ReachMin: 60, OnsetBack: 3 * time.Hour, Tie: 15 * time.Minute, CreepLead: 45 * time.Minute, Stale: time.Hour,
 		ChangeHours: 6, ScatterDays: 31,
 		Floors: map[quantity.Kind]float64{
 			quantity.AmmoniaN: 0.15, quantity.NitriteN: 0.1, quantity.ChlorineTotal: 0.2, quantity.ChlorineFree: 0.2,
