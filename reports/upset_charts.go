@@ -59,7 +59,7 @@ func upsetTimeline(u *analysis.Upset, w align.Window, title string, normals bool
 
 // upsetMessage is what the timeline says, in words.
 func upsetMessage(u *analysis.Upset) string {
-	return strings.Join(append(upset.Headline(&u.Input, &u.Explanation)[:1], u.Cause.Says), " ")
+	return upset.Short(&u.Input, &u.Explanation) + " " + u.Cause.Says
 }
 
 type drawing struct {

@@ -203,11 +203,31 @@ func (w *work) analyserHypothesis(free bool) *hypothesis {
 		seen := usual * math.Pow(10, th)
 		switch {
 		case w.isR(s):
-			if free != w.onFree && w.total != nil && w.free != nil {
-				return 0, 0.7 * w.slack[s]
+			l := w.lawOf(s)
+			b := l.coef[1]
+			x := 0.0
+			switch {
+			case !w.onFree:
+				if free && w.total != nil {
+					return 0, 0.7 * w.slack[s]
+				}
+				x = math.Log10((seen + w.s.FloorMgL) / (usual + w.s.FloorMgL))
+			default:
+				// the law's own effective chlorine, of HOCl and a share of the combined
+				f := w.usualHOCl
+				chlorine := func(free, total float64) float64 {
+					c := free*f + w.s.FloorMgL*f
+					if l.k > 0 && known(total) {
+						c += l.k * math.Max(0, total-free)
+					}
+					return c
+				}
+				if free {
+					x = math.Log10(chlorine(seen, w.usualTotal) / chlorine(usual, w.usualTotal))
+				} else {
+					x = math.Log10(chlorine(w.usualFree, seen) / chlorine(w.usualFree, usual))
+				}
 			}
-			b := w.lawOf(s).coef[1]
-			x := math.Log10((seen + w.s.FloorMgL) / (usual + w.s.FloorMgL))
 			m := -b * x
 			return m, math.Hypot(0.25*m, 0.7*w.slack[s])
 		case s == w.phiAt:

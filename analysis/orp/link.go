@@ -136,7 +136,19 @@ func (w *work) health() {
 		}
 		var ts []trouble
 		if i != cFeed && i != cBisulfite && i != cAmmonia && i != cFinal {
-			ts = append(ts, leaps(c, w.s)...)
+			ts = append(ts, leaps(c, i >= cProbe, w.s)...)
+			if len(ts) > 0 {
+				// what is in another unit must not colour what is usual
+				v := append([]float64(nil), c.V...)
+				for _, t := range ts {
+					for m := t.from; m < t.to; m++ {
+						v[m] = math.NaN()
+					}
+				}
+				own := *c
+				own.V = v
+				c = &own
+			}
 		}
 		if i == cFeed || i == cBisulfite {
 			continue
@@ -249,14 +261,18 @@ func abs(x int) int {
 
 // leaps finds stretches in which a tag reads tens of times its usual: a unit or
 // scale mixed up on the way, not an instrument or a process.
-func leaps(c *Column, s *Settings) []trouble {
+//
+// Of an ORP in volts among millivolts the other side is looked at as well.
+func leaps(c *Column, volts bool, s *Settings) []trouble {
 	usual := Median(c.V)
 	if !(usual > 0.3) { // near zero a multiple means little
 		return nil
 	}
 	var out []trouble
 	for i := 0; i < len(c.V); i++ {
-		out1 := func(k int) bool { return known(c.V[k]) && c.V[k] > s.UnitFactor*usual }
+		out1 := func(k int) bool {
+			return known(c.V[k]) && (c.V[k] > s.UnitFactor*usual || volts && usual > 100 && c.V[k] > 0 && c.V[k] < usual/100)
+		}
 		if !out1(i) {
 			continue
 		}

@@ -26,6 +26,10 @@ func (e *episode) reportable(w *work) bool {
 		}
 		return (t >= w.s.CommonMV || e.h.combining && t >= w.s.CombiningLog) && (e.t1-e.t0)*binMin <= w.s.DemandMaxH*60
 	case causeDemand:
+		if l := w.streams[w.mAt].level(e.form); l > t {
+			t = l
+			e.theta = l
+		}
 		// A passing slug of demand is every plant's daily bread, and demand wanders
 		// by as much over days: it must be large, begin at once, and last.
 		least := math.Max(w.s.DemandRise, w.s.DemandShare*w.usualDose)
@@ -35,7 +39,7 @@ func (e *episode) reportable(w *work) bool {
 				return t >= least // ammonia, which comes slowly
 			}
 		}
-		return t >= least && e.jump >= 0.5*t && (long >= w.s.DemandMin || t >= 2*least) && long <= w.s.DemandMaxH*60
+		return t >= least && e.jump >= 0.5*t && e.plain >= w.s.JumpSigmas && (long >= w.s.DemandMin || t >= 2*least) && long <= w.s.DemandMaxH*60
 	case causeFlow:
 		return t >= w.s.FlowLogRatio
 	case causeProbe:
@@ -55,8 +59,13 @@ func (w *work) fallen(f form) float64 {
 	if c == nil {
 		return 0
 	}
-	before := Median(c[max(0, f.t0-288):max(1, f.t0)])
-	in := Median(c[f.t0:min(len(c), f.t1)])
+	col := &w.in.Total
+	if w.total == nil {
+		col = &w.in.Free
+	}
+	// the raw readings: a residual gone to nothing is still, and was left out
+	before := Median(c)
+	in := Median(col.V[f.t0*binMin : min(len(col.V), f.t1*binMin)])
 	if !(before > 0) || math.IsNaN(in) {
 		return 0
 	}
@@ -112,6 +121,7 @@ func (w *work) events(eps []episode) []event {
 			ratio: 100, share: 0.99, size: t.size})
 	}
 	out = append(out, w.known...)
+	out = append(out, w.clockShifts()...)
 	out = append(out, w.dechlorination()...)
 	return out
 }

@@ -131,8 +131,10 @@ func (w *work) summary(e *event) string {
 		return fmt.Sprintf("No tag delivered readings %s.", since)
 	case "repeated-block":
 		return fmt.Sprintf("The readings %s repeat those of %s before, digit for digit: a block was written twice.", since, lasting(int(e.size)))
+	case "clock-shift":
+		return fmt.Sprintf("The clocks of two systems disagree by about %.0f min %s: feeds and readings no longer move together.", size, since)
 	case "unit-mix-up":
-		return fmt.Sprintf("%s reads %.0f times its usual %s: a unit or scale was mixed up on the way.", tag, e.size, since)
+		return fmt.Sprintf("%s reads %.3g times its usual %s: a unit or scale was mixed up on the way.", tag, e.size, since)
 	}
 	return fmt.Sprintf("%s: %s %s.", tag, e.kind, since)
 }
@@ -195,6 +197,8 @@ func (w *work) ownSignal(e *event) string {
 		return fmt.Sprintf("Nine tags of ten or more are without readings for %s.", lasting(e.len()))
 	case "repeated-block":
 		return fmt.Sprintf("Every tag equals its own reading of %s before, for %s.", lasting(int(e.size)), lasting(e.len()))
+	case "clock-shift":
+		return fmt.Sprintf("Sulfite feed and residual, which move together within minutes, do so %.0f min apart for %s.", math.Abs(e.size), lasting(e.len()))
 	case "unit-mix-up":
 		return fmt.Sprintf("%s: %.4g times its usual level for %s.", e.subject, e.size, lasting(e.len()))
 	}

@@ -31,6 +31,7 @@ type law struct {
 	used   int
 	ok     bool
 	lag    int       // bins
+	k      float64   // weight of combined chlorine in the effective chlorine
 	sdMV   float64   // scatter of the five-minute residual, mV
 	doubt  []float64 // mV by bin: how far the law itself may be out
 	age    []float64 // mV by bin: ordinary ageing
@@ -206,6 +207,7 @@ func (w *work) fitBest(p int, e []float64) law {
 	}
 	for _, k := range ks {
 		l := w.fitWith(p, e, w.effective(k), math.MinInt)
+		l.k = k
 		if l.ok && (!best.ok || l.scale < 0.97*best.scale) {
 			best = l
 		}

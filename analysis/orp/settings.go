@@ -27,6 +27,8 @@ type Settings struct {
 	FinalStillMV       float64 // mV: less than this at the outfall probe says that no chlorine passed
 	UnitFactor         float64 // times its usual, above which a tag is taken to be in another unit
 	LinkTags           int     // tags that stop together before the link is at fault
+	ClockCorrelation   float64 // least correlation of a feed with the reading that steers it
+	ClockHours         int     // hours that an hour's shift must last
 	SettleMin          int     // minutes masked after a service dip
 
 	// Flow
@@ -49,6 +51,7 @@ type Settings struct {
 	DemandShare  float64 // of the usual dose; the larger of both counts
 	ResidualFall float64 // share by which the residual falls that makes half of the rise enough
 	DemandMin    int     // minutes that one must last, unless it is twice as large
+	JumpSigmas   float64 // how plainly it must begin, standard deviations over four hours
 	CombiningLog float64 // log10 of total over free chlorine, beyond usual
 	DemandMaxH   int     // hours: a longer change is the plant's new usual, not an event
 	FeedShare    float64 // of usual feed below which the feed is lost
@@ -70,11 +73,11 @@ func DefaultSettings() Settings {
 		AgeingPerDay: 1, AgeingMax: 12, ModelError: 0.2,
 		FrozenMin: 40, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
 		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 3.5, ResponseHours: 8, ResponseShare: 0.3, ClipMin: 60,
-		ServiceMax: 90, ServiceDipMV: 40, FinalStillMV: 30, UnitFactor: 12, LinkTags: 3, SettleMin: 45,
+		ServiceMax: 90, ServiceDipMV: 40, FinalStillMV: 30, UnitFactor: 12, LinkTags: 3, ClockCorrelation: 0.25, ClockHours: 18, SettleMin: 45,
 		FlowLogRatio: 0.12, FlowMADs: 6, FlowMin: 45,
 		EnterFast: 16, EnterSlow: 18, Over: 6, Misfit: 8, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
-		DemandRise: 0.6, DemandShare: 0.18, ResidualFall: 0.25, DemandMin: 150, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.3, FeedMin: 15,
+		DemandRise: 0.6, DemandShare: 0.18, ResidualFall: 0.25, DemandMin: 150, JumpSigmas: 5, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.3, FeedMin: 15,
 		StormRatio: 1.36, StormMin: 180, AmmoniaRatio: 2.5, AmmoniaRise: 0.25,
 		FinalMgL: 0.1, OutfallMin: 40, MergeMin: 120,
 	}

@@ -26,7 +26,8 @@ type clock struct {
 type stream struct {
 	name       string
 	fast, slow clock
-	least      float64 // smallest believable noise of a bin
+	whole      []float64 // fast.y before anything was taken out
+	least      float64   // smallest believable noise of a bin
 }
 
 // newStream learns a stream outside of the bins to hold out.
@@ -36,7 +37,20 @@ func newStream(name string, y, weight []float64, least float64, hold []bool) *st
 	s.fast.law = weight
 	s.slow.y, s.slow.law = thin(y, weight)
 	s.learn(hold)
+	s.whole = append([]float64(nil), s.fast.y...)
 	return s
+}
+
+// level is by how much the stream stands away inside form f from the six hours
+// before: what an operator would read off the chart, whatever the shape of the rise.
+func (s *stream) level(f form) float64 {
+	long := f.t1 - f.t0
+	in := Median(s.whole[f.t0+long/4 : max(f.t1-long/10, f.t0+long/4+1)])
+	before := Median(s.whole[max(0, f.t0-78):max(1, f.t0-6)])
+	if math.IsNaN(before) {
+		before = 0
+	}
+	return in - before
 }
 
 // learn estimates both clocks' wander outside of the held-out bins and filters

@@ -15,11 +15,20 @@ import (
 // charge is the log-likelihood of a witness's estimate a ± sd when the
 // explanation says mean ± unsure. Far misses are charged no more than a witness
 // can be trusted (Huber-like tail): one broken witness must not decide alone.
-func charge(a, sd, mean, unsure float64) float64 {
+func charge(a, sd, mean, unsure float64) float64 { return chargeTo(a, sd, mean, unsure, 5) }
+
+// chargeGrabs charges a single grab less: one in forty is a blunder.
+func chargeGrabs(g amount, mean, unsure float64) float64 {
+	if g.n == 1 {
+		return chargeTo(g.size, g.sd, mean, unsure, 2)
+	}
+	return charge(g.size, g.sd, mean, unsure)
+}
+
+func chargeTo(a, sd, mean, unsure, tail float64) float64 {
 	v := sd*sd + unsure*unsure
 	z := math.Abs(a-mean) / math.Sqrt(v)
 	q := z * z / 2
-	const tail = 5.0
 	if z > tail {
 		q = tail*z - tail*tail/2
 	}
@@ -37,7 +46,7 @@ func (w *work) weigh(sizes, grabs []amount) []rival {
 	}
 	for _, g := range grabs {
 		if g.ok {
-			null += charge(g.size, g.sd, 0, 0)
+			null += chargeGrabs(g, 0, 0)
 		}
 	}
 	var out []rival
@@ -54,7 +63,7 @@ func (w *work) weigh(sizes, grabs []amount) []rival {
 			for k, g := range grabs {
 				if g.ok {
 					m, u := h.grab(w.grabs[k].free, th)
-					ll += charge(g.size, g.sd, m, u)
+					ll += chargeGrabs(g, m, u)
 				}
 			}
 			return ll
@@ -140,7 +149,7 @@ func (q *search) hunt() []episode {
 			}
 		}
 		e.alarm = q.alarmFor(e.form)
-		e.jump = q.jumpAt(e.h, sign(e.theta), e.t0)
+		e.jump, e.plain = q.jumpAt(e.h, sign(e.theta), e.t0)
 		short := (e.t1-e.t0)*binMin < w.s.LeastMin
 		if !short && e.h.cause != causeNothing && e.over >= w.s.Over && e.misfit < w.s.Misfit {
 			out = append(out, e)

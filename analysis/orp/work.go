@@ -2,6 +2,8 @@ package orp
 
 import (
 	"math"
+
+	"weirbook/analysis/speciation"
 )
 
 // work is one judgement in progress. Columns are five-minute bins.
@@ -30,8 +32,9 @@ type work struct {
 	hold       []bool    // bins left out of every usual
 
 	usualFree, usualTotal, usualDose, usualFlow float64
-	onFree                                      bool   // the law stands on free chlorine
-	regime                                      []byte // by bin, where free chlorine comes and goes; nil: one law
+	usualHOCl                                   float64 // share of free chlorine that is HOCl, 1 where pH is unknown
+	onFree                                      bool    // the law stands on free chlorine
+	regime                                      []byte  // by bin, where free chlorine comes and goes; nil: one law
 
 	models               []Model
 	laws                 []law
@@ -69,7 +72,20 @@ func (w *work) bin() {
 	for i := range w.in.Probes {
 		w.probe = append(w.probe, get(cProbe+i))
 	}
+	w.usualHOCl = w.hocl()
 	w.usualFree, w.usualTotal, w.usualFlow = Median(w.free), Median(w.total), Median(w.flow)
+}
+
+// hocl gives the usual share of free chlorine that is hypochlorous acid.
+func (w *work) hocl() float64 {
+	ph, t := Median(w.ph), Median(w.temp)
+	if math.IsNaN(t) {
+		t = 15
+	}
+	if f := speciation.HOClFraction(ph, t); known(f) {
+		return f
+	}
+	return 1
 }
 
 // residual is the column that stands for the chlorine at the outlet: total
