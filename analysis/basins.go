@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"weirbook/analysis/align"
 	"weirbook/analysis/contact"
@@ -94,7 +95,7 @@ func (f *Frame) conditions(k quantity.Kind, b plant.Basin) (plant.Tag, []float64
 			for _, n := range near {
 				known = known || n.Name == o.Name
 			}
-			if !known && (o.After == near[i].Name || o.Name == near[i].After) {
+			if !known && (slices.Contains(o.After, near[i].Name) || slices.Contains(near[i].After, o.Name)) {
 				near = append(near, o)
 			}
 		}
@@ -172,8 +173,9 @@ func basinFlows(f *Frame) (flows, service [][]float64, err error) {
 	return flows, service, nil
 }
 
-// addSeries adds to each basin's CT that of the basin before it, taken when the
-// water left that one, and sums the hours up.
+// addSeries adds to each basin's CT that of the basins before it, taken when the
+// water left those, and sums the hours up. Where several in parallel lie before
+// it, the one with the least counts: its water is in the mixture.
 func addSeries(f *Frame, bs []Basin, set contact.Settings) error {
 	done := make([]bool, len(bs))
 	for range bs {
@@ -182,36 +184,23 @@ func addSeries(f *Frame, bs []Basin, set contact.Settings) error {
 			if done[i] {
 				continue
 			}
-			up := -1
+			var ups []*Basin
+			ready := true
 			for j := range bs {
-				if bs[j].Name == b.After {
-					up = j
+				if slices.Contains(b.After, bs[j].Name) {
+					ups = append(ups, &bs[j])
+					ready = ready && done[j]
 				}
 			}
-			if up >= 0 && !done[up] {
+			if !ready {
 				continue
 			}
-			var err error
-			if up >= 0 {
-				if b.Track, err = contact.Chain(bs[up].Track, b.Track); err != nil {
+			if len(ups) > 0 {
+				if err := b.addUpstream(ups); err != nil {
 					return err
 				}
-				for _, k := range [][2]*[]contact.SteadyHour{{&bs[up].Steady, &b.Steady}, {&bs[up].SteadyT10, &b.SteadyT10}, {&bs[up].SteadyModal, &b.SteadyModal}} {
-					if *k[0] == nil || *k[1] == nil {
-						*k[1] = nil // a time that one of the basins does not state is not known for both
-						continue
-					}
-					if *k[1], err = contact.AddSteady(*k[0], *k[1]); err != nil {
-						return err
-					}
-				}
-				if bs[up].Segments == nil {
-					b.Segments = nil // not all segments are known
-				}
-				for h := range b.Segments {
-					b.Segments[h] = append(append([]contact.SegmentCT(nil), bs[up].Segments[h]...), b.Segments[h]...)
-				}
 			}
+			var err error
 			if b.Dynamic, err = contact.Hourly(f.Grid, f.Hours, b.Track, set); err != nil {
 				return err
 			}
@@ -219,6 +208,79 @@ func addSeries(f *Frame, bs []Basin, set contact.Settings) error {
 		}
 	}
 	return nil
+}
+
+// addUpstream adds to b what the basins before it, in parallel with each other,
+// give the water at the least.
+func (b *Basin) addUpstream(ups []*Basin) error {
+	tracks := make([]contact.Track, len(ups))
+	for i, up := range ups {
+		tracks[i] = up.Track
+	}
+	least, err := contact.LowestTrack(tracks...)
+	if err != nil {
+		return err
+	}
+	if b.Track, err = contact.Chain(least, b.Track); err != nil {
+		return err
+	}
+	for _, k := range []struct {
+		of  func(*Basin) []contact.SteadyHour
+		out *[]contact.SteadyHour
+	}{
+		{func(u *Basin) []contact.SteadyHour { return u.Steady }, &b.Steady},
+		{func(u *Basin) []contact.SteadyHour { return u.SteadyT10 }, &b.SteadyT10},
+		{func(u *Basin) []contact.SteadyHour { return u.SteadyModal }, &b.SteadyModal},
+	} {
+		var before [][]contact.SteadyHour
+		for _, up := range ups {
+			if h := k.of(up); h != nil {
+				before = append(before, h)
+			}
+		}
+		if len(before) < len(ups) || *k.out == nil {
+			*k.out = nil // a time that one of the basins does not state is not known for all
+			continue
+		}
+		lowest, err := contact.LowestSteady(before...)
+		if err != nil {
+			return err
+		}
+		if *k.out, err = contact.AddSteady(lowest, *k.out); err != nil {
+			return err
+		}
+	}
+	for h := range b.Segments {
+		first := leastSegments(ups, h)
+		if first == nil {
+			b.Segments[h] = nil // not all segments are known
+			continue
+		}
+		b.Segments[h] = append(append([]contact.SegmentCT(nil), first...), b.Segments[h]...)
+	}
+	return nil
+}
+
+// leastSegments are the disinfection segments of the basin among parallel ones
+// whose CT is the least in hour h, of those through which water left; nil where
+// one is not known.
+func leastSegments(ups []*Basin, h int) []contact.SegmentCT {
+	var out []contact.SegmentCT
+	least := math.Inf(1)
+	for _, up := range ups {
+		if up.SteadyT10 == nil || up.Segments == nil {
+			return nil
+		}
+		st := up.SteadyT10[h]
+		switch {
+		case st.CTWhy == contact.Idle || st.CTWhy == contact.OutOfService:
+		case st.CTWhy != contact.Known:
+			return nil
+		case st.CTMgMinL < least:
+			least, out = st.CTMgMinL, up.Segments[h]
+		}
+	}
+	return out
 }
 
 // pickResidual takes the residual that the requirement names, or the other kind

@@ -308,3 +308,32 @@ func TestPredictedColiform(t *testing.T) {
 	c, _ := r.Hourly.Column("basin.predicted_log_reduction_collins")
 	require.Contains(t, c.Title, "predicted")
 }
+
+// Two parallel basins and the pipe both go into, 15,000 gal at factor 1: 7.2 min
+// at 3 MGD. The water with the least before it counts: north's 72 mg·min/L and
+// then 7.2 × 1.5, and, while north is out, south's 14.4 × 2.5.
+func TestPipeAfterParallelBasins(t *testing.T) {
+	s := parallel
+	s.toml = strings.NewReplacer("0.6667", "0.66666667", "0.3333\n", "0.33333333\n").Replace(s.toml) + `
+[[basin]]
+name = "pipe"
+outlet = "both"
+flow_at = "both"
+after = ["north", "south"]
+volume = "15,000 gal"
+baffling_factor = 1.0
+[basin.require]
+ct = "70 mg·min/L"
+`
+	s.tags += "E,chlorine_total,both,mg/L,continuous,,,,\n"
+	s.value = map[string]func(int) float64{"Q": always(3), "N": always(2), "S": always(2.5), "E": always(1.5), "RUN": always(1)}
+	r := s.run(t)
+	near(t, 72+10.8, hourly(t, r, "pipe.ct_min", 9), 0.05)
+	near(t, 72+10.8, hourly(t, r, "pipe.ct_steady", 9), 0.05)
+	near(t, 36+7.2, hourly(t, r, "pipe.contact_time_min", 9), 0.05)
+	near(t, 36+10.8, hourly(t, r, "pipe.ct_min", 21), 0.05)
+	near(t, 36+10.8, hourly(t, r, "pipe.ct_steady", 21), 0.05)
+	require.Equal(t, "met", words(t, r, "pipe.verdict", 9))
+	require.Equal(t, "short", words(t, r, "pipe.verdict", 21))
+	near(t, 3.0/24, hourly(t, r, "treated.volume", 9), 1e-9, "the pipe is the last, and carries all")
+}

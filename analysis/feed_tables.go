@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"math"
+	"slices"
 
 	"weirbook/analysis/align"
 	"weirbook/analysis/contact"
@@ -195,7 +196,7 @@ func (r *Result) beforeDechlorination(f *Feed) []float64 {
 // lastInSeries says that no basin comes after b.
 func (r *Result) lastInSeries(b *Basin) bool {
 	for i := range r.Basins {
-		if r.Basins[i].After == b.Name {
+		if slices.Contains(r.Basins[i].After, b.Name) {
 			return false
 		}
 	}

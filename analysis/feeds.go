@@ -181,5 +181,5 @@ func (r *Result) doses(f *Feed, b *Basin) bool {
 	if f.Basin != "" {
 		return f.Basin == b.Name
 	}
-	return len(r.Basins) == 1 || b.After == "" && b.FlowAt == f.FlowAt
+	return len(r.Basins) == 1 || len(b.After) == 0 && b.FlowAt == f.FlowAt
 }

@@ -60,21 +60,25 @@ func buildBasins(c *checker, p *Plant, fs []fileBasin) {
 		p.Basins = append(p.Basins, b)
 	}
 	for i, b := range p.Basins {
-		if b.After == "" {
-			continue
-		}
-		if up, ok := p.Basin(b.After); !ok || up.Name == b.Name {
-			c.fail("basin", i, "after", "after = %q names no other basin", b.After)
-			continue
-		}
-		at := b
-		for range p.Basins {
-			at, _ = p.Basin(at.After)
-		}
-		if at.After != "" {
-			c.fail("basin", i, "after", "the basins before %s lead in a circle", b.Name)
+		for _, name := range b.After {
+			if up, ok := p.Basin(name); !ok || up.Name == b.Name {
+				c.fail("basin", i, "after", "after = %q names no other basin", name)
+			} else if p.upstream(name, b.Name, len(p.Basins)) {
+				c.fail("basin", i, "after", "the basins before %s lead in a circle", b.Name)
+			}
 		}
 	}
+}
+
+// upstream says that the water of basin name has passed basin other before.
+func (p *Plant) upstream(name, other string, depth int) bool {
+	b, _ := p.Basin(name)
+	for _, up := range b.After {
+		if up == other || depth > 0 && p.upstream(up, other, depth-1) {
+			return true
+		}
+	}
+	return false
 }
 
 func checkVolume(c *checker, p *Plant, i int, b *Basin) {

@@ -1,5 +1,7 @@
 package plant
 
+import "fmt"
+
 // The shapes of plant.toml. Quantities are written with their unit, as in
 // volume = "110000 gal"; they are parsed and checked in build.go.
 
@@ -45,7 +47,7 @@ type fileBasin struct {
 	FlowShare   *float64     `toml:"flow_share"`
 	RunTag      string       `toml:"run_tag"`
 	Closed      []fileSpan   `toml:"closed"`
-	After       string       `toml:"after"`
+	After       words        `toml:"after"`
 	Volume      string       `toml:"volume"`
 	LevelAt     string       `toml:"level_at"`
 	Area        string       `toml:"area"`
@@ -189,4 +191,23 @@ type fileReporting struct {
 type fileSpan struct {
 	From string `toml:"from"`
 	To   string `toml:"to"`
+}
+
+// words is one word, or a list of them.
+type words []string
+
+// UnmarshalTOML takes "a" and ["a", "b"].
+func (w *words) UnmarshalTOML(v any) error {
+	list, ok := v.([]any)
+	if !ok {
+		list = []any{v}
+	}
+	for _, x := range list {
+		s, ok := x.(string)
+		if !ok {
+			return fmt.Errorf("%v is no name; write \"name\" or [\"name\", \"name\"]", x)
+		}
+		*w = append(*w, s)
+	}
+	return nil
 }

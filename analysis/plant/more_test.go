@@ -121,6 +121,9 @@ func TestMistakesInFeedsBasinsAndProcesses(t *testing.T) {
 		{`"mL/min"`, `"mg/L"`, "is no unit of a feed"},
 		{`half_life_days = 60`, ``, "delivered without half_life_days"},
 		{`tank_area = "20 ft²"`, ``, "write tank_area"},
+		{`name = "b"`, "name = \"b\"\nafter = [\"a\", \"c\"]", `after = "c" names no other basin`},
+		{`name = "b"`, "name = \"b\"\nafter = 3", "is no name"},
+		{`name = "b"`, "name = \"b\"\nafter = \"b\"", "names no other basin"},
 		{`surface_overflow_rate`, `overflow`, "is no loading rate"},
 		{`strength_accuracy = "5 %"`, `strength_accuracy = "5"`, "is no accuracy in percent"},
 		{`stroke_tag = "STROKE"`, `stroke_tag = "LT-1"`, "must be a tag in tags.csv in percent"},
@@ -129,4 +132,12 @@ func TestMistakesInFeedsBasinsAndProcesses(t *testing.T) {
 		require.ErrorContains(t, err, c.says)
 		require.ErrorContains(t, err, "plant.toml:", "with its line")
 	}
+}
+
+func TestBasinsInACircle(t *testing.T) {
+	_, err := loadMore(func(s string) string {
+		s = strings.Replace(s, `name = "b"`, "name = \"b\"\nafter = [\"a\"]", 1)
+		return strings.Replace(s, `name = "a"`, "name = \"a\"\nafter = \"b\"", 1)
+	})
+	require.ErrorContains(t, err, "lead in a circle")
 }

@@ -66,10 +66,10 @@ type Basin struct {
 	Inlet       string // sampling point where chlorine is mixed in; may be empty
 	Outlet      string // sampling point at its end: its residual is the basin's
 	FlowAt      string
-	FlowShare   float64 // share of the flow at FlowAt that passes here, 0…1
-	RunTag      string  // state tag: in service when on; empty: always
-	Closed      []Span  // dates out of service
-	After       string  // the basin upstream in series; its CT adds
+	FlowShare   float64  // share of the flow at FlowAt that passes here, 0…1
+	RunTag      string   // state tag: in service when on; empty: always
+	Closed      []Span   // dates out of service
+	After       []string // the basins upstream in series, in parallel with each other if several; the CT of the least adds
 
 	Volume      float64      // gal; NaN if from level
 	LevelAt     string       // point with a level tag
