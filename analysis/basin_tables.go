@@ -23,11 +23,20 @@ func (r *Result) addBasin(t *Table, b *Basin, minCover float64) {
 	ct := align.Fold(b.Track.CTMgMinL, r.Grid, t.Windows)
 	time := align.Fold(b.Track.ContactMin, r.Grid, t.Windows)
 	flow := align.Fold(b.Flow, r.Grid, t.Windows)
+	of := r.basinPrefix(b)
 	t.add(b.Name+".flow", "Flow through the "+b.Title, "MGD", each(flow, minCover, mean), cover(flow))
-	t.add(b.Name+".contact_time_min", "Contact time of the water leaving, shortest", "min", each(time, minCover, least), cover(time))
-	t.add(b.Name+".contact_time_mean", "Contact time of the water leaving, mean", "min", each(time, minCover, mean), nil)
-	t.add(b.Name+".ct_min", "CT of the water leaving, least", "mg·min/L", each(ct, minCover, least), cover(ct))
-	t.add(b.Name+".ct_mean", "CT of the water leaving, mean", "mg·min/L", each(ct, minCover, mean), nil)
+	t.add(b.Name+".contact_time_min", of+"Contact time of the water leaving, shortest", "min", each(time, minCover, least), cover(time))
+	t.add(b.Name+".contact_time_mean", of+"Contact time of the water leaving, mean", "min", each(time, minCover, mean), nil)
+	t.add(b.Name+".ct_min", of+"CT of the water leaving, least", "mg·min/L", each(ct, minCover, least), cover(ct))
+	t.add(b.Name+".ct_mean", of+"CT of the water leaving, mean", "mg·min/L", each(ct, minCover, mean), nil)
+}
+
+// basinPrefix names the basin before a title, where the plant has several.
+func (r *Result) basinPrefix(b *Basin) string {
+	if len(r.Basins) == 1 {
+		return ""
+	}
+	return b.Title + ": "
 }
 
 // addBasinHours adds to the hourly table what is reckoned by the hour only: the

@@ -55,7 +55,7 @@ func withTotalisers(p *plant.Plant, all map[string]*series.Series) (*plant.Plant
 		s.Tag = flow.Name
 		out[flow.Name] = s
 		extra = append(extra, flow)
-		note := fmt.Sprintf("%s: no tag measures the flow at %s, so the totaliser's readings are differenced: mean flow over %s or more", t.Name, t.At, set.Every)
+		note := fmt.Sprintf("%s: no tag measures the flow at %s, so the totaliser's readings are differenced: mean flow over %g min or more", t.Name, t.At, set.Every.Minutes())
 		if rolled > 0 {
 			note += fmt.Sprintf("; rolled over at %.0f gal: %s", top, times(rolled))
 		}

@@ -31,7 +31,7 @@ func chemicalTable(r *analysis.Result) *table.Table {
 		perVolume, k = "kg/1000 m³", quantity.KilogramsPerPound/quantity.LitresPerGallon
 	}
 	t := &table.Table{Caption: "Chemical used", Columns: []table.Column{{Name: "Feed"}, {Name: "Active chemical", Unit: unitOf(r, "lb")}, {Name: "Solution", Unit: unitOf(r, "gal")},
-		{Name: "Per volume", Unit: perVolume}, {Name: "Mean dose", Unit: "mg/L"}, {Name: "Cost"}, {Name: "In store", Unit: unitOf(r, "gal")}, {Name: "Lasts", Unit: "days"}, {Name: "Stands for", Unit: "%"}}}
+		{Name: "Per volume", Unit: perVolume}, {Name: "Dose, flow-weighted", Unit: "mg/L"}, {Name: "Cost"}, {Name: "In store", Unit: unitOf(r, "gal")}, {Name: "Lasts", Unit: "days"}, {Name: "Stands for", Unit: "%"}}}
 	for _, u := range r.Chemicals {
 		cost := table.NA("no price")
 		if !math.IsNaN(u.Cost) {
