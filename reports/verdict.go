@@ -90,6 +90,9 @@ func mainReason(b *analysis.Basin) string {
 
 // instruments says who disagreed with whom, for how long, and who was at fault.
 func instruments(r *analysis.Result) string {
+	if len(r.Basins) == 0 {
+		return "ORP was not held against residual: that needs the contact basin, whose outlet the instruments stand at."
+	}
 	if len(r.Judgements) == 0 {
 		return "ORP was not held against residual: no probe stands beside a residual analyser."
 	}
