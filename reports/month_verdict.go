@@ -59,8 +59,11 @@ func MonthVerdict(m *discharge.Month) []string {
 		first = fmt.Sprintf("No line of the plant description sets a limit for %s; the figures stand by themselves.", m.Name())
 	case c.outside == 0 && c.unsure == 0:
 		first = fmt.Sprintf("In %s all %d results held against a limit lie within it.", m.Name(), c.held)
+		if c.held == 1 {
+			first = fmt.Sprintf("In %s the one result held against a limit lies within it.", m.Name())
+		}
 	default:
-		first = fmt.Sprintf("In %s, of %d results held against a limit, %d lie within it", m.Name(), c.held, c.within)
+		first = fmt.Sprintf("In %s, of %d result%s held against a limit, %d lie within it", m.Name(), c.held, map[bool]string{true: "s"}[c.held > 1], c.within)
 		if c.outside > 0 {
 			first += fmt.Sprintf(", %d beyond it", c.outside)
 		}

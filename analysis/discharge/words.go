@@ -50,12 +50,13 @@ func (b *bench) words(m *Month) {
 			m.Remarks = append(m.Remarks, fmt.Sprintf("%s has %g hours: the clock was changed. It counts as one calendar day.", d.Date.Format("2 January 2006"), d.Hours))
 		}
 	}
+	const hour = 3_600_000
 	start, end := b.cal.windows[b.cal.at[m.First()]].Start, b.cal.windows[b.cal.at[m.First().AddDate(0, 1, -1)]].End
 	at := func(t int64) string { return time.UnixMilli(t).In(b.cal.loc).Format("2 January 2006 15:04") }
 	switch {
 	case b.from >= b.to || b.to <= start || b.from >= end:
 		m.Remarks = append(m.Remarks, fmt.Sprintf("The exports hold nothing of %s.", m.Name()))
-	case b.from > start || b.to < end:
+	case b.from > start+hour || b.to < end-hour: // the last reading of a month stands some minutes before its end
 		m.Remarks = append(m.Remarks, fmt.Sprintf("The exports reach from %s to %s: not the whole of %s.", at(b.from), at(b.to), m.Name()))
 	}
 	seen := map[string]bool{}

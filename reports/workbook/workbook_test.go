@@ -51,6 +51,9 @@ func TestFormulasAgree(t *testing.T) {
 			least = 8 // what was estimated has no formula, and says so
 		}
 		require.GreaterOrEqual(t, formulas, least, rule)
+		if rule != "limit" {
+			continue
+		}
 		loads := 0
 		for i, c := range m.Columns {
 			for r, d := range c.Days {
