@@ -26,20 +26,7 @@ func (e *episode) reportable(w *work) bool {
 		}
 		return (t >= w.s.CommonMV || e.h.combining && t >= w.s.CombiningLog) && (e.t1-e.t0)*binMin <= w.s.DemandMaxH*60
 	case causeDemand:
-		if l := w.streams[w.mAt].level(e.form); l > t {
-			t = l
-			e.theta = l
-		}
-		// A passing slug of demand is every plant's daily bread, and demand wanders
-		// by as much over days: it must be large, begin at once, and last.
-		least := math.Max(w.s.DemandRise, w.s.DemandShare*w.usualDose)
-		long := (e.t1 - e.t0) * binMin
-		if w.nAt >= 0 {
-			if n := e.sizes[w.nAt]; n.ok && n.size > 0.2 && n.size > 4*n.sd {
-				return t >= least // ammonia, which comes slowly
-			}
-		}
-		return t >= least && e.jump >= 0.5*t && e.plain >= w.s.JumpSigmas && (long >= w.s.DemandMin || t >= 2*least) && long <= w.s.DemandMaxH*60
+		return w.demandTold(e)
 	case causeFlow:
 		return t >= w.s.FlowLogRatio
 	case causeProbe:
@@ -51,6 +38,34 @@ func (e *episode) reportable(w *work) bool {
 		return t >= 0.04
 	}
 	return true
+}
+
+// demandTold says whether a rise in demand is an event. A passing slug is every
+// plant's daily bread, and demand wanders by as much over days: it must be large,
+// begin within hours and last; half as much is enough where it took the residual
+// down, or where ammonia came with it.
+func (w *work) demandTold(e *episode) bool {
+	m := w.streams[w.mAt]
+	t := math.Max(e.theta, m.level(e.form))
+	e.theta = t
+	least := math.Max(w.s.DemandRise, w.s.DemandShare*w.usualDose)
+	long := (e.t1 - e.t0) * binMin
+	if long > w.s.DemandMaxH*60 {
+		return false
+	}
+	if w.nAt >= 0 {
+		if n := e.sizes[w.nAt]; n.ok && n.size > 0.2 && n.size > 4*n.sd && t >= least {
+			return true // ammonia, which comes slowly
+		}
+	}
+	if m.jump(e.form) < 0.5*t {
+		return false
+	}
+	fall := w.fallen(e.form)
+	if t >= 0.5*least && (fall >= w.s.ResidualFall && long >= w.s.DemandMin || fall >= 2*w.s.ResidualFall) {
+		return true
+	}
+	return t >= least && (long >= w.s.DemandMin || t >= 2*least)
 }
 
 // fallen is by what share the residual is down inside form f against the day before.

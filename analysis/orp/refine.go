@@ -100,26 +100,6 @@ next:
 	return out
 }
 
-// jumpAt is the plainest step that the streams of h show within half an hour of bin
-// t0, over four hours: its size, and that in standard deviations.
-func (q *search) jumpAt(h *hypothesis, sign float64, t0 int) (size, plain float64) {
-	const k = 3
-	long := fastLengths[k]
-	for t := max(0, t0-6); t <= min(t0+6, q.w.bins-long-1); t++ {
-		num, den := 0.0, 0.0
-		for s, u := range h.unit {
-			if u != 0 {
-				num += u * q.tf[s][k].score[t+long-1]
-				den += u * u * q.tf[s][k].info[t+long-1]
-			}
-		}
-		if den > 0 && sign*num/math.Sqrt(den) > plain {
-			size, plain = sign*num/den, sign*num/math.Sqrt(den)
-		}
-	}
-	return size, plain
-}
-
 // reach is how far a fault is followed, in fast bins: twelve days.
 const reach = 12 * 288
 
@@ -247,8 +227,6 @@ type episode struct {
 	theta     float64
 	ratio     float64 // likelihood ratio of the winner against all well
 	over      float64 // the same with every usual known only so well
-	jump      float64 // its size over the first four hours
-	plain     float64 // that in standard deviations
 	misfit    float64 // largest miss of the winner on one stream, standard deviations
 	margin    float64 // over the best explanation of another party
 	share     float64 // posterior share of the winner's party

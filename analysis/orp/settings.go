@@ -51,7 +51,6 @@ type Settings struct {
 	DemandShare  float64 // of the usual dose; the larger of both counts
 	ResidualFall float64 // share by which the residual falls that makes half of the rise enough
 	DemandMin    int     // minutes that one must last, unless it is twice as large
-	JumpSigmas   float64 // how plainly it must begin, standard deviations over four hours
 	CombiningLog float64 // log10 of total over free chlorine, beyond usual
 	DemandMaxH   int     // hours: a longer change is the plant's new usual, not an event
 	FeedShare    float64 // of usual feed below which the feed is lost
@@ -77,7 +76,7 @@ func DefaultSettings() Settings {
 		FlowLogRatio: 0.12, FlowMADs: 6, FlowMin: 45,
 		EnterFast: 16, EnterSlow: 18, Over: 6, Misfit: 8, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
-		DemandRise: 0.6, DemandShare: 0.18, ResidualFall: 0.25, DemandMin: 150, JumpSigmas: 5, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.3, FeedMin: 15,
+		DemandRise: 0.6, DemandShare: 0.18, ResidualFall: 0.25, DemandMin: 150, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.3, FeedMin: 15,
 		StormRatio: 1.36, StormMin: 180, AmmoniaRatio: 2.5, AmmoniaRise: 0.25,
 		FinalMgL: 0.1, OutfallMin: 40, MergeMin: 120,
 	}

@@ -105,6 +105,19 @@ func (c *clock) filter() {
 	}
 }
 
+// jump is by how much the stream stands away a few hours into form f from the
+// hours before it.
+func (s *stream) jump(f form) float64 {
+	to := min(f.t1, f.t0+72)
+	from := min(f.t0+12, to-1)
+	after := Median(s.whole[from:to])
+	before := Median(s.whole[max(0, f.t0-48):max(1, f.t0-6)])
+	if math.IsNaN(before) || math.IsNaN(after) {
+		return 0
+	}
+	return after - before
+}
+
 // calm is a running median of three bins: single bins carry spikes.
 func calm(y []float64) []float64 {
 	out := make([]float64, len(y))

@@ -149,7 +149,6 @@ func (q *search) hunt() []episode {
 			}
 		}
 		e.alarm = q.alarmFor(e.form)
-		e.jump, e.plain = q.jumpAt(e.h, sign(e.theta), e.t0)
 		short := (e.t1-e.t0)*binMin < w.s.LeastMin
 		if !short && e.h.cause != causeNothing && e.over >= w.s.Over && e.misfit < w.s.Misfit {
 			out = append(out, e)
