@@ -327,3 +327,59 @@ func FuzzBook(f *testing.F) {
 		}
 	})
 }
+
+// The shading of the daily sheet marks the program's excursions: its conditions,
+// evaluated day by day, against the lines of daily and instantaneous limits.
+func TestShadedDaysAreTheExcursions(t *testing.T) {
+	m := month(t, "limit", 0.2, 11)
+	f, err := excelize.OpenReader(bytes.NewReader(write(t, m)))
+	require.NoError(t, err)
+	formats, err := f.GetConditionalFormats(Daily)
+	require.NoError(t, err)
+	plans := plansOf(m)
+	checked, shaded := 0, 0
+	for _, l := range m.Lines {
+		col := 0
+		switch l.Statistic {
+		case "maximum daily", "instantaneous maximum":
+			col = plans[l.Column].value
+		case "mass maximum daily":
+			col = plans[l.Column].load[l.Unit]
+		}
+		if col == 0 || math.IsNaN(l.LimitValue) || l.Limit.Season != "" {
+			continue
+		}
+		rng := cell(col, dailyFirst) + ":" + cell(col, dailyFirst+len(m.Columns[0].Days)-1)
+		require.NotEmpty(t, formats[rng], "%s %s", l.Parameter, l.Statistic)
+		want := map[string]bool{}
+		for _, e := range l.Excursions {
+			want[e.First.Format("2006-01-02")] = true
+		}
+		got := map[string]bool{}
+		for _, cf := range formats[rng] {
+			if !strings.Contains(cf.Criteria, ">=") {
+				continue // the minimum of the same column
+			}
+			for r, d := range m.Columns[l.Column].Days {
+				if d.Date.Month() != m.Month {
+					continue
+				}
+				one := regexp.MustCompile(`([A-Z]+)5\b`).ReplaceAllString(cf.Criteria, "${1}"+strconv.Itoa(dailyFirst+r))
+				require.NoError(t, f.SetCellFormula(Daily, "ZZ1", one))
+				v, err := f.CalcCellValue(Daily, "ZZ1")
+				require.NoError(t, err, one)
+				if v == "TRUE" {
+					got[d.Date.Format("2006-01-02")] = true
+				}
+			}
+		}
+		require.Equal(t, want, got, "%s %s", l.Parameter, l.Statistic)
+		checked++
+		shaded += len(got)
+	}
+	require.GreaterOrEqual(t, checked, 3)
+	require.Positive(t, shaded)
+	s, err := f.GetConditionalFormats(Summary)
+	require.NoError(t, err)
+	require.Len(t, s, 1, "the summary shades lines beyond their limit")
+}
