@@ -164,6 +164,17 @@ func (r *Result) upsetJudged(in *upset.Input, b *Basin, first bool) {
 		in.Judged = append(in.Judged, upset.Judged{What: upset.ResidualLow, Title: residual, Unit: "mg/L", V: b.Residual,
 			Limit: []float64{q.ResidualMin}, Flow: b.Flow, RestsOn: rests[:1], Source: q.Source})
 	}
+	if !math.IsNaN(q.ContactTime) {
+		// Asked at the hour's peak flow, so it is judged hour by hour.
+		t := unknown(r.Grid.N)
+		for k, w := range r.Hours {
+			for i := max(r.Grid.Index(w.Start), 0); i < min(r.Grid.Index(w.End), r.Grid.N); i++ {
+				t[i] = b.Steady[k].ContactMin
+			}
+		}
+		in.Judged = append(in.Judged, upset.Judged{What: upset.ContactShort, Title: "contact time in the " + b.Title + " at the hour's peak flow", Unit: "min", V: t,
+			Limit: []float64{q.ContactTime}, Flow: b.Flow, RestsOn: rests[1:], Source: q.Source})
+	}
 	if !math.IsNaN(q.ResidualMax) {
 		in.Judged = append(in.Judged, upset.Judged{What: upset.ResidualHigh, Title: residual, Unit: "mg/L", V: b.Residual,
 			Limit: []float64{q.ResidualMax}, Flow: b.Flow, RestsOn: rests[:1]})

@@ -77,7 +77,7 @@ func sure(x *upset.Explanation) string {
 }
 
 func shortWord(w upset.What) string {
-	return map[upset.What]string{upset.CTShort: "CT short", upset.ResidualLow: "Residual too low", upset.ResidualHigh: "Residual above its ceiling",
+	return map[upset.What]string{upset.CTShort: "CT short", upset.ResidualLow: "Residual too low", upset.ContactShort: "Contact time short", upset.ResidualHigh: "Residual above its ceiling",
 		upset.FinalHigh: "Chlorine at the outfall", upset.EColiHigh: "E. coli above its limit"}[w]
 }
 
@@ -94,14 +94,14 @@ func upsetFigures(u *analysis.Upset, m upset.Breach) []page.Figure {
 	for _, b := range x.Episode.Of(m.What) {
 		minutes += b.Minutes
 	}
-	figs := []page.Figure{{Name: "Time " + map[bool]string{true: "below the requirement", false: "above the limit"}[m.What == upset.CTShort || m.What == upset.ResidualLow],
+	figs := []page.Figure{{Name: "Time " + map[bool]string{true: "below the requirement", false: "above the limit"}[m.What.Below()],
 		Value: page.Length(time.Duration(minutes) * time.Minute), Standing: page.Bad, Word: "outside"}}
 	if m.What == upset.EColiHigh {
 		figs = nil
 	}
-	worst := page.Figure{Name: "Worst " + map[upset.What]string{upset.CTShort: "CT", upset.ResidualLow: "residual", upset.ResidualHigh: "residual",
+	worst := page.Figure{Name: "Worst " + map[upset.What]string{upset.CTShort: "CT", upset.ResidualLow: "residual", upset.ContactShort: "contact time", upset.ResidualHigh: "residual",
 		upset.FinalHigh: "final residual", upset.EColiHigh: "E. coli"}[m.What], Value: upset.Num(m.Worst), Unit: m.Unit,
-		Note: fmt.Sprintf("%s %s, at %s", map[bool]string{true: "required", false: "limit"}[m.What == upset.CTShort || m.What == upset.ResidualLow],
+		Note: fmt.Sprintf("%s %s, at %s", map[bool]string{true: "required", false: "limit"}[m.What.Below()],
 			upset.Num(m.WorstLimit), time.UnixMilli(m.WorstAt).In(in.Loc).Format("15:04")), Standing: page.Bad, Word: "outside"}
 	figs = append(figs, worst)
 	if !math.IsNaN(x.Episode.MG) {

@@ -31,7 +31,7 @@ type Breach struct {
 func judge(in *Input, j *Judged, s *Settings) []Breach {
 	var out []Breach
 	sign := 1.0
-	if j.What.below() {
+	if j.What.Below() {
 		sign = -1
 	}
 	excess := func(i int) float64 { return sign * (at(j.V, i) - j.limit(i)) } // above zero: outside

@@ -18,15 +18,15 @@ type Episode struct {
 
 // Main is the breach that the explanation is about: of those whose instruments
 // were to be trusted, if there are any, the first kind in the order CT, residual,
-// final residual, high residual, bacteria; of that kind the longest stretch.
+// contact time, final residual, high residual, bacteria; of that kind the longest stretch.
 func (e *Episode) Main() Breach {
 	order := func(b *Breach) int {
 		r := b.What.rank()
 		if b.Trust.Doubtful > 0.5 {
-			r += 4 // behind the others, but before a single laboratory result
+			r += 6 // behind the others, but before a single laboratory result
 		}
 		if b.What == EColiHigh {
-			r += 10
+			r += 20
 		}
 		return r
 	}
@@ -84,7 +84,7 @@ func (e *Episode) Of(w What) []Breach {
 }
 
 func (w What) rank() int {
-	for i, x := range []What{CTShort, ResidualLow, FinalHigh, ResidualHigh, EColiHigh} {
+	for i, x := range []What{CTShort, ResidualLow, ContactShort, FinalHigh, ResidualHigh, EColiHigh} {
 		if x == w {
 			return i
 		}
@@ -147,7 +147,7 @@ func Given(in Input, s Settings, over series.Stretch) (Episode, error) {
 // volume adds the water of the main kind of breach, or where that has none of
 // the gravest that has.
 func volume(e *Episode) float64 {
-	for _, w := range []What{e.Main().What, CTShort, ResidualLow, FinalHigh, ResidualHigh} {
+	for _, w := range []What{e.Main().What, CTShort, ResidualLow, ContactShort, FinalHigh, ResidualHigh} {
 		sum, known := 0.0, false
 		for _, b := range e.Of(w) {
 			if !isNaN(b.MG) {

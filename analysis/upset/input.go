@@ -65,6 +65,7 @@ type What string
 const (
 	CTShort      What = "ct-short"
 	ResidualLow  What = "residual-low"
+	ContactShort What = "contact-time-short"
 	ResidualHigh What = "residual-high"
 	FinalHigh    What = "final-residual-high"
 	EColiHigh    What = "e-coli-high"
@@ -77,7 +78,7 @@ type Judged struct {
 	Unit  string
 	V     []float64
 	// Limit is the requirement, one a minute or a single value for all minutes.
-	// CT and low residual must not be below it, the others not above.
+	// CT, low residual and contact time must not be below it, the others not above.
 	Limit []float64
 	// Flow, MGD, is the water that leaves in that state; nil: not known.
 	Flow []float64
@@ -95,8 +96,8 @@ func (j *Judged) limit(i int) float64 {
 	return j.Limit[i]
 }
 
-// below reports whether the limit is a lower one.
-func (w What) below() bool { return w == CTShort || w == ResidualLow }
+// Below reports whether the limit is a lower one.
+func (w What) Below() bool { return w == CTShort || w == ResidualLow || w == ContactShort }
 
 // Sample is one E. coli result of the final effluent.
 type Sample struct {

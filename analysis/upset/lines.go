@@ -21,7 +21,7 @@ func Headline(in *Input, x *Explanation) []string {
 	}
 	main := e.Main().What
 	out = append(out, breachLine(in, e, e.Of(main)))
-	for _, w := range []What{CTShort, ResidualLow, FinalHigh, ResidualHigh, EColiHigh} {
+	for _, w := range []What{CTShort, ResidualLow, ContactShort, FinalHigh, ResidualHigh, EColiHigh} {
 		if bs := e.Of(w); w != main && len(bs) > 0 {
 			out = append(out, breachLine(in, e, bs))
 		}
@@ -46,7 +46,7 @@ func Short(in *Input, x *Explanation) string {
 	}
 	first := e.Of(m.What)[0].Start
 	word := "above its limit"
-	if m.What.below() {
+	if m.What.Below() {
 		word = "short"
 	}
 	text := fmt.Sprintf("%s was %s for %s: %s to %s", upperFirst(m.Title), word, span(int64(minutes)*60_000),
@@ -80,7 +80,7 @@ func breachLine(in *Input, e *Episode, bs []Breach) string {
 		}
 	}
 	side := "above the limit of"
-	if w.What.below() {
+	if w.What.Below() {
 		side = "below the required"
 	}
 	first, last := bs[0].Start, bs[0].End
@@ -93,11 +93,11 @@ func breachLine(in *Input, e *Episode, bs []Breach) string {
 		text += fmt.Sprintf(", in %d stretches", len(bs))
 	}
 	extreme := "highest"
-	if w.What.below() {
+	if w.What.Below() {
 		extreme = "lowest"
 	}
 	text += fmt.Sprintf("; %s %s at %s", extreme, with(worst.Worst, w.Unit), clock(worst.WorstAt, first, in.Loc))
-	if w.What.below() && worst.WorstLimit > 0 {
+	if w.What.Below() && worst.WorstLimit > 0 {
 		text += fmt.Sprintf(", %s of what is required", percent(worst.Worst/worst.WorstLimit))
 	}
 	if known {
@@ -116,7 +116,7 @@ func breachLine(in *Input, e *Episode, bs []Breach) string {
 // excess is how far outside the limit the worst value lay, as a share of it.
 func (b *Breach) excess() float64 {
 	d := b.Worst - b.WorstLimit
-	if b.What.below() {
+	if b.What.Below() {
 		d = -d
 	}
 	if b.WorstLimit != 0 {

@@ -30,6 +30,17 @@ func pushes(w What, c *Column, requirementMoves bool) (way int, effect bool) {
 	if c.Place == AtOutfall {
 		return 0, false // downstream of what is judged
 	}
+	if w == ContactShort {
+		switch c.Kind {
+		case quantity.Flow:
+			return 1, false
+		case quantity.Level:
+			return -1, false
+		case CT, Contact:
+			return -1, true
+		}
+		return 0, false
+	}
 	up := 1 // a move up takes chlorine or time away
 	if w == ResidualHigh {
 		up = -1
