@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"weirbook/analysis/contact"
 	"weirbook/analysis/loading"
 )
 
@@ -16,7 +17,8 @@ func (r *Result) statedSettings(add func(name, value, why string)) {
 			add(t.Name+".accuracy", accuracyText(t.Percent, t.Absolute, t.Working.Symbol), "tags.csv; taken as a 95 % band, the same error all through")
 		}
 	}
-	for _, b := range r.Basins {
+	for i := range r.Basins {
+		b := &r.Basins[i]
 		if b.VolumeAccuracy > 0 {
 			add(b.Name+".volume_accuracy", fmt.Sprintf("± %g %%", b.VolumeAccuracy), "plant.toml")
 		}
@@ -52,6 +54,13 @@ func (r *Result) statedSettings(add func(name, value, why string)) {
 			add(f.Name+".full_stroke", fmt.Sprintf("%.4g %s at 100 %%", f.FullStroke, feedUnit(f)), "output in proportion to the setting")
 		}
 	}
+	cs := contact.DefaultSettings()
+	cs.MinCoverage = r.Plant.HourCoverage
+	for _, s := range structSettings("contact.", cs) {
+		add(s.Name, s.Value, "contact time and CT")
+	}
+	add("composite_period", compositePeriod.String(), "what a composite stands for; it ends at the result's time")
+	add("least_ammonia", fmt.Sprintf("%g mg/L as N", leastAmmonia), "ratios to ammonia are not reckoned below it")
 	for _, s := range structSettings("tank.", defaultTankSettings()) {
 		add(s.Name, s.Value, "deliveries, and how long what is in store lasts")
 	}
