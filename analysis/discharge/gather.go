@@ -141,7 +141,14 @@ func (b *bench) find(kind quantity.Kind, at, sample string) *column {
 		c.unit = info.Working
 	}
 	if c.signal() && len(tags) > 1 {
-		c.tags = tags[:1] // the first signal of tags.csv; the others are its spares
+		// The first signal of tags.csv that was read at all; the others are spares.
+		c.tags = tags[:1]
+		for _, t := range tags {
+			if t.Series.Len() > 0 {
+				c.tags = []TagData{t}
+				break
+			}
+		}
 	}
 	if ft, ok := b.in.Plant.FlowTag(at); ok {
 		for i := range b.in.Tags {

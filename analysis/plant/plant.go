@@ -207,7 +207,7 @@ type Process struct {
 // Reporting holds the permit's own rules for the monthly summary.
 type Reporting struct {
 	NonDetect       string  // "zero", "half", "limit", "without-sign", "value", "mle", "kaplan-meier"
-	NonDetectValue  float64 // for "value"
+	NonDetectValue  float64 // for "value", in the working unit of each parameter
 	AllBelow        string  // when every result is below: "less-than-largest" or "as-rule"
 	Rounding        string  // "half-up" or "half-even"
 	RoundTo         string  // "figures" or "decimals" of the limit
