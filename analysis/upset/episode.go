@@ -7,8 +7,8 @@ import (
 	"weirbook/analysis/series"
 )
 
-// Episode is a stretch with at least one breach; breaches that overlap or follow
-// each other closely are one episode.
+// Episode is a stretch with at least one breach; breaches that overlap, or follow
+// each other closely at the same place, are one episode.
 type Episode struct {
 	series.Stretch
 	Breaches []Breach // by start, then in the order of the Whats
@@ -105,18 +105,42 @@ func Find(in Input, s Settings) ([]Episode, error) {
 	sortBreaches(bs)
 	var out []Episode
 	for _, b := range bs {
-		if n := len(out); n > 0 && b.Start <= out[n-1].End+s.MergeGap.Milliseconds() {
-			e := &out[n-1]
-			e.Breaches = append(e.Breaches, b)
-			e.End = max(e.End, b.End)
-			continue
+		e := Episode{Stretch: b.Stretch, Breaches: []Breach{b}}
+		rest := out[:0:0]
+		for _, o := range out {
+			if o.joins(&b, s.MergeGap.Milliseconds()) {
+				e.Breaches = append(o.Breaches, e.Breaches...)
+				e.Start, e.End = min(e.Start, o.Start), max(e.End, o.End)
+			} else {
+				rest = append(rest, o)
+			}
 		}
-		out = append(out, Episode{Stretch: b.Stretch, Breaches: []Breach{b}})
+		out = append(rest, e)
 	}
 	for k := range out {
+		sortBreaches(out[k].Breaches)
 		out[k].MG = volume(&out[k])
 	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].Start < out[j].Start })
 	return out, nil
+}
+
+// joins reports whether a breach, no earlier than those the episode has, belongs
+// to it: it overlaps the episode, or follows within gap, ms, a breach at the same
+// place. What leaves the basin and what leaves the plant go wrong for different
+// reasons; one after the other they are two episodes. Bacteria go with either.
+func (e *Episode) joins(b *Breach, gap int64) bool {
+	if b.Start <= e.End {
+		return true
+	}
+	for _, o := range e.Breaches {
+		near := b.Start <= o.End+gap
+		same := (o.What == FinalHigh) == (b.What == FinalHigh) || o.What == EColiHigh || b.What == EColiHigh
+		if near && same {
+			return true
+		}
+	}
+	return false
 }
 
 // Given makes the episode of a stretch that a person names: the breaches found

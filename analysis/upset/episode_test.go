@@ -95,6 +95,24 @@ func TestHysteresisAndMerging(t *testing.T) {
 	require.Empty(t, find(t, in))
 }
 
+func TestBasinAndOutfallAreToldApart(t *testing.T) {
+	in, ct := judgedCT(1000)
+	final := constant(1000, 0)
+	in.Judged = append(in.Judged, upset.Judged{What: upset.FinalHigh, Title: "residual at the outfall", Unit: "mg/L", V: final, Limit: []float64{0.1}})
+	set(final, 100, 200, 0.5)
+	set(ct, 210, 240, 10)
+	require.Len(t, find(t, in), 2, "one after the other")
+	set(ct, 190, 240, 10)
+	require.Len(t, find(t, in), 1, "overlapping")
+	// A long one at the outfall that both short ones in the basin overlap joins them.
+	set(ct, 190, 300, 60)
+	set(ct, 110, 125, 10)
+	set(ct, 180, 195, 10)
+	es := find(t, in)
+	require.Len(t, es, 1)
+	require.Len(t, es[0].Breaches, 3)
+}
+
 func TestGapsAreNeitherShortNorMet(t *testing.T) {
 	in, ct := judgedCT(2000)
 	set(ct, 300, 400, 20)

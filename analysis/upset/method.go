@@ -7,7 +7,7 @@ import "fmt"
 func Method() []string {
 	s := DefaultSettings()
 	return []string{
-		fmt.Sprintf("An episode opens with %d minutes outside what is required, without one inside, and closes with %d minutes that are better than required by %s; episodes less than %s apart are one.",
+		fmt.Sprintf("An episode opens with %d minutes outside what is required, without one inside, and closes with %d minutes that are better than required by %s; stretches that overlap, or lie less than %s apart at the same place, are one.",
 			s.EnterMin, s.LeaveMin, percent(s.LeaveShare), span(s.MergeGap.Milliseconds())),
 		fmt.Sprintf("Normal is the median of the same hours (within %s of the clock time) of up to %d clean days before: days without an episode, a fault or a process event at those hours; weekdays are held against weekdays and weekend days against weekend days where there are at least %d of them.",
 			span(s.HourWindow.Milliseconds()), s.NormalDays, s.MinSameDays),
