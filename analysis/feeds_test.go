@@ -171,6 +171,10 @@ func TestFeedByTank(t *testing.T) {
 	// The same by the level of an upright tank: 100 gal/ft is 13.36806 ft².
 	s = feedPlant(feed+"tank_area = \"13.368056 ft²\"\n", "LT,level,tank,ft,continuous,,,,\n", map[string]func(int) float64{"LT": func(m int) float64 { return content(m) / 100 }})
 	check(s.run(t))
+	// An upset of such a plant is explained without a feed by the minute.
+	short := s
+	short.toml = strings.Replace(s.toml, "baffling_factor = 0.5\n", "baffling_factor = 0.5\n[basin.require]\nct = \"100 mg·min/L\"\n", 1)
+	require.NotEmpty(t, short.run(t).Upsets)
 	// With a pump tag the tank stands beside it.
 	s = feedPlant(feed+"tag = \"F\"\n", "LT,tank_volume,tank,gal,continuous,,,,\nF,hypochlorite_feed,in,gal/h,on-change,,,,\n", map[string]func(int) float64{"LT": content, "F": always(6)})
 	r := s.run(t)

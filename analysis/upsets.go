@@ -112,14 +112,14 @@ func (r *Result) upsetFeeds(in *upset.Input, b *Basin) (chlorine *Feed) {
 			s.FullStroke = s.Capacity // what it delivers at most is its full setting
 		}
 		switch {
-		case f.Chlorinates() && chlorine == nil && (f.Basin == b.Name || f.Basin == "" && len(r.Basins) == 1):
+		case f.Chlorinates() && chlorine == nil && r.doses(f, b):
 			chlorine = f
 			in.Chlorine = s
 			in.Basin.Feed, in.Basin.Strength, in.Basin.Dose = f.GalPerHour, perGal, f.DoseMgL
 			if f.Gas() {
 				in.Basin.Feed = f.LbPerDay
 			}
-			_, in.Basin.FeedFlow = r.flow(f.FlowAt)
+			in.Basin.FeedFlow = f.FlowMGD
 		case !f.Chlorinates() && math.IsNaN(in.Dechlorination.Ratio) && r.sameWater(f.FlowAt, b):
 			in.Dechlorination = s
 		}
