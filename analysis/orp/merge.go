@@ -10,7 +10,14 @@ import (
 // reportable says whether an episode is large enough in the plant's own terms to
 // be told: the likelihood ratio alone finds what nobody would act on.
 func (e *episode) reportable(w *work) bool {
-	if e.over < w.s.Over {
+	least := w.s.Over
+	switch {
+	case e.h.cause == causeDemand || e.h.cause == causeFlow:
+		least = w.s.OverBalance
+	case w.regime != nil:
+		least = w.s.OverTurning
+	}
+	if e.over < least {
 		return false
 	}
 	if (e.t1-e.t0)*binMin < w.s.LeastMin {
@@ -58,7 +65,10 @@ func (w *work) demandTold(e *episode) bool {
 			return true // ammonia, which comes slowly
 		}
 	}
-	if m.jump(e.form) < 0.5*t {
+	if w.regime != nil {
+		least *= 1.5 // the breakpoint eats chlorine of its own
+	}
+	if m.jump(e.form) < 0.4*t {
 		return false
 	}
 	fall := w.fallen(e.form)

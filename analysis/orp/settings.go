@@ -39,6 +39,8 @@ type Settings struct {
 	// Hypotheses, log-likelihood units
 	EnterFast, EnterSlow float64
 	Over                 float64 // the same, when every usual is granted its slack
+	OverTurning          float64 // the same where free chlorine comes and goes, which no law follows well
+	OverBalance          float64 // the same for demand and flow, which must also be large
 	Misfit               float64 // standard deviations by which the winner may miss one witness
 	CommonMV             float64 // least common move of the probes that is taken for chemistry
 	ProbeMV              float64 // least error of a probe that is told
@@ -74,7 +76,7 @@ func DefaultSettings() Settings {
 		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 3.5, ResponseHours: 8, ResponseShare: 0.3, ClipMin: 60,
 		ServiceMax: 90, ServiceDipMV: 40, FinalStillMV: 30, UnitFactor: 12, LinkTags: 3, ClockCorrelation: 0.25, ClockHours: 18, SettleMin: 45,
 		FlowLogRatio: 0.12, FlowMADs: 6, FlowMin: 45,
-		EnterFast: 16, EnterSlow: 18, Over: 6, Misfit: 8, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
+		EnterFast: 16, EnterSlow: 18, Over: 8, OverTurning: 30, OverBalance: 5, Misfit: 8, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
 		DemandRise: 0.6, DemandShare: 0.18, ResidualFall: 0.25, DemandMin: 150, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.3, FeedMin: 15,
 		StormRatio: 1.36, StormMin: 180, AmmoniaRatio: 2.5, AmmoniaRise: 0.25,

@@ -150,7 +150,7 @@ func (q *search) hunt() []episode {
 		}
 		e.alarm = q.alarmFor(e.form)
 		short := (e.t1-e.t0)*binMin < w.s.LeastMin
-		if !short && e.h.cause != causeNothing && e.over >= w.s.Over && e.misfit < w.s.Misfit {
+		if !short && e.h.cause != causeNothing && e.over >= w.s.OverBalance && e.misfit < w.s.Misfit {
 			out = append(out, e)
 			q.explainAway(&e)
 			if e.h != c.h {
