@@ -15,6 +15,7 @@ import (
 	"weirbook/analysis/loading"
 	"weirbook/analysis/screen"
 	"weirbook/analysis/series"
+	"weirbook/analysis/upset"
 	"weirbook/analysis/speciation"
 )
 
@@ -74,10 +75,7 @@ func (r *Result) followWater() error {
 	if err := r.judge(); err != nil {
 		return err
 	}
-	for i := range r.Basins {
-		b := &r.Basins[i]
-		b.Residual = r.withoutService(b.ResidualTag.Name, b.Residual)
-	}
+	r.markServices()
 	if err := follow(r.Frame, r.Basins); err != nil {
 		return err
 	}
@@ -178,6 +176,9 @@ func (r *Result) settings() {
 	for _, j := range r.Judgements {
 		set = append(set, structSettings("orp.", j.Settings)...)
 		break // the same for every basin
+	}
+	if len(r.Basins) > 0 {
+		set = append(set, structSettings("upset.", upset.DefaultSettings())...)
 	}
 	r.Settings = append(r.Settings, set...)
 }

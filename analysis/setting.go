@@ -2,10 +2,14 @@ package analysis
 
 import (
 	"fmt"
+	"maps"
 	"reflect"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
+
+	"weirbook/analysis/quantity"
 )
 
 // structSettings lists the exported fields of a settings struct: numbers, spans
@@ -27,6 +31,11 @@ func structSettings(prefix string, settings any) []Setting {
 			text = x.String()
 		case float64, int, bool, string:
 			text = fmt.Sprint(x)
+		case map[quantity.Kind]float64:
+			for _, k := range slices.Sorted(maps.Keys(x)) {
+				out = append(out, Setting{Name: prefix + snake(f.Name) + "." + string(k), Value: fmt.Sprint(x[k])})
+			}
+			continue
 		default:
 			continue
 		}

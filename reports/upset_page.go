@@ -12,10 +12,6 @@ import (
 	"weirbook/reports/page"
 )
 
-// maxUpsets is how many upsets get a section of their own in the report of a
-// run; the findings table holds them all.
-const maxUpsets = 6
-
 // upsetPage lays out the report of one upset, or of the several basins that had
 // one at the same time.
 func upsetPage(r *analysis.Result, us []analysis.Upset, version string) (*page.Page, error) {

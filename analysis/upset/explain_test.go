@@ -224,3 +224,22 @@ func TestSameInputSameWords(t *testing.T) {
 	a := upset.Narrative(in, explain(t, in))
 	require.Equal(t, a, upset.Narrative(in, explain(t, in)))
 }
+
+// Readings that are missing when a signal moves leave its beginning open.
+func TestAGapLeavesTheBeginningOpen(t *testing.T) {
+	var at int
+	in := small(t, "America/Denver", func(g align.Grid, flow, feed, demand []float64) {
+		at = g.Index(time.Date(2026, 3, 11, 10, 0, 0, 0, mustZone("America/Denver")).UnixMilli())
+		set(feed, at, at+180, 0)
+	})
+	shown := append([]float64(nil), in.Columns[1].V...)
+	set(shown, at-40, at+20, nan)
+	in.Columns[1].V = shown
+	x := explain(t, in)
+	first, ok := x.First()
+	require.True(t, ok)
+	require.Equal(t, "FIC-1", first.Tag)
+	require.InDelta(t, in.Grid.Milli(at-40), first.Since, float64(5*minute))
+	require.InDelta(t, in.Grid.Milli(at+20), first.At, float64(5*minute))
+	require.Contains(t, x.Cause.Says, "some time between 09:20 and 10:20, when readings were missing")
+}

@@ -129,5 +129,8 @@ func (m *Move) Words(ref int64, loc *time.Location) string {
 	if m.Doubted {
 		text += "; its instrument was in doubt then"
 	}
+	if m.Since != 0 {
+		return fmt.Sprintf("between %s and %s, while readings were missing, %s", clock(m.Since, ref, loc), clock(m.At, ref, loc), text)
+	}
 	return clock(m.At, ref, loc) + " " + text
 }
