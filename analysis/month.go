@@ -25,6 +25,10 @@ func Month(ctx context.Context, in Input, year int, month time.Month) (*MonthRes
 	if err != nil {
 		return nil, err
 	}
+	remarks, err := setAsideService(c, in)
+	if err != nil {
+		return nil, err
+	}
 	f := &Frame{Plant: in.Plant, Series: map[string]*series.Series{}, settings: align.DefaultSettings()}
 	f.settings.MaxGapContinuous = in.Plant.MaxGap
 	d := discharge.Input{Plant: in.Plant, Year: year, Month: month, Settings: discharge.DefaultSettings(in.Plant)}
@@ -40,5 +44,29 @@ func Month(ctx context.Context, in Input, year int, month time.Month) (*MonthRes
 	if err != nil {
 		return nil, err
 	}
+	m.Remarks = append(m.Remarks, remarks...)
 	return &MonthResult{Checked: c, Plant: in.Plant, Month: m}, ctx.Err()
+}
+
+// setAsideService takes an analyser's cleaning and standards out of the month,
+// where a limit rests on an analyser on line. It needs what a run needs to judge
+// the instruments; without it, as with laboratory results alone, there is
+// nothing to take out.
+func setAsideService(c *Checked, in Input) ([]string, error) {
+	f, err := newFrame(in.Plant, c.Read.Series, 0, 0)
+	if err != nil || len(in.Plant.Basins) == 0 || !restsOnSignal(f) {
+		return nil, nil
+	}
+	r := &Result{Frame: f}
+	if r.Feeds, err = feeds(f); err != nil {
+		return nil, err
+	}
+	if r.Basins, err = basins(f); err != nil {
+		return nil, err
+	}
+	if err := r.judge(); err != nil {
+		return nil, err
+	}
+	r.markServices()
+	return r.serviceRemarks(), nil
 }

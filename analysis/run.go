@@ -41,6 +41,7 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 	if err := r.followWater(); err != nil {
 		return nil, err
 	}
+	r.Notes = append(r.Notes, r.serviceRemarks()...)
 	if err := r.explainUpsets(); err != nil {
 		return nil, err
 	}

@@ -1,39 +1,62 @@
 package analysis
 
-import "math"
+import (
+	"fmt"
+	"sort"
 
-// withoutService blanks a column while its instrument was out for cleaning or
-// calibration: what it read then was not the water, and one such minute would
-// make the hour's lowest residual zero. Coverage says what is missing. The
-// column given is not written to.
-func (r *Result) withoutService(tag string, col []float64) []float64 {
-	var out []float64
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+)
+
+// markServices flags the readings that an instrument gave while it was out for
+// cleaning or calibration: what it read then was not the water, and one such
+// minute would make an hour's lowest residual zero, or a day's highest final
+// residual that of a standard. The readings stay; nothing uses them.
+func (r *Result) markServices() {
 	for _, j := range r.Judgements {
-		for _, s := range j.Services {
-			if s.Tag != tag {
+		for _, sv := range j.Services {
+			s := r.Series[sv.Tag]
+			if s == nil {
 				continue
 			}
-			if out == nil {
-				out = append([]float64(nil), col...)
+			lo, hi := s.Between(sv.Start, sv.End)
+			for i := lo; i < hi; i++ {
+				s.F[i] |= series.Invalid
 			}
-			for i := max(r.Grid.Index(s.Start), 0); i < min(r.Grid.Index(s.End-1)+1, len(out)); i++ {
-				out[i] = math.NaN()
-			}
+			delete(r.Frame.minutes, sv.Tag)
 		}
 	}
-	if out == nil {
-		return col
+	for i := range r.Basins {
+		r.Basins[i].pickResidual(r.Frame)
 	}
+}
+
+// serviceRemarks says what markServices took out, a sentence a tag.
+func (r *Result) serviceRemarks() []string {
+	minutes, times := map[string]int64{}, map[string]int{}
+	for _, j := range r.Judgements {
+		for _, s := range j.Services {
+			minutes[s.Tag] += (s.End - s.Start) / 60_000
+			times[s.Tag]++
+		}
+	}
+	var out []string
+	for tag, n := range times {
+		out = append(out, fmt.Sprintf("%s was out for service %d times, %d minutes in all; its readings of those minutes are not used.", tag, n, minutes[tag]))
+	}
+	sort.Strings(out)
 	return out
 }
 
-// inService says that a tag's instrument was out for service at t.
-func (r *Result) inService(tag string, t int64) bool {
-	for _, j := range r.Judgements {
-		for _, s := range j.Services {
-			if s.Tag == tag && s.Start <= t && t < s.End {
-				return true
-			}
+// restsOnSignal says that a limit on residual is held against an analyser on
+// line, so that its service matters to the month.
+func restsOnSignal(f *Frame) bool {
+	for _, l := range f.Plant.Limits {
+		if l.Parameter != quantity.ChlorineTotal && l.Parameter != quantity.ChlorineFree || l.Sample == "grab" || l.Sample == "composite" {
+			continue
+		}
+		if _, ok := f.Plant.Signal(l.Parameter, l.At); ok {
+			return true
 		}
 	}
 	return false

@@ -122,7 +122,7 @@ func (r *Result) Highest(k quantity.Kind, pick func(point string) bool) (v float
 		s := r.Series[t.Name]
 		lo, hi := s.Between(r.From, r.To)
 		for i := lo; i < hi; i++ {
-			if s.Usable(i) && (!ok || s.V[i] > v) && !r.inService(t.Name, s.T[i]) {
+			if s.Usable(i) && (!ok || s.V[i] > v) {
 				v, at, tag, ok = s.V[i], s.T[i], t.Name, true
 			}
 		}

@@ -225,7 +225,6 @@ func (r *Result) upsetOutfall(in *upset.Input, b *Basin, first bool) {
 		if final == nil {
 			continue
 		}
-		final = r.withoutService(t.Name, final)
 		_, flow := r.flow(q.Name)
 		in.Outfall.Final, in.Outfall.Flow, in.Outfall.RestsOn = final, flow, []string{t.Name}
 		for _, l := range r.Plant.Limits {
@@ -306,7 +305,7 @@ func (r *Result) upsetColumns(in *upset.Input, b *Basin, chlorine *Feed) {
 		}
 		info, _ := quantity.Of(t.Measures)
 		c := upset.Column{Tag: t.Name, Kind: t.Measures, Title: info.Title + ", " + r.Plant.Title(t.At), Unit: t.Working.Symbol,
-			V: r.withoutService(t.Name, r.Minutes(t)), Place: place, Lead: lead}
+			V: r.Minutes(t), Place: place, Lead: lead}
 		if t.Measures == quantity.PH {
 			c.Unit = ""
 		}
