@@ -15,8 +15,8 @@ import (
 	"weirbook/analysis/loading"
 	"weirbook/analysis/screen"
 	"weirbook/analysis/series"
-	"weirbook/analysis/upset"
 	"weirbook/analysis/speciation"
+	"weirbook/analysis/upset"
 )
 
 // Run does the whole job: exports in, findings and figures out. ctx ends a long
