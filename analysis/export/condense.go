@@ -48,15 +48,25 @@ type reading struct {
 func (r reading) usable() bool { return r.f&unusableRead == 0 && !math.IsNaN(r.v) }
 
 // run is a stretch of readings in strictly increasing time.
+//
+// Tags of one table are mostly read at the same times. A run keeps its times in
+// another's column for as long as they are the same: t then ends where the run
+// does, so that the first time of its own moves it to a column of its own.
 type run struct {
-	t []int64
-	v []float64
-	f []series.Flag // shorter than t: the rest is 0
-	l []int32       // lines in the file, for runs of late readings; else nil
+	t    []int64
+	like *run // whose times these are so far; nil: its own
+	v    []float64
+	f    []series.Flag // shorter than t: the rest is 0
+	l    []int32       // lines in the file, for runs of late readings; else nil
 }
 
 func (r *run) push(x reading) {
-	r.t = append(r.t, x.t)
+	if n := len(r.t); r.like != nil && len(r.like.t) > n && r.like.t[n] == x.t {
+		r.t = r.like.t[: n+1 : n+1]
+	} else {
+		r.like = nil
+		r.t = append(r.t, x.t)
+	}
 	r.v = append(r.v, x.v)
 	if x.f != 0 {
 		r.padFlags(len(r.t) - 1)
@@ -71,9 +81,9 @@ func (r *run) padFlags(n int) {
 		return
 	}
 	fresh := false
-	if cap(r.f) < cap(r.t) {
+	if room := max(n, cap(r.v)); cap(r.f) < room {
 		fresh = true
-		f := make([]series.Flag, len(r.f), cap(r.t))
+		f := make([]series.Flag, len(r.f), room)
 		copy(f, r.f)
 		r.f = f
 	}
@@ -345,23 +355,49 @@ func (c *condenser) bulk(recs []rec) {
 // bulk appends readings.
 func (o *run) bulk(recs []rec) {
 	n := len(o.t)
-	o.t = slices.Grow(o.t, len(recs))[:n+len(recs)]
-	o.v = slices.Grow(o.v, len(recs))[:n+len(recs)]
-	t, v := o.t[n:], o.v[n:]
+	end := n + len(recs)
+	o.v = slices.Grow(o.v, len(recs))[:end]
+	v := o.v[n:]
 	var any series.Flag
-	for i := range recs {
-		r := &recs[i]
-		t[i], v[i] = r.t, r.v
-		any |= r.f
+	if o.sameTimes(recs) {
+		o.t = o.like.t[:end:end]
+		for i := range recs {
+			v[i] = recs[i].v
+			any |= recs[i].f
+		}
+	} else {
+		o.like = nil
+		o.t = slices.Grow(o.t, len(recs))[:end]
+		t := o.t[n:]
+		for i := range recs {
+			r := &recs[i]
+			t[i], v[i] = r.t, r.v
+			any |= r.f
+		}
 	}
 	if any == 0 {
 		return // flags follow when one comes
 	}
-	o.padFlags(n)
-	o.padFlags(n + len(recs))
+	o.padFlags(end)
 	for i := range recs {
 		o.f[n+i] = recs[i].f
 	}
+}
+
+// sameTimes says whether the next readings stand at the times of the run that
+// this one is like.
+func (o *run) sameTimes(recs []rec) bool {
+	n := len(o.t)
+	if o.like == nil || len(o.like.t) < n+len(recs) {
+		return false
+	}
+	t := o.like.t[n : n+len(recs)]
+	for i := range recs {
+		if t[i] != recs[i].t {
+			return false
+		}
+	}
+	return true
 }
 
 func floorDiv(a, b int64) int64 {

@@ -85,6 +85,8 @@ const SetAsideCap = 200
 
 // Result is everything that was read.
 type Result struct {
+	// Series by tag. Tags that were read at the same times share one column T:
+	// do not change it in place.
 	Series   map[string]*series.Series
 	Tags     []TagInfo   // by name
 	Ledger   []LedgerRow // by file, then tag
@@ -109,10 +111,8 @@ type TagInfo struct {
 	First, Last int64   // Unix milliseconds of the first and last number
 	Cadence     float64 // seconds, median of the first steps; NaN for fewer than two numbers
 	Min, Max    float64 // of the numbers, as exported; NaN if none
-	Drops       int     // steps downwards, in file order
 	Words       []Word  // distinct texts, most frequent first, at most 12
-	Examples    []string
-	Ruled       bool // tags.csv names it
+	Ruled       bool    // tags.csv names it
 }
 
 // Word is a text found in place of a number.

@@ -104,7 +104,7 @@ func (r *reader) pass(t *table, collect map[string]func(placed)) (*passed, error
 	}
 	go func() { wg.Wait(); close(out) }()
 
-	g := &merger{r: r, t: t, p: p, line: skipped + 1, size: size, collect: collect}
+	g := &merger{lead: -1, r: r, t: t, p: p, line: skipped + 1, size: size, collect: collect}
 	pending := map[int]*block{}
 	next := 0
 	var bad error
@@ -192,6 +192,7 @@ type merger struct {
 	line    int
 	size    int64
 	merged  bool
+	lead    int // tag whose times others may share; -1: not met yet
 	collect map[string]func(placed)
 }
 
@@ -232,8 +233,18 @@ func (g *merger) merge(b *block) {
 			t.aside = append(t.aside, SetAside{t.m.name, at.line(a.off), tag, a.why, a.text})
 		}
 	}
+	// The tag whose times the others share comes first.
+	if g.lead >= 0 && g.lead < len(b.segs) && b.segs[g.lead].used {
+		g.tag(b, g.lead, &b.segs[g.lead])
+	}
 	for _, tag := range b.touched {
-		g.tag(b, tag, &b.segs[tag])
+		if tag != g.lead {
+			g.tag(b, tag, &b.segs[tag])
+			if g.lead < 0 && g.collect == nil && len(t.tracks[tag].early) > 0 {
+				g.lead = tag
+				t.lead = t.tracks[tag]
+			}
+		}
 	}
 	for k, n := range b.words {
 		s := g.stats(k.tag)
@@ -267,6 +278,9 @@ func (g *merger) track(tag int) *track {
 		k.led.File, k.led.Tag = t.m.name, spec.name
 		k.clock = zoneOf(t.f.tm.clock.loc)
 		k.setAside = func(p placed, why Reason) { t.setAside(p, spec.name, why) }
+		if t.lead != nil && spec.ruled {
+			k.main.like = &t.lead.main
+		}
 		t.tracks[tag] = k
 	}
 	return t.tracks[tag]
@@ -324,7 +338,9 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 		// Room for the whole file, as the first block makes it look.
 		n := float64(len(s.recs)) * float64(g.size) / float64(len(b.buf)) * 1.04
 		if n > float64(len(s.recs)) && n < float64(g.size)/4 {
-			k.main.t = make([]int64, 0, int(n))
+			if k.main.like == nil {
+				k.main.t = make([]int64, 0, int(n))
+			}
 			k.main.v = make([]float64, 0, int(n))
 		}
 	}

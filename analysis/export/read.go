@@ -39,6 +39,7 @@ type table struct {
 	src    *SourceRule
 	info   FileInfo
 	tracks []*track
+	lead   *track // whose times the others may share
 	aside  []SetAside
 	asideN [numReasons]int
 	loose  LedgerRow

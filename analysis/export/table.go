@@ -317,7 +317,7 @@ func (r *reader) notes(t *table, p *passed) {
 
 // forget undoes a pass that is repeated.
 func (r *reader) forget(t *table) {
-	t.tracks, t.aside, t.asideN = nil, nil, [numReasons]int{}
+	t.tracks, t.lead, t.aside, t.asideN = nil, nil, nil, [numReasons]int{}
 	t.loose = LedgerRow{File: t.m.name}
 	t.f.notes = t.f.notes[:len(t.f.notes):len(t.f.notes)]
 }

@@ -38,6 +38,9 @@ func (r *reader) close(t *table, p *passed) error {
 		}
 		return a.declared < b.declared
 	})
+	if t.lead != nil {
+		t.lead.finish()
+	}
 	t.tracks = t.tracks[:0]
 	for _, x := range tracks {
 		k := x.track

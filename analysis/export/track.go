@@ -57,6 +57,7 @@ type track struct {
 	// times of the first readings, for the cadence
 	early []int64
 
+	done     bool
 	setAside func(placed, Reason)
 	collect  func(placed) // second reading of a file: nothing is kept, all is told
 	oneHour  int          // repeated hours of which one pass was met
@@ -237,6 +238,10 @@ func (t *track) flushLate() {
 
 // finish closes the track at the end of its file.
 func (t *track) finish() {
+	if t.done {
+		return
+	}
+	t.done = true
 	if len(t.amb) > 0 {
 		t.tellApart()
 	}
@@ -249,6 +254,9 @@ func (t *track) finish() {
 	t.led.Condensed += t.cond.condensed
 	t.flushLate()
 	t.late = nil
+	if n := len(t.main.t); t.main.like != nil { // let go of columns it grew out of
+		t.main.t = t.main.like.t[:n:n]
+	}
 }
 
 // tellApart decides which pass of a repeated hour its readings belong to: by
