@@ -77,6 +77,7 @@ func (r *Result) followWater() error {
 		return err
 	}
 	r.markServices()
+	r.mixtureServices()
 	if err := follow(r.Frame, r.Basins); err != nil {
 		return err
 	}

@@ -64,6 +64,11 @@ func (r *Result) statedSettings(add func(name, value, why string)) {
 	for _, s := range structSettings("tank.", defaultTankSettings()) {
 		add(s.Name, s.Value, "deliveries, and how long what is in store lasts")
 	}
+	if !r.oneTrain() {
+		for _, s := range structSettings("mixture.", defaultMixtureSettings()) {
+			add(s.Name, s.Value, "service of an analyser on the water of several trains")
+		}
+	}
 	if len(r.Frame.notes) > 0 {
 		for _, s := range structSettings("totaliser.", defaultTotaliserSettings()) {
 			add(s.Name, s.Value, "flow from the readings of a totaliser")

@@ -168,3 +168,16 @@ func TestTrainsDoNotMeetEachOther(t *testing.T) {
 		require.Equal(t, f, alone.Judgements[0].Findings[i])
 	}
 }
+
+// The analyser at the common outfall reads a standard of 1 mg/L every week; a
+// mixture cannot read higher than what is mixed, so that is no residual. What
+// really left was never above 0.3 mg/L in any hour.
+func TestStandardsAtACommonOutfallAreNoResidual(t *testing.T) {
+	r, err := twoTrains()
+	require.NoError(t, err)
+	v, _, tag, ok := r.Highest("chlorine_total", func(point string) bool { return point == "outfall" })
+	require.True(t, ok)
+	require.Equal(t, "MB-AIT-921", tag)
+	require.Less(t, v, 0.5)
+	require.Contains(t, strings.Join(r.Notes, "\n"), "MB-AIT-921 read above everything that flows together there")
+}
