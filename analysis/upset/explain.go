@@ -143,10 +143,12 @@ func minutesOf(in *Input, e *Episode) []bool {
 		if j.What != what {
 			continue
 		}
-		lo, hi := max(in.Grid.Index(e.Start), 0), min(in.Grid.Index(e.End-1)+1, in.Grid.N)
-		for i := lo; i < hi; i++ {
-			if v := at(j.V, i); !isNaN(v) && v < j.limit(i) {
-				out[i] = true
+		for _, b := range e.Of(what) {
+			lo, hi := max(in.Grid.Index(b.Start), 0), min(in.Grid.Index(b.End-1)+1, in.Grid.N)
+			for i := lo; i < hi; i++ {
+				if v := at(j.V, i); !isNaN(v) && v < j.limit(i) {
+					out[i] = true
+				}
 			}
 		}
 	}

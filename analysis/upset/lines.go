@@ -170,6 +170,9 @@ func SplitLines(in *Input, x *Explanation) []string {
 		}
 		out = append(out, fmt.Sprintf("%s %s %s mg·min/L (%s now, %s normally).", upperFirst(string(p.Cause)), verb, num(math.Abs(p.CT)), in.say(p.Now, p.Unit), in.say(p.Normal, p.Unit)))
 	}
+	if !isNaN(s.Dose) && len(parts) > 3 {
+		out = append(out, fmt.Sprintf("Feed and dilution together made a dose of %s, normally %s.", with(s.Dose, "mg/L"), num(s.NormalDose)))
+	}
 	if s.Limited > 0.1 {
 		out = append(out, fmt.Sprintf("In %s of the time less chlorine was dosed and less used up; the demand follows the dose then and has no part of its own.", percent(s.Limited)))
 	}
