@@ -299,9 +299,6 @@ func (r *reader) notes(t *table, p *passed) {
 	if one > 0 {
 		r.message(Warning, m, 0, fmt.Sprintf("in the hour that a clock change repeats only one pass was met (%d times); it is taken as the first. State the clock's own zone under [[source]] in plant.toml if it does not change", one))
 	}
-	if t.loose.Aside[RepeatedHour] > 0 {
-		r.message(Warning, m, 0, "readings of the repeated hour could not be told apart and are set aside")
-	}
 	if lateRows > 0 {
 		r.message(Note, m, 0, fmt.Sprintf("%d readings of %d tags stood out of time order and were sorted in", lateRows, late))
 	}
