@@ -48,6 +48,9 @@ func judgeHours(f *Frame, b *Basin) {
 func accuracies(f *Frame, b *Basin) contact.Accuracies {
 	a := contact.Accuracies{Flow: accuracy(b.FlowTag), Residual: accuracy(b.ResidualTag),
 		Volume: contact.Accuracy{Percent: b.VolumeAccuracy}, Factor: contact.Accuracy{Percent: b.FactorAccuracy}}
+	if b.FlowShare < 1 {
+		a.Flow.Absolute *= b.FlowShare // the part of the common meter's that is this basin's
+	}
 	if level, ok := f.Plant.Signal(quantity.Level, b.LevelAt); ok && b.LevelAt != "" && !a.Volume.Stated() && !math.IsNaN(b.Area) {
 		a.Volume = accuracy(level)
 		a.Volume.Absolute *= b.Area * quantity.GallonsPerCubicFoot
