@@ -28,6 +28,9 @@ func (w *work) results() []Model {
 		if !m.Identified {
 			m.Note = "the residual moves too little to tell the slope; the prior is used and the band is wider"
 		}
+		if m.Identified && m.Slope < 15 {
+			m.Note = "this probe hardly follows the residual; it can tell little about the analyser"
+		}
 		expected, lo, hi, res := nanColumn(w.bins), nanColumn(w.bins), nanColumn(w.bins), nanColumn(w.bins)
 		raw := l.rawExpected()
 		usual := w.usualOf(p, l, raw)

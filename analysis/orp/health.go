@@ -144,9 +144,11 @@ func frozen(c *Column, relative, dither bool, s *Settings) []trouble {
 	if !dither {
 		share /= 10 // close to zero a signal is nearly still: only held values count
 	}
-	out := still(c, d, s.FrozenMin, share, "frozen")
-	if dither && !c.OnChange {
-		for _, t := range still(c, d, s.DitherMin, s.DitherShare, "dither") {
+	out := unusual(still(c, d, s.FrozenMin, share, "frozen"), len(c.V), s)
+	// Dither is told by movement smaller than usual, which a signal in coarse
+	// steps cannot show.
+	if dither && !c.OnChange && resolution(c) < 0.8*Median(rollingRMS(d, s.DitherMin)) {
+		for _, t := range unusual(still(c, d, s.DitherMin, s.DitherShare, "dither"), len(c.V), s) {
 			hit := false
 			for _, o := range out {
 				if o.overlap(t.span) > 0 {
@@ -381,6 +383,17 @@ func resolution(c *Column) float64 {
 	return best
 }
 
+// extremes gives the smallest and largest usable reading of minutes [from, to).
+func extremes(c *Column, from, to int) (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for i := from; i < to; i++ {
+		if c.usable(i) {
+			lo, hi = math.Min(lo, c.V[i]), math.Max(hi, c.V[i])
+		}
+	}
+	return lo, hi
+}
+
 // clipped finds where a signal runs against the end of its span: the largest
 // reading of six hours is shared by many, in runs, and nothing passes it.
 func clipped(c *Column, s *Settings) []trouble {
@@ -431,6 +444,9 @@ func clipped(c *Column, s *Settings) []trouble {
 			}
 			if count < 2*next {
 				continue
+			}
+			if lowest, highest := extremes(c, at, at+block); highest-lowest < 12*eps {
+				continue // a handful of digits: every value is shared by many
 			}
 			moving := count < block*9/10
 			atSpan := stated && (top && math.Abs(ext-c.High) <= 0.002*(c.High-c.Low) || !top && math.Abs(ext-c.Low) <= 0.002*(c.High-c.Low))

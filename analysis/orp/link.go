@@ -155,7 +155,7 @@ func (w *work) health() {
 		}
 		var clips []trouble
 		if i == cFree || i == cTotal || i >= cProbe {
-			clips = clipped(c, w.s)
+			clips = unusual(clipped(c, w.s), w.in.Grid.N, w.s)
 		}
 		ts = append(ts, clips...)
 		for _, t := range frozen(c, i == cFree || i == cTotal || i == cFinal, i != cFinal, w.s) {
@@ -189,14 +189,14 @@ func (w *work) health() {
 		if !c.Present() || i != cFree && i != cTotal && i < cProbe {
 			continue
 		}
-		for _, t := range noisy(c, w.mask[i], i < cProbe, w.s) {
+		for _, t := range unusual(noisy(c, w.mask[i], i < cProbe, w.s), w.in.Grid.N, w.s) {
 			w.trouble[i] = append(w.trouble[i], t)
 			for m := t.from; m < t.to; m++ {
 				w.mask[i][m] = true
 			}
 		}
 		if i >= cProbe && w.in.Probes[i-cProbe].Place != Final {
-			for _, t := range sluggish(c, w.mask[i], w.s) {
+			for _, t := range unusual(sluggish(c, w.mask[i], w.s), w.in.Grid.N, w.s) {
 				w.trouble[i] = append(w.trouble[i], t)
 			}
 		}

@@ -25,6 +25,8 @@ type Settings struct {
 	ServiceMax         int     // minutes: a dip that comes back within this is service
 	ServiceDipMV       float64 // mV
 	FinalStillMV       float64 // mV: less than this at the outfall probe says that no chlorine passed
+	OrdinaryDays       int     // days: what a tag does more often than once in so many is ordinary for it
+	OrdinaryTimes      float64 // and only what lasts so many times longer is told
 	UnitFactor         float64 // times its usual, above which a tag is taken to be in another unit
 	LinkTags           int     // tags that stop together before the link is at fault
 	ClockCorrelation   float64 // least correlation of a feed with the reading that steers it
@@ -74,7 +76,7 @@ func DefaultSettings() Settings {
 		AgeingPerDay: 1, AgeingMax: 12, ModelError: 0.2,
 		FrozenMin: 40, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
 		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 3.5, ResponseHours: 8, ResponseShare: 0.3, ClipMin: 60,
-		ServiceMax: 90, ServiceDipMV: 40, FinalStillMV: 30, UnitFactor: 12, LinkTags: 3, ClockCorrelation: 0.25, ClockHours: 18, SettleMin: 45,
+		ServiceMax: 90, ServiceDipMV: 40, FinalStillMV: 30, OrdinaryDays: 3, OrdinaryTimes: 2.5, UnitFactor: 12, LinkTags: 3, ClockCorrelation: 0.25, ClockHours: 18, SettleMin: 45,
 		FlowLogRatio: 0.12, FlowMADs: 6, FlowMin: 45,
 		EnterFast: 16, EnterSlow: 18, Over: 8, OverTurning: 30, OverBalance: 5, Misfit: 8, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
