@@ -176,10 +176,11 @@ func delay(f *Frame, b *Basin) []float64 {
 }
 
 // doses says that a feed doses the water of a basin as it comes in: the basin it
-// names, or, for one that names none, every first basin of the flow it doses.
+// names, or, for one that names none, every first basin of the flow it doses, or
+// of a plant with one train.
 func (r *Result) doses(f *Feed, b *Basin) bool {
 	if f.Basin != "" {
 		return f.Basin == b.Name
 	}
-	return len(r.Basins) == 1 || len(b.After) == 0 && b.FlowAt == f.FlowAt
+	return len(r.Basins) == 1 || len(b.After) == 0 && (b.FlowAt == f.FlowAt || r.oneTrain())
 }

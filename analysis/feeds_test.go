@@ -254,3 +254,49 @@ basin = "north"
 	near(t, 5, hourly(t, r, "north_gas.dose", 12), 1e-4, "a basin's own feed doses the basin's own share")
 	near(t, 3, hourly(t, r, "north_gas.demand", 12), 1e-4)
 }
+
+// The same where each basin has its own meter and the feed doses the flow before
+// them.
+func TestOneFeedAheadOfBasinsWithMeters(t *testing.T) {
+	s := small{
+		toml: `
+[[basin]]
+name = "north"
+outlet = "north_out"
+flow_at = "north_out"
+volume = "100,000 gal"
+baffling_factor = 0.5
+[[basin]]
+name = "south"
+outlet = "south_out"
+flow_at = "south_out"
+volume = "60,000 gal"
+baffling_factor = 0.5
+[[feed]]
+name = "gas"
+chemical = "chlorine"
+tag = "G"
+flow_at = "raw"
+[[feed]]
+name = "so2"
+chemical = "sulfur_dioxide"
+tag = "S2"
+flow_at = "raw"
+`,
+		tags: `Q,flow,raw,MGD,continuous,,,,
+QN,flow,north_out,MGD,continuous,,,,
+QS,flow,south_out,MGD,continuous,,,,
+N,chlorine_total,north_out,mg/L,continuous,,,,
+S,chlorine_total,south_out,mg/L,continuous,,,,
+G,chlorine_feed,raw,lb/d,on-change,,,,
+S2,sulfur_dioxide_feed,end,lb/d,on-change,,,,
+`,
+		value: map[string]func(int) float64{"Q": always(3), "QN": always(2), "QS": always(1), "N": always(2), "S": always(2.6), "G": always(3 * 8.34 * 6), "S2": always(3 * 8.34 * 3)},
+	}
+	r := s.run(t)
+	near(t, 6, hourly(t, r, "gas.dose", 12), 1e-4)
+	near(t, 3.8, hourly(t, r, "gas.demand", 12), 1e-4)
+	// What meets the sulfur dioxide is the mixture: (2 × 2 + 2.6) ÷ 3 = 2.2 mg/L.
+	near(t, 2.2, hourly(t, r, "so2.needed", 12), 1e-4)
+	near(t, 3/2.2, hourly(t, r, "so2.per_chlorine", 12), 1e-4)
+}

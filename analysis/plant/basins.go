@@ -63,18 +63,23 @@ func buildBasins(c *checker, p *Plant, fs []fileBasin) {
 		for _, name := range b.After {
 			if up, ok := p.Basin(name); !ok || up.Name == b.Name {
 				c.fail("basin", i, "after", "after = %q names no other basin", name)
-			} else if p.upstream(name, b.Name, len(p.Basins)) {
+			} else if p.upstream(name, b.Name, map[string]bool{}) {
 				c.fail("basin", i, "after", "the basins before %s lead in a circle", b.Name)
 			}
 		}
 	}
 }
 
-// upstream says that the water of basin name has passed basin other before.
-func (p *Plant) upstream(name, other string, depth int) bool {
+// upstream says that the water of basin name has passed basin other before; seen
+// are the basins already looked at.
+func (p *Plant) upstream(name, other string, seen map[string]bool) bool {
+	if seen[name] {
+		return false
+	}
+	seen[name] = true
 	b, _ := p.Basin(name)
 	for _, up := range b.After {
-		if up == other || depth > 0 && p.upstream(up, other, depth-1) {
+		if up == other || p.upstream(up, other, seen) {
 			return true
 		}
 	}
