@@ -15,6 +15,7 @@ func Method() []string {
 			s.BinMin, num(s.Penalty)),
 		fmt.Sprintf("A move is a level at least %s robust standard deviations of the signal's own changes over %s hours from what it was in the %s before, and at least the floor of its kind, for %d minutes or more.",
 			num(s.MoveSigmas), num(s.ChangeHours), span(s.Base.Milliseconds()), s.MinMoveMin),
+		fmt.Sprintf("A feed that stands still (at or below %s of its usual level), where it does so in less than %s of clean time, has moved whatever its scatter.", percent(s.StillShare), percent(s.StillRare)),
 		fmt.Sprintf("Moves are put on the basin outlet's clock by the transport delay of the water. Those that lie less than %s apart, or whose own beginnings are less sharp than that, are told in the order of the water's way.", span(s.Tie.Milliseconds())),
 		"The first mover is the first of those that can bring the breach about; signals that only show it come after, and those of an instrument in doubt last.",
 		"The CT lost is split minute by minute by Shapley's value (1953) within groups (Owen, 1977): contact time, volume, and residual; in the residual, demand and dose; in the dose, feed, strength and dilution. The parts add up exactly.",

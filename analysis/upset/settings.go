@@ -40,6 +40,8 @@ type Settings struct {
 	OnsetNoise  float64                   // or this many times the scatter between neighbouring bins
 	OnsetMost   float64                   // but at most this share of the size
 	GapMin      int                       // readings missing for longer leave the beginning open
+	StillShare  float64                   // a feed at or below this share of its usual level stands still
+	StillRare   float64                   // and that is a move where it does so in no more than this share of clean time
 	SettledMin  int                       // a level that lasts this long is one the signal had settled on
 	ReachMin    int                       // a move's first size is taken over this long
 	OnsetBack   time.Duration             // at most this long before its change point
@@ -66,7 +68,7 @@ func DefaultSettings() Settings {
 		NormalDays: 7, SearchDays: 21, MinDays: 3, MinSameDays: 2, HourWindow: 30 * time.Minute, CleanMargin: 2 * time.Hour,
 		CleanCover: 0.5, RecoverAfter: 4 * time.Hour,
 		BinMin: 5, Look: 10 * time.Hour, Base: 8 * time.Hour, Penalty: 3, MoveSigmas: 3.5, HoldShare: 0.5,
-		MinMoveMin: 15, RunInShare: 0.4, OnsetShare: 0.15, OnsetSigmas: 1, OnsetNoise: 1.5, OnsetMost: 0.6, GapMin: 15, SettledMin: 180, ReachMin: 60, OnsetBack: 3 * time.Hour, Tie: 15 * time.Minute, CreepLead: 45 * time.Minute, Stale: time.Hour,
+		MinMoveMin: 15, RunInShare: 0.4, OnsetShare: 0.15, OnsetSigmas: 1, OnsetNoise: 1.5, OnsetMost: 0.6, GapMin: 15, StillShare: 0.05, StillRare: 0.01, SettledMin: 180, ReachMin: 60, OnsetBack: 3 * time.Hour, Tie: 15 * time.Minute, CreepLead: 45 * time.Minute, Stale: time.Hour,
 		ChangeHours: 6, ScatterDays: 31,
 		Floors: map[quantity.Kind]float64{
 			quantity.AmmoniaN: 0.15, quantity.NitriteN: 0.1, quantity.ChlorineTotal: 0.2, quantity.ChlorineFree: 0.2,

@@ -109,6 +109,7 @@ func track(in *Input, r *reference, k int, base, look align.Window, s *Settings)
 		}
 	}
 	t.Moves = moves(in, c, &t, r, y, where, segs, s)
+	addStopped(in, c, &t, r, usual, l0, l1, s)
 	return t
 }
 

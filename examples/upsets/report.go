@@ -6,16 +6,18 @@ import (
 	"sort"
 	"strings"
 
+	"weirbook/analysis/upset"
 	"weirbook/examples/simulate"
 )
 
-// Report prints the score: by kind and in all.
+// Report prints the score: by kind and in all. Not known counts the episodes
+// whose cause is said to be not known, rather than another one named.
 func Report(outs []Outcome, seed uint64) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "first seed %d, %d invented upsets; onsets closer than %v count as one\n\n", seed, len(outs), Tie)
-	fmt.Fprintf(&b, "%-20s %8s %12s %14s\n", "kind", "episodes", "first mover", "first three")
+	fmt.Fprintf(&b, "%-20s %8s %16s %10s %16s\n", "kind", "episodes", "first mover", "not known", "first three")
 	row := func(name string, keep func(simulate.Kind) bool) {
-		n, first, known, order := 0, 0, 0, 0
+		n, first, unknown, known, order := 0, 0, 0, 0, 0
 		for _, o := range outs {
 			if !keep(o.Case.Kind) || !o.Episode {
 				continue
@@ -23,6 +25,8 @@ func Report(outs []Outcome, seed uint64) string {
 			n++
 			if o.FirstRight {
 				first++
+			} else if o.Cause.Kind == upset.CauseUnknown {
+				unknown++
 			}
 			if o.OrderKnown {
 				known++
@@ -31,7 +35,7 @@ func Report(outs []Outcome, seed uint64) string {
 				}
 			}
 		}
-		fmt.Fprintf(&b, "%-20s %8d %12s %14s\n", name, n, share(first, n), share(order, known))
+		fmt.Fprintf(&b, "%-20s %8d %16s %10d %16s\n", name, n, share(first, n), unknown, share(order, known))
 	}
 	seen := map[simulate.Kind]bool{}
 	for _, o := range outs {

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"weirbook/analysis/upset"
+	"weirbook/examples/simulate"
 )
 
 // TestKnownFirstMovers explains one round of upsets with known first movers, of
@@ -14,7 +15,7 @@ import (
 func TestKnownFirstMovers(t *testing.T) {
 	var outs []Outcome
 	first, n, order, known := 0, 0, 0, 0
-	for _, c := range Cases(4000, 1) {
+	for _, c := range Cases(4000, 1, simulate.Nitrified) {
 		o, err := Run(c, upset.DefaultSettings())
 		require.NoError(t, err, c.Name)
 		outs = append(outs, o)

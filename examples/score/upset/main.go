@@ -14,6 +14,7 @@ import (
 	"sync"
 
 	"weirbook/analysis/upset"
+	"weirbook/examples/simulate"
 	"weirbook/examples/upsets"
 )
 
@@ -21,10 +22,11 @@ func main() {
 	seed := flag.Uint64("seed", 30000, "first seed; thresholds were set on others")
 	rounds := flag.Int("rounds", 6, "rounds of 14 cases")
 	list := flag.Bool("list", false, "list every case")
+	regime := flag.String("regime", string(simulate.Nitrified), "nitrified, partly-nitrified or chloraminated")
 	only := flag.String("only", "", "cases whose name contains this")
 	flag.Parse()
 	var cases []upsets.Case
-	for _, c := range upsets.Cases(*seed, *rounds) {
+	for _, c := range upsets.Cases(*seed, *rounds, simulate.Regime(*regime)) {
 		if strings.Contains(c.Name, *only) {
 			cases = append(cases, c)
 		}
