@@ -174,3 +174,83 @@ func TestPeriod(t *testing.T) {
 	require.Equal(t, 5, r.Series["A"].Len())
 	require.Equal(t, 3300, r.Ledger[0].Aside[OutsidePeriod])
 }
+
+// Quality numbers are understood over the whole file: one that begins with an
+// hour of bad readings (0) is not taken for one whose 0 means good.
+func TestQualityDecidedLate(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("time,tag,value,quality\n")
+	start := time.Date(2026, 3, 25, 0, 0, 0, 0, time.UTC)
+	for i := 0; i < 600; i++ {
+		q := 0
+		if i >= 400 {
+			q = 192
+		}
+		fmt.Fprintf(&b, "%s,A,%d,%d\n", start.Add(time.Duration(i)*time.Minute).Format("2006-01-02 15:04"), i, q)
+	}
+	r := readAll(t, Options{}, memFile("a.csv", []byte(b.String())))
+	require.Equal(t, 400, r.Ledger[0].Bad)
+	require.Equal(t, 600, r.Ledger[0].Used)
+	require.NotZero(t, r.Series["A"].F[0]&series.Bad)
+	require.Zero(t, r.Series["A"].F[599])
+	require.Contains(t, r.Files[0].Format, "OPC DA")
+}
+
+// The same for day and month: only the last of many rows tells.
+func TestDateOrderDecidedLate(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("time,A\n")
+	start := time.Date(2026, 3, 1, 0, 0, 0, 0, time.UTC)
+	for i := 0; i < 13*1440; i++ {
+		fmt.Fprintf(&b, "%s,%d\n", start.Add(time.Duration(i)*time.Minute).Format("02/01/2006 15:04"), i)
+	}
+	body := []byte(b.String())
+	r := readAll(t, Options{}, memFile("a.csv", body))
+	require.Equal(t, 13*1440, r.Series["A"].Len())
+	require.Equal(t, start.UnixMilli(), r.Series["A"].T[0])
+	require.Contains(t, r.Files[0].Format, "day first")
+	// Without random access, too.
+	r = readAll(t, Options{}, File{Name: "a.csv", Size: int64(len(body)), Open: func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(body)), nil }})
+	require.Equal(t, start.UnixMilli(), r.Series["A"].T[0])
+}
+
+// A wide export cut by a Windows program: its year of daily files reads as one.
+func TestManyFiles(t *testing.T) {
+	var files []File
+	for d := 0; d < 60; d++ {
+		var b strings.Builder
+		b.WriteString("sep=;\r\nZeit;ORP (mV);Cl2 (mg/L)\r\n")
+		start := time.Date(2026, 3, 1+d, 0, 0, 0, 0, time.UTC)
+		for i := 0; i < 96; i++ {
+			fmt.Fprintf(&b, "%s;%d;1,%02d\r\n", start.Add(time.Duration(i)*15*time.Minute).Format("02.01.2006 15:04"), 640+i, i)
+		}
+		files = append(files, memFile(fmt.Sprintf("day-%02d.csv", d), []byte(b.String())))
+	}
+	r := readAll(t, Options{}, files...)
+	require.Equal(t, 60*96, r.Series["ORP"].Len())
+	require.Equal(t, 1.95, r.Series["Cl2"].V[95])
+}
+
+// A source rule has the last word on columns, decimal mark, order and encoding.
+func TestSourceRule(t *testing.T) {
+	body := "Keyed;Drawn;What;Got;Mark\n" +
+		"07.03.2026 09:00;05/03/26 06:00;A;1.250;bad\n" +
+		"07.03.2026 09:00;05/03/26 07:00;A;1.500;good\n"
+	f := memFile("lab.csv", []byte(body))
+	rule := SourceRule{Files: []string{"lab*"}, TimeColumn: "Drawn", TagColumn: "What", ValueColumn: "Got", QualityColumn: "Mark",
+		DateOrder: "ymd", Decimal: ",", Layout: "long"}
+	r := readAll(t, Options{Sources: []SourceRule{rule}}, f)
+	require.Equal(t, time.Date(2005, 3, 26, 6, 0, 0, 0, time.UTC).UnixMilli(), r.Series["A"].T[0])
+	require.Equal(t, []float64{1250, 1500}, r.Series["A"].V)
+	require.Equal(t, series.Bad, r.Series["A"].F[0])
+	rule.DateOrder, rule.Decimal = "mdy", "."
+	r = readAll(t, Options{Sources: []SourceRule{rule}}, f)
+	require.Equal(t, time.Date(2026, 5, 3, 6, 0, 0, 0, time.UTC).UnixMilli(), r.Series["A"].T[0])
+	require.Equal(t, []float64{1.25, 1.5}, r.Series["A"].V)
+
+	// A misspelt heading is said, not passed over.
+	rule.ValueColumn = "Result"
+	r, err := Read(context.Background(), []File{f}, Options{Sources: []SourceRule{rule}})
+	require.NoError(t, err)
+	require.Contains(t, fmt.Sprint(r.Messages), "Result")
+}

@@ -139,6 +139,7 @@ func (f *format) build(c candidate, src *SourceRule) error {
 			}
 		}
 	}
+	f.checkHeads(src)
 	f.layout = wide
 	switch {
 	case src != nil && src.Layout == "long":
@@ -170,6 +171,22 @@ func (f *format) build(c candidate, src *SourceRule) error {
 		f.codes, f.codesSure = parseQualityCodes(src.QualityCodes), true
 	}
 	return nil
+}
+
+// checkHeads says which headings of a source rule no column has.
+func (f *format) checkHeads(src *SourceRule) {
+	if src == nil {
+		return
+	}
+	for _, h := range []string{src.TimeColumn, src.TagColumn, src.ValueColumn, src.QualityColumn} {
+		found := h == ""
+		for _, c := range f.cols {
+			found = found || strings.EqualFold(c.head, h)
+		}
+		if !found {
+			f.note(Warning, f.skip, "no column is headed %q, as [[source]] in plant.toml says; the headings are %s", h, strings.Join(f.headings(), ", "))
+		}
+	}
 }
 
 // nameRows sorts the heading's lines into names, units and descriptions.

@@ -14,7 +14,8 @@ type passed struct {
 	sawDay, sawMonth       bool
 	numericDates           bool
 	unknownQ               map[string]bool
-	stats                  []*segStats // by tag number
+	codes                  map[uint64]int // quality numbers met, once each
+	stats                  []*segStats    // by tag number
 	tab                    *tagTable
 	err                    error // the stream's
 	errLine                int
@@ -43,7 +44,7 @@ func (r *reader) pass(t *table, collect map[string]func(placed)) (*passed, error
 	stream, skipped := skipLines(stream, f.skip, f.term)
 	size := t.m.size
 	cut := &cutter{r: stream, sep: f.sep, term: f.term, size: r.block}
-	p := &passed{unknownQ: map[string]bool{}}
+	p := &passed{unknownQ: map[string]bool{}, codes: map[uint64]int{}}
 	p.tab = &tagTable{byKey: map[string]int{}, wordN: map[string]int{}}
 	p.tab.make = func(name, declared string) *tagSpec { return r.spec(t, name, "", declared, "") }
 	if f.layout == wide {
@@ -141,6 +142,11 @@ func (r *reader) pass(t *table, collect map[string]func(placed)) (*passed, error
 		p.numericDates = p.numericDates || w.tm.numeric
 		for k := range w.q.unknown {
 			p.unknownQ[k] = true
+		}
+		for k := range w.q.seen {
+			if code, ok := qualityNumber(trim([]byte(k))); ok {
+				p.codes[code] = 1
+			}
 		}
 	}
 	if p.err != nil && collect == nil {

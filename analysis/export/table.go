@@ -60,6 +60,19 @@ func (r *reader) table(m member, info FileInfo) error {
 			}
 		}
 	}
+	if t.f.hasQuality && !t.f.codesSure {
+		// The first rows did not tell how quality numbers are meant; all may.
+		if c, sure := guessCodes(p.codes); sure {
+			again := c != t.f.codes
+			t.f.codes, t.f.codesSure = c, true
+			if again {
+				r.forget(t)
+				if p, err = r.pass(t, nil); err != nil {
+					return err
+				}
+			}
+		}
+	}
 	t.info.Header, t.info.Blank, t.info.Comments, t.info.Rows = t.f.skip, p.blanks, p.comments, p.rows
 	t.info.Format = t.f.describe(m.packed)
 	t.info.Zone = t.f.zone
@@ -67,8 +80,9 @@ func (r *reader) table(m member, info FileInfo) error {
 		n.File = m.name
 		r.res.Messages = append(r.res.Messages, n)
 	}
+	r.close(t, p)
 	r.notes(t, p)
-	return r.close(t, p)
+	return nil
 }
 
 // look opens a table and settles its format.

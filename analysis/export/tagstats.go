@@ -14,7 +14,7 @@ type tagStats struct {
 
 // close ends a table's pass: its tracks are finished and what they looked like
 // goes to the tag's account.
-func (r *reader) close(t *table, p *passed) error {
+func (r *reader) close(t *table, p *passed) {
 	// In an order of their own: numbers depend on which worker met a tag first.
 	type numbered struct {
 		*track
@@ -81,7 +81,6 @@ func (r *reader) close(t *table, p *passed) error {
 		}
 		k.early = nil
 	}
-	return nil
 }
 
 func (s *tagStats) finish(name string) TagInfo {
