@@ -140,11 +140,12 @@ func frozen(c *Column, relative, dither bool, s *Settings) []trouble {
 	if relative {
 		byLevel(c, d)
 	}
-	share := s.FrozenShare
+	share, least := s.FrozenShare, s.FrozenMin
 	if !dither {
-		share /= 10 // close to zero a signal is nearly still: only held values count
+		// close to zero a signal is nearly still: only values held for hours count
+		share, least = share/10, 4*least
 	}
-	out := unusual(still(c, d, s.FrozenMin, share, "frozen"), len(c.V), s)
+	out := unusual(still(c, d, least, share, "frozen"), len(c.V), s)
 	// Dither is told by movement smaller than usual, which a signal in coarse
 	// steps cannot show.
 	if dither && !c.OnChange && resolution(c) < 0.8*Median(rollingRMS(d, s.DitherMin)) {

@@ -247,7 +247,11 @@ func (w *work) merge(events []event) []event {
 		for k := range keep {
 			o := &keep[k]
 			wide := span{o.from - 60, o.to + 60}
-			if wide.overlap(e.span)*10 < 6*e.len() {
+			share := 6 // tenths of the lesser that must lie inside
+			if e.rank() <= consequence {
+				share = 3
+			}
+			if wide.overlap(e.span)*10 < share*e.len() {
 				continue
 			}
 			if e.len()*4 < o.len() && e.ratio > 60 && e.ep != nil && o.party != finding.Data && o.kind != "storm" {
@@ -263,6 +267,9 @@ func (w *work) merge(events []event) []event {
 	return keep
 }
 
+// consequence is the rank of what another fault mostly brings about.
+const consequence = 5
+
 // rank orders events for who swallows whom.
 func (e *event) rank() float64 {
 	r := math.Min(e.ratio, 300)
@@ -277,7 +284,7 @@ func (e *event) rank() float64 {
 	case "feed-lost", "bisulfite-lost":
 		r += 500
 	case "chlorine-at-outfall", "bisulfite-surplus":
-		r = 5 // mostly what another fault brings about
+		r = consequence
 	}
 	return r
 }

@@ -75,7 +75,7 @@ func DefaultSettings() Settings {
 		PriorSlope: 60, PriorSlopeSD: 25, FloorMgL: 0.03, CorrelationHours: 6,
 		AgeingPerDay: 1, AgeingMax: 12, ModelError: 0.2,
 		FrozenMin: 40, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
-		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 3.5, ResponseHours: 8, ResponseShare: 0.3, ClipMin: 60,
+		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 5, ResponseHours: 8, ResponseShare: 0.3, ClipMin: 60,
 		ServiceMax: 90, ServiceDipMV: 40, FinalStillMV: 30, OrdinaryDays: 3, OrdinaryTimes: 2.5, UnitFactor: 12, LinkTags: 3, ClockCorrelation: 0.25, ClockHours: 18, SettleMin: 45,
 		FlowLogRatio: 0.12, FlowMADs: 6, FlowMin: 45,
 		EnterFast: 16, EnterSlow: 18, Over: 8, OverTurning: 30, OverBalance: 5, Misfit: 8, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
