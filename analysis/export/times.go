@@ -55,7 +55,6 @@ type timeReader struct {
 	// sawDay, sawMonth: a date that only fits day-first, only month-first.
 	sawDay, sawMonth bool
 	numeric          bool // a date of three numbers without the year in front was met
-	lastHour24       bool // an hour 24 was met
 
 	// The minute last met, when a cell's first 16 bytes are a date and hh:mm.
 	key      [16]byte
@@ -140,9 +139,6 @@ func (r *timeReader) readNew(b []byte) (int64, timeStatus) {
 	if st != timeOK {
 		return 0, st
 	}
-	if c.hasOff {
-		return c.ms - c.off*1000 + r.shift, timeOK
-	}
 	ms, st := r.local(c.ms)
 	if c.minuteEnd == 16 {
 		copy(r.key[:], b)
@@ -150,6 +146,9 @@ func (r *timeReader) readNew(b []byte) (int64, timeStatus) {
 		r.keyOK = true
 		sub := floorMod(c.ms, 60_000)
 		r.keyCivil, r.keyUTC, r.keyStat = c.ms-sub, ms-sub, st
+	}
+	if c.hasOff { // the cell's own offset counts above the file's clock
+		return c.ms - c.off*1000 + r.shift, timeOK
 	}
 	return ms, st
 }
@@ -237,8 +236,8 @@ func (r *timeReader) civil(b []byte) (c civilTime, st timeStatus) {
 			return c, timeBad
 		}
 	}
-	if h == 24 {
-		r.lastHour24 = true
+	if s == 60 { // a leap second is the next minute's first; its cell does not tell the minute
+		c.minuteEnd = 0
 	}
 	c.ms = (daysFrom(y, m, d)*86400+int64(h)*3600+int64(mi)*60+int64(s))*1000 + int64(ms)
 	return c, timeOK
