@@ -20,7 +20,7 @@ func findingsCSV(fs []finding.Finding, zone *time.Location) ([]byte, error) {
 		t.Rows = append(t.Rows, []table.Cell{
 			table.When(time.UnixMilli(f.Start).In(zone), ""), table.When(time.UnixMilli(f.End).In(zone), ""),
 			table.Str(f.Kind), table.Str(string(f.AtFault)), table.Str(f.Subject), table.Str(string(f.Severity)),
-			table.Num(f.Confidence, 2), table.Str(f.Summary),
+			table.Num(rounded(f.Confidence, 2), 2), table.Str(f.Summary),
 			table.Str(strings.Join(f.Evidence, " ")), table.Str(strings.Join(f.CheckNext, " ")),
 		})
 	}

@@ -85,11 +85,8 @@ func timeline(r *analysis.Result, b *analysis.Basin, from, to int64, title, mess
 		q, _ := r.Plant.Point(tag.At)
 		if tag.Measures == quantity.ChlorineTotal && !tag.Sampled() && (q.Dechlorinated || q.Outfall) {
 			p := chart.Panel{Name: "Final residual", Unit: "mg/L", Series: []chart.Series{line(tag.Name, r.Minutes(tag))}, Include: []float64{0}, Marked: doubted(r, from, to, tag.Name)}
-			for _, l := range r.Plant.Limits {
-				if l.Parameter == tag.Measures && l.At == tag.At && !math.IsNaN(l.Value) {
-					p.Limits = append(p.Limits, chart.Limit{Name: "limit, " + l.Statistic, Value: l.Value})
-					break
-				}
+			if l, v, ok := finalLimit(r, tag.Name); ok {
+				p.Limits = append(p.Limits, chart.Limit{Name: "limit, " + l.Statistic, Value: v})
 			}
 			add(pastPanel, p)
 		}
@@ -283,20 +280,54 @@ func coverage(r *analysis.Result) *chart.Coverage {
 	return c
 }
 
-// orpScatter holds a probe against the residual, with what was fitted.
-func orpScatter(r *analysis.Result, b *analysis.Basin, m orp.Model, fs []finding.Finding) *chart.Scatter {
+// onLine is a residual measured on line: its tag, the word for it, and its minutes.
+type onLine struct {
+	tag  plant.Tag
+	word string
+	col  []float64
+}
+
+// lawResidual is the on-line residual that a probe's law stands on; where that is
+// not measured, the residual that CT is reckoned with.
+func lawResidual(r *analysis.Result, b *analysis.Basin, m orp.Model) onLine {
+	kind, word := quantity.ChlorineTotal, "total residual"
+	if m.OnFree {
+		kind, word = quantity.ChlorineFree, "free residual"
+	}
+	for _, t := range r.Plant.TagsAt(kind, b.Outlet) {
+		if !t.Sampled() {
+			return onLine{t, word, r.Minutes(t)}
+		}
+	}
+	return onLine{b.ResidualTag, "residual", b.Residual}
+}
+
+// orpScatter holds a probe against the residual that its law stands on, with what
+// was fitted, and the grabs on top.
+func orpScatter(r *analysis.Result, b *analysis.Basin, m orp.Model, on onLine, fs []finding.Finding) *chart.Scatter {
 	tag, _ := r.Plant.Tag(m.Tag)
 	mv := r.Minutes(tag)
-	c := &chart.Scatter{Title: "ORP against residual: " + tag.Name, X: chart.Axis{Name: "Residual, " + b.ResidualTag.Name, Unit: "mg/L", Log: true}, Y: chart.Axis{Name: "ORP", Unit: "mV"}, Note: m.Law}
+	residual := on.col
+	c := &chart.Scatter{Title: "ORP against residual: " + tag.Name + ", " + r.Plant.Title(tag.At),
+		X: chart.Axis{Name: sentenceCase(on.word) + ", " + on.tag.Name, Unit: "mg/L", Log: true}, Y: chart.Axis{Name: "ORP", Unit: "mV"}, Note: m.Law}
 	lo, hi, _ := cut(r, r.From, r.To)
+	c.Bands, c.Curves = fittedBand(residual, m, lo, hi)
+	least, below := 0.0, 0 // traces would push all that matters to the edge
+	if len(c.Curves) > 0 {
+		least = c.Curves[0].X[0] / 10
+	}
 	group := make([]chart.Group, 1+len(fs))
 	group[0] = chart.Group{Name: "readings, every tenth minute", Cloud: true}
 	for k, f := range fs {
-		group[k+1].Name = fmt.Sprintf("%s, %s", f.Kind, time.UnixMilli(f.Start).In(r.Plant.Zone).Format("2 Jan"))
+		group[k+1].Name = fmt.Sprintf("%s, %s", kindName(f.Kind), time.UnixMilli(f.Start).In(r.Plant.Zone).Format("2 Jan"))
 	}
 	for i := lo; i < hi; i += 10 {
-		x, y := b.Residual[i], mv[i]
+		x, y := residual[i], mv[i]
 		if !(x > 0) || math.IsNaN(y) {
+			continue
+		}
+		if x < least {
+			below++
 			continue
 		}
 		k := 0
@@ -309,23 +340,42 @@ func orpScatter(r *analysis.Result, b *analysis.Basin, m orp.Model, fs []finding
 		}
 		group[k].X, group[k].Y = append(group[k].X, x), append(group[k].Y, y)
 	}
-	for _, g := range group {
+	grabs := chart.Group{Strong: true}
+	for _, t := range r.Plant.TagsAt(on.tag.Measures, b.Outlet) {
+		s, ok := r.Series[t.Name]
+		if !ok || !t.Sampled() {
+			continue
+		}
+		from, to := s.Between(r.From, r.To)
+		for k := from; k < to; k++ {
+			i := r.Grid.Index(s.T[k])
+			if i < lo || i >= hi || !s.Usable(k) || s.V[k] <= 0 || s.V[k] < least || math.IsNaN(mv[i]) {
+				continue
+			}
+			grabs.X, grabs.Y = append(grabs.X, s.V[k]), append(grabs.Y, mv[i])
+			grabs.Name = "grabs " + t.Name
+		}
+	}
+	for _, g := range append(group, grabs) {
 		if len(g.X) > 0 {
 			c.Groups = append(c.Groups, g)
 		}
 	}
-	c.Bands, c.Curves = fittedBand(b, m, lo, hi)
+	if below > 0 {
+		c.Note += fmt.Sprintf("; %s below %.2g mg/L not drawn", plural(below, "reading"), least)
+	}
 	return c
 }
 
 // fittedBand is the expected ORP over residual: for each step of residual the
-// middle of what the model expected there.
-func fittedBand(b *analysis.Basin, m orp.Model, lo, hi int) ([]chart.CurveBand, []chart.Curve) {
+// middle of what the model expected there. A step that was met for less than half
+// an hour says little and is left out.
+func fittedBand(residual []float64, m orp.Model, lo, hi int) ([]chart.CurveBand, []chart.Curve) {
 	const steps = 24
 	x0, x1 := math.Inf(1), math.Inf(-1)
 	for i := lo; i < hi; i++ {
-		if b.Residual[i] > 0 && !math.IsNaN(m.Expected[i]) {
-			x0, x1 = math.Min(x0, b.Residual[i]), math.Max(x1, b.Residual[i])
+		if residual[i] > 0 && !math.IsNaN(m.Expected[i]) {
+			x0, x1 = math.Min(x0, residual[i]), math.Max(x1, residual[i])
 		}
 	}
 	if !(x1 > x0) {
@@ -335,10 +385,10 @@ func fittedBand(b *analysis.Basin, m orp.Model, lo, hi int) ([]chart.CurveBand, 
 	var n [steps]float64
 	w := math.Log(x1/x0) / steps
 	for i := lo; i < hi; i++ {
-		if !(b.Residual[i] > 0) || math.IsNaN(m.Expected[i]) {
+		if !(residual[i] > 0) || math.IsNaN(m.Expected[i]) {
 			continue
 		}
-		k := min(int(math.Log(b.Residual[i]/x0)/w), steps-1)
+		k := min(int(math.Log(residual[i]/x0)/w), steps-1)
 		sum[k][0] += m.Lo[i]
 		sum[k][1] += m.Expected[i]
 		sum[k][2] += m.Hi[i]
@@ -347,7 +397,7 @@ func fittedBand(b *analysis.Basin, m orp.Model, lo, hi int) ([]chart.CurveBand, 
 	band := chart.CurveBand{Name: "expected range"}
 	curve := chart.Curve{Name: "expected"}
 	for k := range n {
-		if n[k] < 5 {
+		if n[k] < 30 {
 			continue
 		}
 		x := x0 * math.Exp((float64(k)+0.5)*w)

@@ -8,6 +8,7 @@ import (
 	"weirbook/analysis"
 	"weirbook/analysis/contact"
 	"weirbook/analysis/finding"
+	"weirbook/analysis/orp"
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/upset"
 	"weirbook/reports/chart"
@@ -52,7 +53,7 @@ func periodText(r *analysis.Result) string {
 }
 
 func glanceSection(r *analysis.Result) (page.Section, error) {
-	s := page.Section{ID: "glance", Title: "The period at a glance", Lead: "Each square is one hour of the plant's clock, held against what the plant description asks of the basin."}
+	s := page.Section{ID: "glance", Title: "The period at a glance", Lead: "Each square is one hour of the plant's clock, held against what the plant description asks of the basin." + clockChanges(r)}
 	for i := range r.Basins {
 		b := &r.Basins[i]
 		if len(b.Hours) == 0 {
@@ -71,13 +72,40 @@ func glanceSection(r *analysis.Result) (page.Section, error) {
 		}
 		s.Blocks = append(s.Blocks, page.Chart(pic))
 		if b.Note != "" {
-			s.Blocks = append(s.Blocks, page.Text(strings.ToUpper(b.Note[:1])+b.Note[1:]+"."))
+			s.Blocks = append(s.Blocks, page.Text(sentenceCase(b.Note)+"."))
 		}
 	}
 	if t := verdictTable(r); len(t.Rows) > 0 {
 		s.Blocks = append(s.Blocks, page.Table(t))
 	}
 	return s, nil
+}
+
+// clockChanges says why a square is missing, or stands for two hours.
+func clockChanges(r *analysis.Result) string {
+	out := ""
+	for i := 1; i < len(r.Hours); i++ {
+		a, b := time.UnixMilli(r.Hours[i-1].Start).In(r.Plant.Zone), time.UnixMilli(r.Hours[i].Start).In(r.Plant.Zone)
+		_, was := a.Zone()
+		_, is := b.Zone()
+		switch {
+		case is > was:
+			out += fmt.Sprintf(" On %s the clock went forward: the blank square is an hour that there was not.", b.Format("2 January"))
+		case is < was:
+			out += fmt.Sprintf(" On %s the clock went back: one hour came twice.", b.Format("2 January"))
+		}
+	}
+	return out
+}
+
+// marked says whether a timeline hatches anything.
+func marked(c *chart.Timeline) bool {
+	for _, p := range c.Panels {
+		if len(p.Marked) > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 type quarter struct {
@@ -125,7 +153,7 @@ func findingsSection(r *analysis.Result) (page.Section, error) {
 		if i < maxEvents {
 			link = eventID(i)
 		}
-		rows = append(rows, page.Row(f, r.Plant.Zone, link))
+		rows = append(rows, page.Row(named(r, f), r.Plant.Zone, link))
 	}
 	s.Blocks = append(s.Blocks, page.Findings(rows))
 	return s, nil
@@ -134,10 +162,13 @@ func findingsSection(r *analysis.Result) (page.Section, error) {
 func eventID(i int) string { return fmt.Sprintf("event-%d", i+1) }
 
 func timelineSection(r *analysis.Result) (page.Section, error) {
-	s := page.Section{ID: "timeline", Title: "Everything on one clock", Lead: "Hatched: readings of an instrument judged not to be believed. Gaps are gaps in the data."}
+	s := page.Section{ID: "timeline", Title: "Everything on one clock", Lead: "Gaps are gaps in the data."}
 	for i := range r.Basins {
 		b := &r.Basins[i]
-		c := timeline(r, b, r.From, r.To, b.Title+": the whole period", timelineMessage(r, b), nil, nil)
+		c := timeline(r, b, r.From, r.To, sentenceCase(b.Title)+": the whole period", timelineMessage(r, b), nil, nil)
+		if marked(c) {
+			s.Lead = "Hatched: readings of an instrument judged not to be believed. Gaps are gaps in the data."
+		}
 		pic, err := picture("charts/timeline-"+fileSlug(b.Name)+".png", c, "")
 		if err != nil {
 			return s, err
@@ -150,7 +181,7 @@ func timelineSection(r *analysis.Result) (page.Section, error) {
 // timelineMessage says in words what the whole period's timeline shows.
 func timelineMessage(r *analysis.Result, b *analysis.Basin) string {
 	s := b.Summary()
-	return fmt.Sprintf("Flow, dose, residual, ORP and CT of the %s over the whole period on one clock: CT was met in %s of %s hours determined; %s found, hatched where an instrument was in doubt.",
+	return fmt.Sprintf("Flow, dose, residual, ORP and CT of the %s over the whole period on one clock: the requirement was met in %s of %s hours determined; %s found, hatched where an instrument was in doubt.",
 		b.Title, count(s.Determined-s.Short-s.ShortWithin), count(s.Determined), plural(len(r.Findings), "event"))
 }
 
@@ -161,8 +192,8 @@ func eventsSection(r *analysis.Result) (page.Section, error) {
 			s.Blocks = append(s.Blocks, page.Text(fmt.Sprintf("%s more stand in the table above and in findings.csv.", plural(len(r.Findings)-maxEvents, "event"))))
 			break
 		}
-		title := time.UnixMilli(f.Start).In(r.Plant.Zone).Format("Mon 2 Jan 15:04") + ": " + strings.ReplaceAll(f.Kind, "-", " ")
-		e := page.EventOf(f, r.Plant.Zone, eventID(i), title)
+		title := time.UnixMilli(f.Start).In(r.Plant.Zone).Format("Mon 2 Jan 15:04") + ": " + kindName(f.Kind)
+		e := page.EventOf(named(r, f), r.Plant.Zone, eventID(i), title)
 		if n := upsetOf(r, f); n >= 0 {
 			if err := explainInEvent(r, &e, n); err != nil {
 				return s, err
@@ -173,13 +204,18 @@ func eventsSection(r *analysis.Result) (page.Section, error) {
 		if b := basinOf(r, f); b != nil {
 			from, to := around(r, f.Start, f.End)
 			c := timeline(r, b, from, to, title, f.Summary, []chart.Span{{From: max(f.Start, from), To: min(f.End, to), Name: "event"}}, about(r, f))
-			pic, err := picture(fmt.Sprintf("charts/event-%d.png", i+1), c, "Shaded: the event. Hatched: readings of the instrument in doubt.")
+			caption := "Shaded: the event."
+			if marked(c) {
+				caption += " Hatched: readings of an instrument in doubt."
+			}
+			pic, err := picture(fmt.Sprintf("charts/event-%d.png", i+1), c, caption)
 			if err != nil {
 				return s, err
 			}
 			e.Pictures = append(e.Pictures, pic)
 		}
 		if len(f.Votes) > 0 {
+			e.Evidence = untold(f)
 			e.Blocks = append(e.Blocks, page.Table(witnesses(f)))
 		}
 		s.Blocks = append(s.Blocks, page.OneEvent(e))
@@ -239,7 +275,7 @@ func about(r *analysis.Result, f finding.Finding) func(role) bool {
 
 // witnesses is the table of who said what about an event.
 func witnesses(f finding.Finding) *table.Table {
-	t := &table.Table{Caption: "Witnesses", Columns: []table.Column{{Name: "Witness"}, {Name: "Points at"}, {Name: "Weight", Align: table.Right}, {Name: "Says"}}}
+	t := &table.Table{Caption: "What each witness says", Columns: []table.Column{{Name: "Witness"}, {Name: "Points at"}, {Name: "Weight", Align: table.Right}, {Name: "Says"}}}
 	for _, v := range f.Votes {
 		who := "could not tell"
 		if v.For != "" {
@@ -247,7 +283,7 @@ func witnesses(f finding.Finding) *table.Table {
 		}
 		t.Rows = append(t.Rows, []table.Cell{table.Str(v.Witness), table.Str(who), table.Num(v.Weight, 1), table.Str(v.Says)})
 	}
-	t.Notes = []string{"Weights are differences of log likelihood: 3 is strong, 10 leaves little doubt."}
+	t.Notes = []string{"Weight: how strongly a witness speaks for that party against the next best explanation (difference of log likelihood); 3 is strong, 10 leaves little doubt."}
 	return t
 }
 
@@ -308,17 +344,22 @@ func orpSection(r *analysis.Result) (page.Section, error) {
 			b := basinNamed(r, j.Basin)
 			if b == nil || len(m.Expected) != r.Grid.N {
 				if m.Note != "" {
-					s.Blocks = append(s.Blocks, page.Text(m.Tag+": "+m.Note))
+					s.Blocks = append(s.Blocks, page.Text(modelWords(m)))
 				}
 				continue
 			}
+			if m.Place == orp.Final {
+				s.Blocks = append(s.Blocks, page.Text(modelWords(m)))
+				continue
+			}
 			var fs []finding.Finding
+			stands := lawResidual(r, b, m)
 			for _, f := range r.Findings {
-				if f.Subject == m.Tag || f.AtFault == finding.ResidualAnalyser && f.Subject == b.ResidualTag.Name {
+				if f.Subject == m.Tag || f.AtFault == finding.ResidualAnalyser && f.Subject == stands.tag.Name {
 					fs = append(fs, f)
 				}
 			}
-			c := orpScatter(r, b, m, fs)
+			c := orpScatter(r, b, m, stands, fs)
 			if len(c.Groups) == 0 {
 				continue
 			}
@@ -328,7 +369,7 @@ func orpSection(r *analysis.Result) (page.Section, error) {
 			}
 			s.Blocks = append(s.Blocks, page.Chart(pic))
 			if m.Note != "" {
-				s.Blocks = append(s.Blocks, page.Text(m.Note))
+				s.Blocks = append(s.Blocks, page.Text(modelWords(m)))
 			}
 		}
 		for _, n := range j.Notes {

@@ -11,6 +11,7 @@ import (
 	"weirbook/analysis/finding"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
+	"weirbook/analysis/upset"
 	"weirbook/reports/page"
 	"weirbook/reports/table"
 )
@@ -39,13 +40,25 @@ func disinfected(r *analysis.Result) string {
 			continue
 		}
 		short := s.Short + s.ShortWithin
-		t := fmt.Sprintf("The %s met its requirement in %s of the %s hours that could be determined", b.Title, count(s.Determined-short), count(s.Determined))
+		of := fmt.Sprintf("%s of the %s hours", count(s.Determined-short), count(s.Determined))
+		if short == 0 {
+			of = "all " + plural(s.Determined, "hour")
+		}
+		t := fmt.Sprintf("The %s met its requirement in %s that could be determined", b.Title, of)
 		if short > 0 {
-			t += fmt.Sprintf(" and fell short in %s", plural(short, "hour"))
+			fell := "fell short"
+			if s.ShortInDoubt == short {
+				fell = "reads short"
+			}
+			t += fmt.Sprintf(" and %s in %s", fell, plural(short, "hour"))
 			if s.Worst >= 0 {
 				t += ", worst " + worstHour(r, b, s.Worst)
 			}
-			if s.ShortInDoubt > 0 {
+			switch s.ShortInDoubt {
+			case 0:
+			case short:
+				t += ", all of it by an instrument judged at fault: do not take that as it stands"
+			default:
 				t += fmt.Sprintf("; %s of these rest on an instrument judged at fault", count(s.ShortInDoubt))
 			}
 		}
@@ -64,7 +77,7 @@ func worstHour(r *analysis.Result, b *analysis.Basin, i int) string {
 	h := b.Hours[i]
 	at := time.UnixMilli(r.Hours[i].Start).In(r.Plant.Zone).Format("Mon 2 Jan 15:04")
 	if h.Required > 0 && h.CT.Value < h.Required {
-		return fmt.Sprintf("%s with CT %.3g of %.3g mg·min/L", at, h.CT.Value, h.Required)
+		return fmt.Sprintf("%s with CT %s of %.3g mg·min/L", at, shortCT(h.CT.Value), h.Required)
 	}
 	return at + " (" + h.Why + ")"
 }
@@ -88,7 +101,8 @@ func mainReason(b *analysis.Basin) string {
 	return best
 }
 
-// instruments says who disagreed with whom, for how long, and who was at fault.
+// instruments says which instrument is held at fault, for how long, and what the
+// process itself did.
 func instruments(r *analysis.Result) string {
 	if len(r.Basins) == 0 {
 		return "ORP was not held against residual: that needs the contact basin, whose outlet the instruments stand at."
@@ -103,39 +117,89 @@ func instruments(r *analysis.Result) string {
 		if h == 0 {
 			continue
 		}
-		of := strings.Join(r.Subjects(p), ", ")
 		switch p {
 		case finding.Undecided:
-			parts = append(parts, fmt.Sprintf("%.0f h with the fault undecided", h))
+			parts = append(parts, fmt.Sprintf("which instrument is wrong is open for %.0f h", h))
 		case finding.Data:
-			parts = append(parts, fmt.Sprintf("%.0f h of faulty data", h))
+			parts = append(parts, fmt.Sprintf("the data themselves are at fault for %.0f h", h))
 		default:
-			parts = append(parts, fmt.Sprintf("%.0f h with the %s at fault (%s)", h, page.PartyName(p), of))
+			who := r.Subjects(p)
+			name, is := page.PartyName(p), "is"
+			if len(who) > 1 {
+				name, is = name+"s", "are"
+			}
+			parts = append(parts, fmt.Sprintf("the %s %s %s held at fault for %.0f h", name, inWords(who), is, h))
 		}
 	}
-	process := 0
-	for _, f := range r.Findings {
-		if f.AtFault == finding.Process {
-			process++
-		}
-	}
+	process := processEvents(r)
 	var s string
-	if len(parts) == 0 {
-		s = "ORP and residual agreed throughout; no instrument was found at fault"
-	} else {
-		s = "Instruments were found in disagreement: " + strings.Join(parts, ", ")
+	switch {
+	case len(parts) > 0:
+		s = strings.Join(parts, "; ")
+		s = strings.ToUpper(s[:1]) + s[1:] + "."
+	case !heldAgainst(r):
+		s = "ORP could not be held against residual; no instrument is held at fault on other grounds."
+	case process == "":
+		s = "ORP and residual agreed throughout; no instrument is held at fault."
+	default:
+		s = "No instrument is held at fault."
 	}
-	if process > 0 {
-		s += fmt.Sprintf("; %s lay with the process itself", plural(process, "event"))
+	if process != "" {
+		s += " The process itself: " + process + "."
 	}
-	return s + "."
+	return s
+}
+
+// heldAgainst says whether any probe had an expectation to be held against.
+func heldAgainst(r *analysis.Result) bool {
+	for _, j := range r.Judgements {
+		for _, m := range j.Models {
+			for _, v := range m.Expected {
+				if !math.IsNaN(v) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// toldByHours says whether the hours of the basins tell of such an event.
+func toldByHours(kind string) bool {
+	return kind == string(upset.CTShort) || kind == string(upset.ContactShort) || kind == string(upset.ResidualLow)
+}
+
+// processEvents names what the process did by itself, the worst first; hours
+// short of CT are told before.
+func processEvents(r *analysis.Result) string {
+	var out []string
+	more := 0
+	for _, f := range r.Findings {
+		if f.AtFault != finding.Process || toldByHours(f.Kind) {
+			continue
+		}
+		if len(out) == 2 {
+			more++
+			continue
+		}
+		out = append(out, kindName(f.Kind)+", "+page.Period(f.Start, f.End, r.Plant.Zone))
+	}
+	s := strings.Join(out, "; ")
+	if more > 0 {
+		s += fmt.Sprintf("; and %s more", plural(more, "event"))
+	}
+	return s
 }
 
 // leftAndUsed says what passed the outfall and what it took.
 func leftAndUsed(r *analysis.Result) string {
 	var parts []string
 	if v, at, tag, ok := finalResidual(r); ok {
-		parts = append(parts, fmt.Sprintf("The highest final residual was %s mg/L (%s, %s)", shortNumber(v), tag, time.UnixMilli(at).In(r.Plant.Zone).Format("Mon 2 Jan 15:04")))
+		t := fmt.Sprintf("The highest final residual was %s mg/L (%s, %s)", shortNumber(v), tag, time.UnixMilli(at).In(r.Plant.Zone).Format("Mon 2 Jan 15:04"))
+		if l, limit, ok := finalLimit(r, tag); ok && above(v, limit) {
+			t += fmt.Sprintf(", above the %s mg/L that the limit (%s) names", shortNumber(limit), l.Statistic)
+		}
+		parts = append(parts, t)
 	} else {
 		parts = append(parts, "No final residual was measured on line")
 	}
@@ -146,7 +210,7 @@ func leftAndUsed(r *analysis.Result) string {
 	for _, f := range r.Feeds {
 		if lb, hours := chlorineUsed(r, f.Name); hours > 0 {
 			v, u := shown(lb, "lb", r.Plant.Units)
-			parts = append(parts, fmt.Sprintf("%s used %s %s of chlorine", f.Title, table.Group(v, 0), u))
+			parts = append(parts, fmt.Sprintf("%s fed %s %s of chlorine", f.Title, table.Group(v, 0), u))
 		}
 	}
 	return strings.Join(parts, "; ") + "."
@@ -162,6 +226,35 @@ func finalResidual(r *analysis.Result) (v float64, at int64, tag string, ok bool
 		return
 	}
 	return r.Highest(quantity.ChlorineFree, past)
+}
+
+// finalLimit is the first limit on total chlorine as a concentration at the point
+// of a tag, and its figure in mg/L.
+func finalLimit(r *analysis.Result, tag string) (plant.Limit, float64, bool) {
+	t, ok := r.Plant.Tag(tag)
+	if !ok {
+		return plant.Limit{}, 0, false
+	}
+	for _, l := range r.Plant.Limits {
+		if l.Parameter != t.Measures || l.At != t.At || math.IsNaN(l.Value) {
+			continue
+		}
+		u, err := quantity.ParseUnit(l.Unit)
+		if err != nil {
+			continue
+		}
+		v, err := quantity.Convert(l.Value, u, quantity.MustUnit("mg/L"))
+		if err != nil || math.IsNaN(v) {
+			continue // a limit on the load
+		}
+		return l, v, true
+	}
+	return plant.Limit{}, 0, false
+}
+
+// above compares as printed: a reader must see why.
+func above(v, limit float64) bool {
+	return v > limit && shortNumber(v) != shortNumber(limit)
 }
 
 // treated is the water that passed the basins (MG), and the hours it was known.
@@ -200,7 +293,7 @@ func figures(r *analysis.Result) []page.Figure {
 	for i := range r.Basins {
 		b := &r.Basins[i]
 		s := b.Summary()
-		name := "Hours CT was met"
+		name := "Hours the requirement was met"
 		if len(r.Basins) > 1 {
 			name += ", " + b.Title
 		}
@@ -212,14 +305,19 @@ func figures(r *analysis.Result) []page.Figure {
 		switch {
 		case s.Determined == 0:
 			f.Value, f.Standing = "–", page.Unknown
+		case s.Short > 0 && s.ShortInDoubt < short:
+			f.Standing, f.Word = page.Bad, "not in every hour"
 		case s.Short > 0:
-			f.Standing = page.Bad
+			f.Standing, f.Word = page.Watch, "by an instrument in doubt"
 		case short > 0 || s.MetWithin > 0 || s.MetInDoubt > 0:
 			f.Standing = page.Watch
 		}
 		out = append(out, f)
 		if short > 0 {
 			w := page.Figure{Name: "Hours short", Value: count(short), Unit: "h", Standing: page.Bad, Word: "below what is asked"}
+			if s.ShortInDoubt == short {
+				w.Standing, w.Word = page.Watch, "by an instrument in doubt"
+			}
 			if s.Worst >= 0 {
 				w.Note = "worst " + worstHour(r, b, s.Worst)
 			}
@@ -237,8 +335,15 @@ func figures(r *analysis.Result) []page.Figure {
 		}
 		out = append(out, f)
 	}
-	if v, at, _, ok := finalResidual(r); ok {
-		out = append(out, page.Figure{Name: "Highest final residual", Value: shortNumber(v), Unit: "mg/L", Note: time.UnixMilli(at).In(r.Plant.Zone).Format("2 Jan 15:04")})
+	if v, at, tag, ok := finalResidual(r); ok {
+		f := page.Figure{Name: "Highest final residual", Value: shortNumber(v), Unit: "mg/L", Note: time.UnixMilli(at).In(r.Plant.Zone).Format("Mon 2 Jan 15:04")}
+		if l, limit, ok := finalLimit(r, tag); ok {
+			f.Note += fmt.Sprintf("; limit, %s: %s mg/L", l.Statistic, shortNumber(limit))
+			if above(v, limit) {
+				f.Standing, f.Word = page.Watch, "above that figure"
+			}
+		}
+		out = append(out, f)
 	}
 	if mg, hours := treated(r); hours > 0 {
 		v, u := shown(mg, "MG", r.Plant.Units)
@@ -255,22 +360,47 @@ func figures(r *analysis.Result) []page.Figure {
 
 // standing is the verdict's sign: the worst of the basins.
 func standing(r *analysis.Result) (page.Standing, string) {
-	short, determined, doubt := 0, 0, 0
+	short, inDoubt, determined, doubt := 0, 0, 0, 0
 	for i := range r.Basins {
 		s := r.Basins[i].Summary()
 		short += s.Short + s.ShortWithin
 		determined += s.Determined
+		inDoubt += s.ShortInDoubt
 		doubt += s.MetInDoubt + s.ShortInDoubt
 	}
+	final, critical := false, false
+	for _, f := range r.Findings {
+		final = final || f.Kind == string(upset.FinalHigh) && f.Severity == finding.Critical
+		critical = critical || f.Severity == finding.Critical
+	}
 	switch {
-	case determined == 0:
+	case determined == 0 && !critical:
 		return page.Unknown, "Disinfection not determined"
+	case short > 0 && inDoubt == short:
+		if final {
+			return page.Bad, "Final residual above its limit"
+		}
+		return page.Watch, fmt.Sprintf("Reads short for %s, by an instrument in doubt", plural(short, "hour"))
 	case short > 0:
 		return page.Bad, "Short for " + plural(short, "hour")
+	case final:
+		return page.Bad, "Final residual above its limit"
+	case determined == 0:
+		return page.Watch, "CT not determined; a critical event below"
+	case critical:
+		return page.Watch, "Met, but with a critical event: see what needs attention"
 	case doubt > 0:
 		return page.Watch, fmt.Sprintf("Met, with instruments in doubt for %s", plural(doubt, "hour"))
 	}
 	return page.Good, "Requirement met in every hour determined"
+}
+
+// shortCT writes a CT for a sentence: two digits below ten, three above.
+func shortCT(v float64) string {
+	if math.Abs(v) < 10 {
+		return fmt.Sprintf("%.2g", v)
+	}
+	return fmt.Sprintf("%.3g", v)
 }
 
 func count(n int) string { return table.Group(float64(n), 0) }

@@ -24,7 +24,7 @@ func (w *work) results() []Model {
 		m := Model{Tag: pr.Tag, Place: pr.Place, Slope: l.coef[1], SlopeSD: l.sd[1], Intercept: l.coef[0] - l.coef[1]*l.xMid,
 			Scale: l.scale, Effective: l.eff, LagMin: float64(l.lag * binMin), Used: l.used}
 		m.Identified = l.sd[1] < 0.7*w.s.PriorSlopeSD
-		m.Law = l.describe(w, w.onFree, m.Identified)
+		m.Law, m.OnFree = l.describe(w, w.onFree, m.Identified), w.onFree
 		if !m.Identified {
 			m.Note = "the residual moves too little to tell the slope; the prior is used and the band is wider"
 		}

@@ -11,6 +11,8 @@ type Model struct {
 	Place Place
 	// Law tells the fitted relation in words and numbers.
 	Law string
+	// OnFree is true when the law stands on free chlorine, false when on total.
+	OnFree bool
 	// Slope is mV per tenfold residual, SlopeSD its standard error.
 	Slope, SlopeSD float64
 	// Identified is false when the data could not tell the slope and the
