@@ -34,12 +34,22 @@ var demo = sync.OnceValues(func() (*analysis.Result, error) {
 
 // analyse runs the whole analysis on an example's files, held in memory.
 func analyse(files []examples.File, from, to int64) (*analysis.Result, error) {
+	in, err := input(files, func(s string) string { return s })
+	if err != nil {
+		return nil, err
+	}
+	in.From, in.To = from, to
+	return analysis.Run(context.Background(), in)
+}
+
+// input holds an example's files in memory, with its plant.toml edited.
+func input(files []examples.File, edit func(string) string) (analysis.Input, error) {
 	text := map[string][]byte{}
 	var exports []export.File
 	for _, f := range files {
 		var b bytes.Buffer
 		if err := f.Write(&b); err != nil {
-			return nil, err
+			return analysis.Input{}, err
 		}
 		data := b.Bytes()
 		text[f.Name] = data
@@ -48,11 +58,8 @@ func analyse(files []examples.File, from, to int64) (*analysis.Result, error) {
 				Open: func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil }})
 		}
 	}
-	p, err := plant.Load("plant.toml", bytes.NewReader(text["plant/plant.toml"]), "tags.csv", bytes.NewReader(text["plant/tags.csv"]))
-	if err != nil {
-		return nil, err
-	}
-	return analysis.Run(context.Background(), analysis.Input{Plant: p, Files: exports, From: from, To: to})
+	p, err := plant.Load("plant.toml", strings.NewReader(edit(string(text["plant/plant.toml"]))), "tags.csv", bytes.NewReader(text["plant/tags.csv"]))
+	return analysis.Input{Plant: p, Files: exports}, err
 }
 
 // TestDemoHourlyAgainstTruth holds the hourly table against what really

@@ -13,6 +13,7 @@ import (
 	"weirbook/analysis/finding"
 	"weirbook/analysis/formula"
 	"weirbook/analysis/loading"
+	"weirbook/analysis/quantity"
 	"weirbook/analysis/screen"
 	"weirbook/analysis/series"
 	"weirbook/analysis/speciation"
@@ -103,6 +104,13 @@ func Check(ctx context.Context, in Input) (*Checked, error) {
 		return nil, err
 	}
 	c := &Checked{Read: read}
+	kinds := map[string]quantity.Kind{}
+	for _, t := range in.Plant.Tags {
+		kinds[t.Name] = t.Measures
+	}
+	for _, q := range export.ClockQuestions(read, kinds, export.DefaultLagSettings()) {
+		read.Messages = append(read.Messages, export.Message{Severity: export.Warning, Text: q})
+	}
 	declared, said := declaredUnits(in.Plant, read)
 	var tags []screen.Tagged
 	for _, t := range in.Plant.Tags {

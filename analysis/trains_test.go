@@ -2,6 +2,7 @@ package analysis_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/csv"
 	"math"
 	"sort"
@@ -180,4 +181,30 @@ func TestStandardsAtACommonOutfallAreNoResidual(t *testing.T) {
 	require.Equal(t, "MB-AIT-921", tag)
 	require.Less(t, v, 0.5)
 	require.Contains(t, strings.Join(r.Notes, "\n"), "MB-AIT-921 read above everything that flows together there")
+}
+
+// TestClocksAreAskedAbout: one system's clock was left on winter time. Where the
+// plant description does not say so, reading asks, and moves nothing; where it
+// does, nothing is asked.
+func TestClocksAreAskedAbout(t *testing.T) {
+	files, err := examples.TwoTrains(trainsSeed)
+	require.NoError(t, err)
+	asked := func(edit func(string) string) []string {
+		var out []string
+		in, err := input(files, edit)
+		require.NoError(t, err)
+		c, err := analysis.Check(context.Background(), in)
+		require.NoError(t, err)
+		for _, m := range c.Read.Messages {
+			if strings.HasPrefix(m.Text, "clocks: ") {
+				out = append(out, m.Text)
+			}
+		}
+		return out
+	}
+	require.Empty(t, asked(func(s string) string { return s }))
+	questions := asked(func(s string) string { return strings.ReplaceAll(s, "time_zone = \"Etc/GMT+7\"", "") })
+	require.Len(t, questions, 1)
+	require.Contains(t, questions[0], "60 min")
+	require.Contains(t, questions[0], "nothing was moved")
 }

@@ -65,7 +65,11 @@ func Make(r *export.Result, opt Options) *Draft {
 			d.Questions = append(d.Questions, g.Tag+": "+g.Ask)
 		}
 	}
-	d.Questions = append(d.Questions, clocks(d.Guesses, r, opt)...)
+	kinds := map[string]quantity.Kind{}
+	for _, g := range d.Guesses {
+		kinds[g.Tag] = g.Measures
+	}
+	d.Questions = append(d.Questions, export.ClockQuestions(r, kinds, opt.Lag)...)
 	d.TagsCSV = writeTags(d.Guesses)
 	d.PlantTOML = writePlant(d, r, opt)
 	return d

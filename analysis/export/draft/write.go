@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math"
-	"sort"
 	"strconv"
 	"strings"
 
@@ -195,53 +194,4 @@ func writeSources(p func(string, ...any), d *Draft, r *export.Result) {
 			p("# ? %s", strings.TrimPrefix(q, "clocks: "))
 		}
 	}
-}
-
-// clocks asks about files whose related signals do not line up.
-func clocks(gs []Guess, r *export.Result, opt Options) []string {
-	file := map[string]string{}
-	for _, l := range r.Ledger {
-		if l.Tag != "" && file[l.Tag] == "" {
-			file[l.Tag] = l.File
-		}
-	}
-	var out []string
-	feed := func(k quantity.Kind) bool { return k == quantity.HypochloriteFeed || k == quantity.BisulfiteFeed }
-	// Of two files' related signals, the pair that goes together best speaks.
-	type best struct {
-		a, b string
-		lag  export.Lag
-	}
-	pairs := map[string]best{}
-	for i, a := range gs {
-		for _, b := range gs[i+1:] {
-			related := a.Measures == quantity.Flow && (b.Measures == quantity.Flow || feed(b.Measures)) || feed(a.Measures) && b.Measures == quantity.Flow
-			if !related || file[a.Tag] == file[b.Tag] || file[a.Tag] == "" || file[b.Tag] == "" {
-				continue
-			}
-			x, y := a.Tag, b.Tag
-			if file[y] < file[x] {
-				x, y = y, x
-			}
-			l := export.EstimateLag(r.Series[x], r.Series[y], opt.Lag)
-			pair := file[x] + "|" + file[y]
-			if p, ok := pairs[pair]; l.Days > 0 && (!ok || l.Correlation > p.lag.Correlation) {
-				pairs[pair] = best{x, y, l}
-			}
-		}
-	}
-	keys := make([]string, 0, len(pairs))
-	for k := range pairs {
-		keys = append(keys, k)
-	}
-	sort.Strings(keys)
-	for _, k := range keys {
-		p := pairs[k]
-		if !p.lag.Ask {
-			continue
-		}
-		out = append(out, fmt.Sprintf("clocks: %s (%s) lines up best with %s (%s) when %d min are added to its times (%d of %d days agree, correlation %.2f against %.2f as it stands). Is one of the clocks off? Then state clock_offset for its files under [[source]]; nothing was moved",
-			p.b, file[p.b], p.a, file[p.a], p.lag.Minutes, p.lag.Agree, p.lag.Days, p.lag.Correlation, p.lag.AtZero))
-	}
-	return out
 }
