@@ -30,6 +30,7 @@ func (w *work) balance() {
 		}
 	}
 	med := Median(w.delay)
+	w.usualDelay = med
 	back := func(i int) float64 {
 		if d := w.delay[i]; known(d) {
 			return d
@@ -66,7 +67,7 @@ func (w *work) balance() {
 func (w *work) setAsideKnown() {
 	w.known = append(w.lostFeeds(), w.storms()...)
 	wait := 12
-	if d := Median(w.delay); known(d) {
+	if d := w.usualDelay; known(d) {
 		wait += int(3 * d)
 	}
 	for _, e := range w.known {

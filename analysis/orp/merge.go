@@ -17,7 +17,7 @@ func (e *episode) reportable(w *work) bool {
 	case w.regime != nil:
 		least = w.s.OverTurning
 	}
-	if e.over < least {
+	if e.over < least || w.regime != nil && e.share < w.s.ShareTurning {
 		return false
 	}
 	if (e.t1-e.t0)*binMin < w.s.LeastMin {
@@ -74,6 +74,9 @@ func (w *work) demandTold(e *episode) bool {
 	fall := w.fallen(e.form)
 	if t >= 0.5*least && (fall >= w.s.ResidualFall && long >= w.s.DemandMin || fall >= 2*w.s.ResidualFall) {
 		return true
+	}
+	if long > w.s.DemandDoubtH*60 && e.share < w.s.DemandShareOf {
+		return false // as well the analyser, and nothing in the residual to see
 	}
 	return t >= least && (long >= w.s.DemandMin || t >= 2*least)
 }

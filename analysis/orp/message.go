@@ -184,7 +184,7 @@ func (w *work) ownSignal(e *event) string {
 	case "orp-clip", "residual-clip", "flow-clip":
 		return fmt.Sprintf("%s: many readings share the value %.4g and none passes it.", e.subject, e.size)
 	case "feed-lost", "bisulfite-lost":
-		return fmt.Sprintf("%s: the feed's own signal is below 5 %% of its usual %.3g for %s.", e.subject, e.size, lasting(e.len()))
+		return fmt.Sprintf("%s: the feed's own signal is below %.0f %% of its usual %.3g for %s.", e.subject, 100*w.s.FeedShare, e.size, lasting(e.len()))
 	case "storm":
 		return fmt.Sprintf("%s: flow above the usual of the hours around by more than %.0f %% of the mean.", e.subject, 100*(w.s.StormRatio-1))
 	case "bisulfite-surplus":

@@ -205,8 +205,9 @@ func (w *work) fitBest(p int, e []float64) law {
 	if w.onFree && present(w.total) {
 		ks = []float64{0, 0.003, 0.01, 0.03, 0.1}
 	}
+	lag := w.findLag(p, e, w.effective(0))
 	for _, k := range ks {
-		l := w.fitWith(p, e, w.effective(k), math.MinInt)
+		l := w.fitWith(p, e, w.effective(k), lag)
 		l.k = k
 		if l.ok && (!best.ok || l.scale < 0.97*best.scale) {
 			best = l
@@ -219,7 +220,7 @@ func (w *work) fitBest(p int, e []float64) law {
 // that leaves later; an outlet probe sees it now.
 func (w *work) inTime(p int, x []float64, lag int) []float64 {
 	pr := &w.in.Probes[p]
-	med := Median(w.delay)
+	med := w.usualDelay
 	return shifted(x, func(i int) float64 {
 		d := float64(lag)
 		if pr.Place == MidBasin && known(med) {
@@ -238,9 +239,6 @@ func (w *work) inTime(p int, x []float64, lag int) []float64 {
 }
 
 func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
-	if lag == math.MinInt {
-		lag = w.findLag(p, e, x0)
-	}
 	l := law{lag: lag}
 	l.x = w.inTime(p, x0, lag)
 	keep := make([]bool, w.bins)
@@ -430,10 +428,19 @@ func changes(v []float64, hold []bool, k int) []float64 {
 	return out
 }
 
+// every gives each k-th value: enough for a scale.
+func every(v []float64, k int) []float64 {
+	out := make([]float64, 0, len(v)/k+1)
+	for i := 0; i < len(v); i += k {
+		out = append(out, v[i])
+	}
+	return out
+}
+
 // sturdyCorrelation is the correlation of a and b, each cut off at three robust
 // standard deviations.
 func sturdyCorrelation(a, b []float64) float64 {
-	sa, sb := 3*MAD(a), 3*MAD(b)
+	sa, sb := 3*MAD(every(a, 4)), 3*MAD(every(b, 4))
 	if !(sa > 0) || !(sb > 0) {
 		return 0
 	}

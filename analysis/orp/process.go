@@ -37,7 +37,7 @@ func (w *work) stopped(v []float64, c *Column, kind string) []event {
 	}
 	var out []event
 	n := len(c.V)
-	low := func(i int) bool { return known(c.V[i]) && c.V[i] < 0.05*usual }
+	low := func(i int) bool { return known(c.V[i]) && c.V[i] < w.s.FeedShare*usual }
 	for i := 0; i < n; i++ {
 		if !low(i) {
 			continue

@@ -289,6 +289,7 @@ func (q *search) explainAway(e *episode) {
 			}
 			w.grabs[k].points = ps
 		}
+		q.sums = q.sumGrabs()
 	}
 	q.blank(e.h, t0, t1)
 }

@@ -31,6 +31,7 @@ type search struct {
 	cells      []kindCells
 	parts      [][]part // by hypothesis
 	sums       []grabSums
+	grabAlarms []grabAlarm
 }
 
 func newSearch(w *work) *search {
@@ -141,6 +142,32 @@ func (c cell) form() form {
 	return f
 }
 
+// grabAlarm is a crossing of the CUSUM of an analyser's single grab ratios.
+type grabAlarm struct {
+	free      bool
+	sign      float64
+	since, at int // fast bins: of the grab at which the sum began to rise, of the crossing
+}
+
+// watchGrabs runs a one-sided CUSUM each way over the grabs of each analyser: what
+// someone who keeps the chart by hand would have been told, grab by grab.
+func (q *search) watchGrabs() {
+	s := q.w.s
+	for _, l := range q.w.grabs {
+		for _, sg := range [...]float64{-1, 1} {
+			c := CUSUM{K: s.GrabK, H: s.GrabH}
+			above := false
+			for _, p := range l.points {
+				now := c.Step(clamp(sg*p.v/l.sd, -4, 4))
+				if now && !above {
+					q.grabAlarms = append(q.grabAlarms, grabAlarm{l.free, sg, l.points[c.Since].bin, p.bin})
+				}
+				above = now
+			}
+		}
+	}
+}
+
 // grabSums are running sums over fast bins of the grabs of one line: count,
 // ratio, and both weighted by time, so that a cell costs nothing.
 type grabSums struct {
@@ -238,6 +265,7 @@ func (q *search) lay() {
 		q.parts = append(q.parts, ps)
 	}
 	q.sums = q.sumGrabs()
+	q.watchGrabs()
 	q.ask(0, w.bins)
 	q.lamFast = make([]float64, w.bins)
 	q.lamSlow = make([]float64, w.bins/slowBins)

@@ -6,9 +6,7 @@ type Settings struct {
 	// Law
 	PriorSlope, PriorSlopeSD float64 // mV per decade of residual
 	FloorMgL                 float64 // residual below which ORP no longer follows it
-	CorrelationHours         float64 // how long the scatter about the law remembers itself
 	AgeingPerDay, AgeingMax  float64 // mV: the slow level that counts as ordinary ageing
-	ModelError               float64 // share of a supposed error by which the law itself may be wrong
 
 	// Health of a signal
 	FrozenMin          int     // minutes
@@ -35,36 +33,35 @@ type Settings struct {
 
 	// Flow
 	FlowLogRatio float64 // |ln(flow / influent)| beyond usual
-	FlowMADs     float64
-	FlowMin      int // minutes
 
 	// Hypotheses, log-likelihood units
 	EnterFast, EnterSlow float64
 	Over                 float64 // the same, when every usual is granted its slack
 	OverTurning          float64 // the same where free chlorine comes and goes, which no law follows well
 	OverBalance          float64 // the same for demand and flow, which must also be large
+	ShareTurning         float64 // least posterior share of a verdict where free chlorine comes and goes
 	Misfit               float64 // standard deviations by which the winner may miss one witness
 	CommonMV             float64 // least common move of the probes that is taken for chemistry
 	ProbeMV              float64 // least error of a probe that is told
 	LeastMin             int     // minutes: shorter episodes are not told
-	GrabK, GrabH         float64 // CUSUM of grab log ratios, in standard deviations
+	GrabK, GrabH         float64 // CUSUM of single grab log ratios, in standard deviations (K 0.5 is Page's choice for one sigma)
 	GrabFloor            float64 // least standard deviation of a grab's log10 ratio
 
 	// Process
-	DemandRise   float64 // mg/L above usual
-	DemandShare  float64 // of the usual dose; the larger of both counts
-	ResidualFall float64 // share by which the residual falls that makes half of the rise enough
-	DemandMin    int     // minutes that one must last, unless it is twice as large
-	CombiningLog float64 // log10 of total over free chlorine, beyond usual
-	DemandMaxH   int     // hours: a longer change is the plant's new usual, not an event
-	FeedShare    float64 // of usual feed below which the feed is lost
-	FeedMin      int     // minutes
-	StormRatio   float64 // flow above the usual of the hours around, as a share of the mean, plus one
-	StormMin     int     // minutes
-	AmmoniaRatio float64 // over usual
-	AmmoniaRise  float64 // mg/L N
-	OutfallMin   int     // minutes of it
-	FinalMgL     float64 // residual after dechlorination that matters
+	DemandRise    float64 // mg/L above usual
+	DemandShare   float64 // of the usual dose; the larger of both counts
+	ResidualFall  float64 // share by which the residual falls that makes half of the rise enough
+	DemandMin     int     // minutes that one must last, unless it is twice as large
+	DemandDoubtH  int     // hours from which a rise that the residual does not show needs the next
+	DemandShareOf float64 // posterior share
+	CombiningLog  float64 // log10 of total over free chlorine, beyond usual
+	DemandMaxH    int     // hours: a longer change is the plant's new usual, not an event
+	FeedShare     float64 // of usual feed below which the feed is lost
+	FeedMin       int     // minutes
+	StormRatio    float64 // flow above the usual of the hours around, as a share of the mean, plus one
+	StormMin      int     // minutes
+	OutfallMin    int     // minutes of it
+	FinalMgL      float64 // residual after dechlorination that matters
 
 	MergeMin int // minutes: silences shorter than this do not end an event
 }
@@ -72,16 +69,16 @@ type Settings struct {
 // DefaultSettings are those the score in DEVELOPERS.md was reached with.
 func DefaultSettings() Settings {
 	return Settings{
-		PriorSlope: 60, PriorSlopeSD: 25, FloorMgL: 0.03, CorrelationHours: 6,
-		AgeingPerDay: 1, AgeingMax: 12, ModelError: 0.2,
+		PriorSlope: 60, PriorSlopeSD: 25, FloorMgL: 0.03,
+		AgeingPerDay: 1, AgeingMax: 12,
 		FrozenMin: 40, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
 		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 5, ResponseHours: 8, ResponseShare: 0.3, ClipMin: 60,
 		ServiceMax: 90, ServiceDipMV: 40, FinalStillMV: 30, OrdinaryDays: 3, OrdinaryTimes: 2.5, UnitFactor: 12, LinkTags: 3, ClockCorrelation: 0.25, ClockHours: 18, SettleMin: 45,
-		FlowLogRatio: 0.12, FlowMADs: 6, FlowMin: 45,
-		EnterFast: 16, EnterSlow: 18, Over: 8, OverTurning: 30, OverBalance: 5, Misfit: 8, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
+		FlowLogRatio: 0.12,
+		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverBalance: 5, ShareTurning: 0.9, Misfit: 8, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
-		DemandRise: 0.6, DemandShare: 0.18, ResidualFall: 0.25, DemandMin: 150, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.3, FeedMin: 15,
-		StormRatio: 1.36, StormMin: 180, AmmoniaRatio: 2.5, AmmoniaRise: 0.25,
+		DemandRise: 0.6, DemandShare: 0.18, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.9, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.05, FeedMin: 15,
+		StormRatio: 1.36, StormMin: 180,
 		FinalMgL: 0.1, OutfallMin: 40, MergeMin: 120,
 	}
 }

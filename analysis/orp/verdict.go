@@ -149,6 +149,13 @@ func (q *search) hunt() []episode {
 			}
 		}
 		e.alarm = q.alarmFor(e.form)
+		if e.h.cause == causeAnalyser {
+			for _, g := range q.grabAlarms {
+				if g.free == e.h.free && g.sign == sign(e.theta) && g.at > e.t0 && g.at < e.alarm {
+					e.alarm = g.at
+				}
+			}
+		}
 		short := (e.t1-e.t0)*binMin < w.s.LeastMin
 		if !short && e.h.cause != causeNothing && e.over >= w.s.OverBalance && e.misfit < w.s.Misfit {
 			out = append(out, e)
@@ -208,7 +215,6 @@ func (q *search) blank(h *hypothesis, from, to int) {
 		// past the gap the filter takes a while to settle
 		q.refresh(s, from, min(q.w.bins, to+settleBins))
 	}
-	q.sums = q.sumGrabs()
 	q.ask(from, min(q.w.bins, to+settleBins))
 }
 

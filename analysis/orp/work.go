@@ -24,6 +24,7 @@ type work struct {
 
 	dose       []float64 // mg/L at the feed point
 	delay      []float64 // bins, of the water leaving
+	usualDelay float64   // bins
 	parcelDose []float64 // mg/L, of the water leaving
 	parcelN    []float64 // mg/L N before chlorine, of the water leaving
 	demand     []float64 // mg/L
