@@ -1,10 +1,8 @@
 package analysis_test
 
 import (
-	"bytes"
 	"context"
 	"fmt"
-	"io"
 	"math"
 	"sort"
 	"strings"
@@ -15,10 +13,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"weirbook/analysis"
-	"weirbook/analysis/export"
 	"weirbook/analysis/finding"
-	"weirbook/analysis/plant"
 	"weirbook/examples"
+	"weirbook/examples/ready"
 	"weirbook/examples/simulate"
 )
 
@@ -34,7 +31,7 @@ var demo = sync.OnceValues(func() (*analysis.Result, error) {
 
 // analyse runs the whole analysis on an example's files, held in memory.
 func analyse(files []examples.File, from, to int64) (*analysis.Result, error) {
-	in, err := input(files, func(s string) string { return s })
+	in, err := input(files, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -44,22 +41,11 @@ func analyse(files []examples.File, from, to int64) (*analysis.Result, error) {
 
 // input holds an example's files in memory, with its plant.toml edited.
 func input(files []examples.File, edit func(string) string) (analysis.Input, error) {
-	text := map[string][]byte{}
-	var exports []export.File
-	for _, f := range files {
-		var b bytes.Buffer
-		if err := f.Write(&b); err != nil {
-			return analysis.Input{}, err
-		}
-		data := b.Bytes()
-		text[f.Name] = data
-		if strings.HasPrefix(f.Name, "exports/") {
-			exports = append(exports, export.File{Name: f.Name, Size: int64(len(data)),
-				Open: func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil }})
-		}
+	texts, err := ready.Write(files)
+	if err != nil {
+		return analysis.Input{}, err
 	}
-	p, err := plant.Load("plant.toml", strings.NewReader(edit(string(text["plant/plant.toml"]))), "tags.csv", bytes.NewReader(text["plant/tags.csv"]))
-	return analysis.Input{Plant: p, Files: exports}, err
+	return ready.Input(texts, edit)
 }
 
 // TestDemoHourlyAgainstTruth holds the hourly table against what really

@@ -1,9 +1,7 @@
 package analysis_test
 
 import (
-	"bytes"
 	"context"
-	"io"
 	"math"
 	"strings"
 	"testing"
@@ -13,8 +11,6 @@ import (
 
 	"weirbook/analysis"
 	"weirbook/analysis/discharge"
-	"weirbook/analysis/export"
-	"weirbook/analysis/plant"
 	"weirbook/examples"
 	"weirbook/examples/simulate"
 )
@@ -23,21 +19,9 @@ func demoMonth(t *testing.T) *analysis.MonthResult {
 	t.Helper()
 	files, err := examples.Demo(examples.DemoSeed)
 	require.NoError(t, err)
-	text := map[string][]byte{}
-	var exports []export.File
-	for _, f := range files {
-		var b bytes.Buffer
-		require.NoError(t, f.Write(&b))
-		data := b.Bytes()
-		text[f.Name] = data
-		if strings.HasPrefix(f.Name, "exports/") {
-			exports = append(exports, export.File{Name: f.Name, Size: int64(len(data)),
-				Open: func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil }})
-		}
-	}
-	p, err := plant.Load("plant.toml", bytes.NewReader(text["plant/plant.toml"]), "tags.csv", bytes.NewReader(text["plant/tags.csv"]))
+	in, err := input(files, nil)
 	require.NoError(t, err)
-	r, err := analysis.Month(context.Background(), analysis.Input{Plant: p, Files: exports}, 2026, time.March)
+	r, err := analysis.Month(context.Background(), in, 2026, time.March)
 	require.NoError(t, err)
 	return r
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/csv"
-	"io"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -18,9 +17,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"weirbook/analysis"
-	"weirbook/analysis/export"
-	"weirbook/analysis/plant"
 	"weirbook/examples"
+	"weirbook/examples/ready"
 )
 
 // demoRun analyses the demo month from its exports, in the order given.
@@ -29,28 +27,18 @@ func demoRun(reverse bool) (*analysis.Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	text := map[string][]byte{}
-	var exports []export.File
-	for _, f := range files {
-		var b bytes.Buffer
-		if err := f.Write(&b); err != nil {
-			return nil, err
-		}
-		data := b.Bytes()
-		text[f.Name] = data
-		if strings.HasPrefix(f.Name, "exports/") {
-			exports = append(exports, export.File{Name: f.Name, Size: int64(len(data)),
-				Open: func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil }})
-		}
-	}
-	if reverse {
-		slices.Reverse(exports)
-	}
-	p, err := plant.Load("plant.toml", bytes.NewReader(text["plant/plant.toml"]), "tags.csv", bytes.NewReader(text["plant/tags.csv"]))
+	texts, err := ready.Write(files)
 	if err != nil {
 		return nil, err
 	}
-	return analysis.Run(context.Background(), analysis.Input{Plant: p, Files: exports})
+	in, err := ready.Input(texts, nil)
+	if err != nil {
+		return nil, err
+	}
+	if reverse {
+		slices.Reverse(in.Files)
+	}
+	return analysis.Run(context.Background(), in)
 }
 
 var demo = sync.OnceValues(func() ([]Output, error) {

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/csv"
-	"io"
 	"math"
 	"strconv"
 	"strings"
@@ -13,9 +12,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"weirbook/analysis"
-	"weirbook/analysis/export"
-	"weirbook/analysis/plant"
 	"weirbook/examples"
+	"weirbook/examples/ready"
 )
 
 // tablesOf runs an example with its plant description changed and gives its CSV
@@ -24,17 +22,9 @@ func tablesOf(t *testing.T, change func(string) string) map[string][]map[string]
 	t.Helper()
 	files, err := examples.Demo(examples.DemoSeed)
 	require.NoError(t, err)
-	text := map[string]string{}
-	var in analysis.Input
-	for _, f := range files {
-		var b bytes.Buffer
-		require.NoError(t, f.Write(&b))
-		text[f.Name] = b.String()
-		if data := b.String(); strings.HasPrefix(f.Name, "exports/") {
-			in.Files = append(in.Files, export.File{Name: f.Name, Size: int64(len(data)), Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(data)), nil }})
-		}
-	}
-	in.Plant, err = plant.Load("plant.toml", strings.NewReader(change(text["plant/plant.toml"])), "tags.csv", strings.NewReader(text["plant/tags.csv"]))
+	texts, err := ready.Write(files)
+	require.NoError(t, err)
+	in, err := ready.Input(texts, change)
 	require.NoError(t, err)
 	r, err := analysis.Run(context.Background(), in)
 	require.NoError(t, err)

@@ -1,19 +1,15 @@
 package main
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
-	"io"
 	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
 	"weirbook/analysis"
-	"weirbook/analysis/export"
-	"weirbook/analysis/plant"
 	"weirbook/examples"
+	"weirbook/examples/ready"
 	"weirbook/reports"
 )
 
@@ -61,28 +57,20 @@ func stageDemo(cmd *cobra.Command, st *reports.Stage) (*analysis.Result, error) 
 	if err != nil {
 		return nil, err
 	}
-	var exports []export.File
-	text := map[string][]byte{}
-	for _, f := range files {
-		var b bytes.Buffer
-		if err := f.Write(&b); err != nil {
-			return nil, err
-		}
-		data := b.Bytes()
-		text[f.Name] = data
-		if err := st.WriteFile(f.Name, data); err != nil {
-			return nil, err
-		}
-		if strings.HasPrefix(f.Name, "exports/") {
-			exports = append(exports, export.File{Name: f.Name, Size: int64(len(data)),
-				Open: func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil }})
-		}
-	}
-	p, err := plant.Load("plant/"+plantFile, bytes.NewReader(text["plant/"+plantFile]), "plant/"+tagsFile, bytes.NewReader(text["plant/"+tagsFile]))
+	texts, err := ready.Write(files)
 	if err != nil {
 		return nil, err
 	}
-	r, err := analysis.Run(cmd.Context(), analysis.Input{Plant: p, Files: exports})
+	for _, t := range texts {
+		if err := st.WriteFile(t.Name, t.Data); err != nil {
+			return nil, err
+		}
+	}
+	in, err := ready.Input(texts, nil)
+	if err != nil {
+		return nil, err
+	}
+	r, err := analysis.Run(cmd.Context(), in)
 	if err != nil {
 		return nil, err
 	}
