@@ -8,16 +8,21 @@
 //
 // # Route
 //
-//	minute columns ─▶ health of each signal (health.go, link.go, service.go)
+//	minute columns ─▶ health of each signal: still.go, noise.go, clip.go, response.go,
+//	                  service.go; of all together: link.go, clock.go
 //	              ─▶ five-minute medians (bin.go)
-//	              ─▶ flow against influent flow (flow.go)
-//	              ─▶ dose, demand, mass balance (balance.go)
-//	              ─▶ expected ORP with its band (model.go, fit.go, ageing.go)
-//	              ─▶ evidence streams (evidence.go)
-//	              ─▶ competing hypotheses, bin by bin (hypothesis.go)
-//	              ─▶ episodes, their onset and end (episode.go, onset.go)
-//	              ─▶ process events (process.go), dechlorination (dechlor.go)
-//	              ─▶ one finding per event (merge.go), in words (message.go)
+//	              ─▶ dose, demand, mass balance (balance.go); flow against influent (flow.go)
+//	              ─▶ expected ORP with its band (model.go, regime.go, lag.go, fit.go, expected.go)
+//	              ─▶ evidence streams (evidence.go, usual.go) and their wander (wander.go, stream.go)
+//	              ─▶ competing causes (hypothesis.go), looked for at every bin (search.go), given
+//	                 a beginning and an end (refine.go, shape.go) and judged (verdict.go)
+//	              ─▶ process events (process.go), one finding per event (merge.go),
+//	                 in words (message.go, checks.go, witness.go) with an earned confidence
+//	                 (confidence.go)
+//
+// The fit and the wander are learned from the whole record, with what is plainly
+// wrong held out in a second pass; the search itself looks only back, so the alarm
+// times in Result are those of a rule that worked on the readings so far.
 //
 // Nothing here reads a file or knows a plant; Input is plain columns.
 package orp

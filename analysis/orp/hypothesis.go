@@ -41,7 +41,6 @@ type hypothesis struct {
 	penalty   float64 // log prior against it
 	positive  bool    // the search takes positive sizes only
 	combining bool    // of causeChemistry: theta is log10 of total over free
-	negative  bool
 }
 
 func noGrab(bool, float64) (float64, float64) { return 0, 0 }

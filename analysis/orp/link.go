@@ -196,9 +196,7 @@ func (w *work) health() {
 			}
 		}
 		if i >= cProbe && w.in.Probes[i-cProbe].Place != Final {
-			for _, t := range unusual(sluggish(c, w.mask[i], w.s), w.in.Grid.N, w.s) {
-				w.trouble[i] = append(w.trouble[i], t)
-			}
+			w.trouble[i] = append(w.trouble[i], unusual(sluggish(c, w.mask[i], w.s), w.in.Grid.N, w.s)...)
 		}
 	}
 }

@@ -84,88 +84,6 @@ const (
 	regimeBetween  = '-' // an hour about a change, and what lies between: no law holds
 )
 
-// findRegimes tells them apart where free and total are both measured and free
-// chlorine is absent for a tenth of the time or more. nil: one law will do.
-func (w *work) findRegimes() []byte {
-	if !w.onFree || !present(w.total) {
-		return nil
-	}
-	raw := make([]byte, w.bins)
-	n, bound := 0, 0
-	last := byte(regimeBetween)
-	for i := range raw {
-		raw[i] = last
-		f, t := w.free[i], w.total[i]
-		if math.IsNaN(f) || math.IsNaN(t) {
-			continue
-		}
-		n++
-		switch {
-		case f > 0.25 && f > 0.2*t:
-			raw[i] = regimeFree
-		case f < 0.12 || f < 0.08*t:
-			raw[i] = regimeCombined
-			bound++
-		default:
-			raw[i] = regimeBetween
-		}
-		last = raw[i]
-	}
-	if bound*10 < n {
-		return nil
-	}
-	out := make([]byte, w.bins)
-	const about = 60 / binMin
-	same := 0
-	for i := range raw {
-		if i > 0 && raw[i] == raw[i-1] {
-			same++
-		} else {
-			same = 0
-		}
-		out[i] = raw[i]
-		if same < about {
-			out[i] = regimeBetween
-		}
-	}
-	// an hour before a change as well
-	for i := len(raw) - 2; i >= 0; i-- {
-		if raw[i] != raw[i+1] {
-			for k := max(0, i-about/2); k <= i; k++ {
-				out[k] = regimeBetween
-			}
-		}
-	}
-	return out
-}
-
-// bound gives how far ammonia binds the chlorine, 0 (free) to 1 (combined),
-// from the chlorine that was fed for each part of ammonia nitrogen: 5:1 by weight
-// is the crest of the breakpoint curve, about 7.6:1 its trough.
-func (w *work) bound() []float64 {
-	if w.parcelN == nil || w.onFree {
-		return nil
-	}
-	dose := w.parcelDose
-	out := nanColumn(w.bins)
-	for i := range out {
-		d := math.NaN()
-		if dose != nil {
-			d = 0.75 * dose[i]
-		} else if w.total != nil {
-			d = 1.3 * w.total[i]
-		}
-		n := math.Max(w.parcelN[i], 0.01)
-		if d > 0 {
-			out[i] = 1 / (1 + math.Exp((math.Log10(d/n)-math.Log10(7))/0.07))
-		}
-	}
-	if Quantile(out, 0.98)-Quantile(out, 0.02) < 0.05 {
-		return nil // always the same: nothing to learn
-	}
-	return out
-}
-
 // fitProbe learns the law of probe p.
 //
 // Where free chlorine comes and goes, the free law holds while there is some; while
@@ -214,28 +132,6 @@ func (w *work) fitBest(p int, e []float64) law {
 		}
 	}
 	return best
-}
-
-// inTime moves x to the probe's place: a probe inside the basin sees the water
-// that leaves later; an outlet probe sees it now.
-func (w *work) inTime(p int, x []float64, lag int) []float64 {
-	pr := &w.in.Probes[p]
-	med := w.usualDelay
-	return shifted(x, func(i int) float64 {
-		d := float64(lag)
-		if pr.Place == MidBasin && known(med) {
-			f := pr.VolumeFraction
-			if !(f > 0 && f < 1) {
-				f = 0.5
-			}
-			k := w.delay[i]
-			if math.IsNaN(k) {
-				k = med
-			}
-			d -= (1 - f) * k
-		}
-		return d
-	})
 }
 
 func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
@@ -393,72 +289,6 @@ func masked(v []float64, keep []bool) []float64 {
 		}
 	}
 	return out
-}
-
-// findLag finds by how many bins the probe follows the residual: the lag at
-// which the changes of both go together best, or none when they hardly do.
-func (w *work) findLag(p int, e, x []float64) int {
-	de := changes(e, w.hold, 3)
-	best, at := 0.0, 0
-	zero := 0.0
-	for lag := -3; lag <= 12; lag++ {
-		dx := changes(w.inTime(p, x, lag), w.hold, 3)
-		c := sturdyCorrelation(de, dx)
-		if lag == 0 {
-			zero = c
-		}
-		if c > best {
-			best, at = c, lag
-		}
-	}
-	if best < 0.15 || best < zero+0.03 {
-		return 0
-	}
-	return at
-}
-
-// changes gives v less what it was k bins before.
-func changes(v []float64, hold []bool, k int) []float64 {
-	out := nanColumn(len(v))
-	for i := k; i < len(v); i++ {
-		if !hold[i] && !hold[i-k] {
-			out[i] = v[i] - v[i-k]
-		}
-	}
-	return out
-}
-
-// every gives each k-th value: enough for a scale.
-func every(v []float64, k int) []float64 {
-	out := make([]float64, 0, len(v)/k+1)
-	for i := 0; i < len(v); i += k {
-		out = append(out, v[i])
-	}
-	return out
-}
-
-// sturdyCorrelation is the correlation of a and b, each cut off at three robust
-// standard deviations.
-func sturdyCorrelation(a, b []float64) float64 {
-	sa, sb := 3*MAD(every(a, 4)), 3*MAD(every(b, 4))
-	if !(sa > 0) || !(sb > 0) {
-		return 0
-	}
-	n, xx, yy, xy := 0, 0.0, 0.0, 0.0
-	for i := range a {
-		if !known(a[i]) || !known(b[i]) {
-			continue
-		}
-		x, y := clamp(a[i], -sa, sa), clamp(b[i], -sb, sb)
-		xx += x * x
-		yy += y * y
-		xy += x * y
-		n++
-	}
-	if n < 100 || xx == 0 || yy == 0 {
-		return 0
-	}
-	return xy / math.Sqrt(xx*yy)
 }
 
 // describe writes the law in words and numbers.

@@ -17,7 +17,6 @@ type event struct {
 	share   float64 // posterior share of the party
 	size    float64 // in the unit of the kind
 	ep      *episode
-	says    []string
 	extra   []string // further evidence, from what was merged in
 	hits    int
 }

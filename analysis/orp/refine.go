@@ -234,7 +234,6 @@ type episode struct {
 	sizes     []amount // by stream
 	grabSizes []amount // by grab line
 	alarm     int      // fast bin
-	decidedBy string
 }
 
 type rival struct {

@@ -16,15 +16,7 @@ func (f form) at(i int) float64 {
 	return 1
 }
 
-// slow gives the form on the slow clock.
-func (f form) slow() form {
-	g := form{f.t0 / slowBins, (f.t1 + slowBins - 1) / slowBins, max(1, f.rise/slowBins)}
-	if g.t1 <= g.t0 {
-		g.t1 = g.t0 + 1
-	}
-	return g
-}
-
+// fast gives a form of the slow clock on the fast one.
 func (f form) fast() form {
 	return form{f.t0 * slowBins, f.t1 * slowBins, f.rise * slowBins}
 }

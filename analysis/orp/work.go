@@ -37,7 +37,6 @@ type work struct {
 	onFree                                      bool    // the law stands on free chlorine
 	regime                                      []byte  // by bin, where free chlorine comes and goes; nil: one law
 
-	models               []Model
 	laws                 []law
 	streams              []*stream
 	grabs                []grabLine

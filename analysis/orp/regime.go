@@ -1,0 +1,87 @@
+package orp
+
+import (
+	"math"
+)
+
+// findRegimes tells them apart where free and total are both measured and free
+// chlorine is absent for a tenth of the time or more. nil: one law will do.
+func (w *work) findRegimes() []byte {
+	if !w.onFree || !present(w.total) {
+		return nil
+	}
+	raw := make([]byte, w.bins)
+	n, bound := 0, 0
+	last := byte(regimeBetween)
+	for i := range raw {
+		raw[i] = last
+		f, t := w.free[i], w.total[i]
+		if math.IsNaN(f) || math.IsNaN(t) {
+			continue
+		}
+		n++
+		switch {
+		case f > 0.25 && f > 0.2*t:
+			raw[i] = regimeFree
+		case f < 0.12 || f < 0.08*t:
+			raw[i] = regimeCombined
+			bound++
+		default:
+			raw[i] = regimeBetween
+		}
+		last = raw[i]
+	}
+	if bound*10 < n {
+		return nil
+	}
+	out := make([]byte, w.bins)
+	const about = 60 / binMin
+	same := 0
+	for i := range raw {
+		if i > 0 && raw[i] == raw[i-1] {
+			same++
+		} else {
+			same = 0
+		}
+		out[i] = raw[i]
+		if same < about {
+			out[i] = regimeBetween
+		}
+	}
+	// an hour before a change as well
+	for i := len(raw) - 2; i >= 0; i-- {
+		if raw[i] != raw[i+1] {
+			for k := max(0, i-about/2); k <= i; k++ {
+				out[k] = regimeBetween
+			}
+		}
+	}
+	return out
+}
+
+// bound gives how far ammonia binds the chlorine, 0 (free) to 1 (combined),
+// from the chlorine that was fed for each part of ammonia nitrogen: 5:1 by weight
+// is the crest of the breakpoint curve, about 7.6:1 its trough.
+func (w *work) bound() []float64 {
+	if w.parcelN == nil || w.onFree {
+		return nil
+	}
+	dose := w.parcelDose
+	out := nanColumn(w.bins)
+	for i := range out {
+		d := math.NaN()
+		if dose != nil {
+			d = 0.75 * dose[i]
+		} else if w.total != nil {
+			d = 1.3 * w.total[i]
+		}
+		n := math.Max(w.parcelN[i], 0.01)
+		if d > 0 {
+			out[i] = 1 / (1 + math.Exp((math.Log10(d/n)-math.Log10(7))/0.07))
+		}
+	}
+	if Quantile(out, 0.98)-Quantile(out, 0.02) < 0.05 {
+		return nil // always the same: nothing to learn
+	}
+	return out
+}

@@ -1,0 +1,51 @@
+package orp
+
+import (
+	"math"
+)
+
+// sluggish finds where a probe lost its response: over eight hours its quarter-hour
+// to quarter-hour moves are a small share of what they usually are, though the
+// signal is not still.
+func sluggish(c *Column, mask []bool, s *Settings) []trouble {
+	b := binned(c, mask)
+	const q = 3 // bins in a quarter of an hour
+	n := len(b) / q
+	m := make([]float64, n)
+	for i := range m {
+		m[i] = Median(b[i*q : (i+1)*q])
+	}
+	d := nanColumn(n)
+	for i := 1; i < n; i++ {
+		d[i] = math.Abs(m[i] - m[i-1])
+	}
+	long := s.ResponseHours * 4
+	r := trailingMedian(d, long, long/2)
+	w := numbers(r)
+	if len(w) < 4*long {
+		return nil
+	}
+	usual := quantileSorted(w, 0.5)
+	limit := s.ResponseShare * usual
+	if quantileSorted(w, 0.25) < limit {
+		return nil // so often that it tells nothing
+	}
+	var out []trouble
+	for i := 0; i < n; i++ {
+		if !(r[i] < limit) {
+			continue
+		}
+		j := i
+		last := i
+		for ; j < n && j-last <= long/4; j++ {
+			if r[j] < 1.25*limit {
+				last = j
+			}
+		}
+		from := max(0, i-long*3/4)
+		to := last - long/4 + 1
+		out = append(out, trouble{span{from * q * binMin, max(to, from+1) * q * binMin}, "response-lost", i * q * binMin, quietest(r, i, last), usual})
+		i = last
+	}
+	return out
+}
