@@ -99,6 +99,21 @@ func (f *Frame) Minutes(t plant.Tag) []float64 {
 	return c
 }
 
+// layMinutes makes the minute columns of all signals at once, on all cores.
+func (f *Frame) layMinutes() {
+	cols := make([][]float64, len(f.Plant.Tags))
+	parallel(len(cols), func(i int) {
+		if t := f.Plant.Tags[i]; !t.Sampled() && f.Series[t.Name].Len() > 0 {
+			cols[i] = align.Minutes(f.Series[t.Name], f.Rule(t), f.Grid)
+		}
+	})
+	for i, c := range cols {
+		if c != nil {
+			f.minutes[f.Plant.Tags[i].Name] = c
+		}
+	}
+}
+
 // signal gives the minute column of what measures k on line at a point; nil
 // when the plant has none.
 func (f *Frame) signal(k quantity.Kind, point string) (plant.Tag, []float64) {

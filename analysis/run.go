@@ -36,6 +36,7 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
+	r.Frame.layMinutes()
 	if r.Feeds, err = feeds(r.Frame); err != nil {
 		return nil, err
 	}
@@ -51,13 +52,13 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 	r.tables()
 	r.cover()
 	r.settings()
-	r.Findings = within(r.Findings, r.From, r.To)
+	r.Findings = inPeriod(r.Findings, r.From, r.To)
 	finding.Sort(r.Findings)
 	return r, ctx.Err()
 }
 
-// within keeps the findings that touch the period.
-func within(fs []finding.Finding, from, to int64) []finding.Finding {
+// inPeriod keeps the findings that touch the period.
+func inPeriod(fs []finding.Finding, from, to int64) []finding.Finding {
 	var out []finding.Finding
 	for _, f := range fs {
 		if f.End > from && f.Start < to {
@@ -139,9 +140,11 @@ func Check(ctx context.Context, in Input) (*Checked, error) {
 
 // cover tells how much of each day every signal covers.
 func (r *Result) cover() {
-	for _, t := range r.Plant.Tags {
+	all := make([]TagCoverage, len(r.Plant.Tags))
+	parallel(len(all), func(k int) {
+		t := r.Plant.Tags[k]
 		if t.Sampled() {
-			continue
+			return
 		}
 		s := r.Series[t.Name]
 		c := TagCoverage{Tag: t, Share: make([]float64, len(r.Days))}
@@ -156,7 +159,12 @@ func (r *Result) cover() {
 				c.Share[i] = st.Cover
 			}
 		}
-		r.Coverage = append(r.Coverage, c)
+		all[k] = c
+	})
+	for _, c := range all {
+		if c.Share != nil {
+			r.Coverage = append(r.Coverage, c)
+		}
 	}
 }
 

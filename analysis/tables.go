@@ -27,11 +27,19 @@ func (r *Result) tables() {
 // table makes what hours and days have in common.
 func (r *Result) table(ws []align.Window, minCover float64) Table {
 	t := Table{Windows: ws}
-	for _, tag := range r.Plant.Tags {
-		r.addSignal(&t, tag, minCover)
-	}
-	for _, tag := range r.Plant.Tags {
-		r.addLoad(&t, tag, minCover)
+	// A tag's own table is made by itself and put in its place afterwards.
+	n := len(r.Plant.Tags)
+	own := make([]Table, 2*n)
+	parallel(2*n, func(i int) {
+		own[i].Windows = ws
+		if i < n {
+			r.addSignal(&own[i], r.Plant.Tags[i], minCover)
+		} else {
+			r.addLoad(&own[i], r.Plant.Tags[i-n], minCover)
+		}
+	})
+	for _, o := range own {
+		t.Columns = append(t.Columns, o.Columns...)
 	}
 	for i := range r.Feeds {
 		r.addFeed(&t, &r.Feeds[i], minCover)
