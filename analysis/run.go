@@ -146,8 +146,13 @@ func (r *Result) cover() {
 		if t.Sampled() {
 			return
 		}
-		s := r.Series[t.Name]
 		c := TagCoverage{Tag: t, Share: make([]float64, len(r.Days))}
+		if day, ok := r.Daily.Column(r.columnOf(t)); ok && day.Cover != nil {
+			c.Share = day.Cover // reckoned for the daily table already
+			all[k] = c
+			return
+		}
+		s := r.Series[t.Name]
 		if t.Reading == series.Counter {
 			for i, w := range r.Days {
 				if lo, hi := s.Between(w.Start, w.End); hi > lo {
