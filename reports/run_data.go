@@ -81,7 +81,7 @@ func screenWords(rep screen.Report) []string {
 	for _, m := range rep.Messages {
 		s := m.Text
 		if m.Next != "" {
-			s += ": " + m.Next
+			s += ". Next: " + m.Next
 		}
 		if m.Line > 0 {
 			s += fmt.Sprintf(" (tags.csv:%d)", m.Line)

@@ -25,7 +25,7 @@ func Verdict(r *analysis.Result) []string {
 // disinfected says in how many hours each basin met what is asked of it.
 func disinfected(r *analysis.Result) string {
 	if len(r.Basins) == 0 {
-		return "The plant description names no contact basin, so CT was not determined."
+		return "The plant description names no contact basin, so CT was not determined: add a [[basin]] with its volume and baffling factor to plant.toml."
 	}
 	var parts []string
 	for i := range r.Basins {
@@ -41,6 +41,9 @@ func disinfected(r *analysis.Result) string {
 		}
 		short := s.Short + s.ShortWithin
 		of := fmt.Sprintf("%s of the %s hours", count(s.Determined-short), count(s.Determined))
+		if short == s.Determined {
+			of = fmt.Sprintf("none of the %s", plural(s.Determined, "hour"))
+		}
 		if short == 0 {
 			of = "all " + plural(s.Determined, "hour")
 		}
@@ -50,7 +53,9 @@ func disinfected(r *analysis.Result) string {
 			if s.ShortInDoubt == short {
 				fell = "reads short"
 			}
-			t += fmt.Sprintf(" and %s in %s", fell, plural(short, "hour"))
+			if short < s.Determined {
+				t += fmt.Sprintf(" and %s in %s", fell, plural(short, "hour"))
+			}
 			if s.Worst >= 0 {
 				t += ", worst " + worstHour(r, b, s.Worst)
 			}
@@ -205,7 +210,7 @@ func leftAndUsed(r *analysis.Result) string {
 	}
 	if mg, hours := treated(r); hours > 0 {
 		v, u := shown(mg, "MG", r.Plant.Units)
-		parts = append(parts, fmt.Sprintf("%s %s of water was treated in %s with a flow", table.Group(v, 1), u, plural(hours, "hour")))
+		parts = append(parts, fmt.Sprintf("%s %s of water was treated in %s with a flow", volume(v, u), u, plural(hours, "hour")))
 	}
 	for _, f := range r.Feeds {
 		if lb, hours := chlorineUsed(r, f.Name); hours > 0 {
@@ -347,7 +352,7 @@ func figures(r *analysis.Result) []page.Figure {
 	}
 	if mg, hours := treated(r); hours > 0 {
 		v, u := shown(mg, "MG", r.Plant.Units)
-		out = append(out, page.Figure{Name: "Water treated", Value: table.Group(v, 1), Unit: u})
+		out = append(out, page.Figure{Name: "Water treated", Value: volume(v, u), Unit: u})
 	}
 	for _, f := range r.Feeds {
 		if lb, hours := chlorineUsed(r, f.Name); hours > 0 {
@@ -401,6 +406,14 @@ func shortCT(v float64) string {
 		return fmt.Sprintf("%.2g", v)
 	}
 	return fmt.Sprintf("%.3g", v)
+}
+
+// volume writes treated water: a tenth of a million gallons, whole cubic metres.
+func volume(v float64, unit string) string {
+	if unit == "MG" {
+		return table.Group(v, 1)
+	}
+	return table.Group(v, 0)
 }
 
 func count(n int) string { return table.Group(float64(n), 0) }

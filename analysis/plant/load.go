@@ -182,7 +182,7 @@ func decode(c *checker, text string) (fileRoot, bool) {
 	if err != nil {
 		var pe toml.ParseError
 		if errors.As(err, &pe) {
-			c.errs = append(c.errs, fmt.Errorf("%s:%d: %s\n%s", c.name, pe.Position.Line, pe.Message, pe.ErrorWithPosition()))
+			c.errs = append(c.errs, fmt.Errorf("%s:%d: %s", c.name, pe.Position.Line, tomlWords(pe)))
 		} else {
 			c.errs = append(c.errs, fmt.Errorf("%s: %w", c.name, err))
 		}
@@ -215,4 +215,18 @@ func (c *checker) percent(table string, n int, key, s string) float64 {
 		return math.NaN()
 	}
 	return v
+}
+
+// tomlWords says what does not parse, with the marked lines and what to look at.
+func tomlWords(pe toml.ParseError) string {
+	out := strings.TrimRight(pe.Message, ".")
+	if strings.Contains(out, "already been defined") {
+		out += "; if it belongs to a new block, see that the block's [[name]] line above it is not behind a #"
+	}
+	for _, line := range strings.Split(pe.ErrorWithPosition(), "\n") {
+		if strings.Contains(line, " | ") || strings.Trim(line, " ^") == "" && strings.Contains(line, "^") {
+			out += "\n" + line
+		}
+	}
+	return out
 }

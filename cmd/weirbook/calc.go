@@ -35,7 +35,13 @@ quantity takes its unit with it: 5MGD, 3472gpm, 2mg/L, 125g/L, 52083gal, 15min.`
 // sum is one calc command: its flags, and the sum that reads them. A sum that
 // cannot be done is a wrong command line.
 func sum(use, short, example string, flags func(*cobra.Command, *board) func() (*whiteboard.Work, error)) *cobra.Command {
-	cmd := &cobra.Command{Use: use, Short: short, Example: example, Args: noArgs}
+	cmd := &cobra.Command{Use: use, Short: short, Example: example, Args: func(cmd *cobra.Command, args []string) error {
+		if len(args) > 0 {
+			first, _, _ := strings.Cut(strings.TrimSpace(example), "\n")
+			return usageError{fmt.Errorf("%s: name what %q is, as in: %s", cmd.Name(), args[0], first)}
+		}
+		return nil
+	}}
 	b := &board{}
 	work := flags(cmd, b)
 	asJSON := cmd.Flags().Bool("json", false, "print the sum as JSON")

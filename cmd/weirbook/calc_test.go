@@ -61,7 +61,7 @@ func TestCalcMistakesAreWrongUsage(t *testing.T) {
 		"no unit given":        {"pounds", "--flow", "5"},
 		"unknown unit":         {"pounds", "--flow", "5 furlongs"},
 		"write trade":          {"dose", "--strength", "12%", "--as", "proof", "--flow", "1MGD", "--dose", "2mg/L"},
-		"takes no argument":    {"detention", "5"},
+		"name what \"5\" is":   {"detention", "5"},
 		"is no number":         {"ct", "--baffling", "half"},
 	} {
 		_, err := calc(t, args...)

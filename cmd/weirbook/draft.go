@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"text/tabwriter"
 	"time"
 
@@ -119,7 +120,11 @@ func tellDraft(out io.Writer, dir string, d *draft.Draft, args []string) error {
 		return err
 	}
 	if len(d.Questions) > 0 {
-		fmt.Fprintf(out, "\n%d questions:\n", len(d.Questions))
+		word := "questions"
+		if len(d.Questions) == 1 {
+			word = "question"
+		}
+		fmt.Fprintf(out, "\n%d %s:\n", len(d.Questions), word)
 		for _, q := range d.Questions {
 			fmt.Fprintf(out, "  %s\n", q)
 		}
@@ -127,14 +132,23 @@ func tellDraft(out io.Writer, dir string, d *draft.Draft, args []string) error {
 	dir = filepath.ToSlash(dir)
 	exports := "EXPORT..."
 	if len(args) == 1 {
-		exports = filepath.ToSlash(args[0])
+		exports = quoted(filepath.ToSlash(args[0]))
 	}
+	typed := quoted(dir)
 	_, err := fmt.Fprintf(out, `
 Wrote %[1]s/%[2]s and %[1]s/%[3]s. Everything in them is a guess for you to correct:
   1. open %[1]s/%[3]s in a spreadsheet and read the notes, above all those with CHECK
   2. answer the lines with a question mark in %[1]s/%[2]s; the basin's volume first, contact time needs it
-  3. weirbook check -p %[1]s %[4]s
-  4. weirbook run -p %[1]s %[4]s
-`, dir, plantFile, tagsFile, exports)
+  3. weirbook check -p %[5]s %[4]s
+  4. weirbook run -p %[5]s %[4]s
+`, dir, plantFile, tagsFile, exports, typed)
 	return err
+}
+
+// quoted puts a path with blanks between quotes, as it must be typed.
+func quoted(path string) string {
+	if strings.ContainsAny(path, " \t&()'") {
+		return `"` + path + `"`
+	}
+	return path
 }

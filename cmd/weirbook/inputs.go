@@ -28,6 +28,9 @@ func openPlant(dir string) (*plant.Plant, error) {
 	if dir == "" {
 		return nil, usageError{errors.New("name the plant's folder with -p; \"weirbook draft\" makes one from exports")}
 	}
+	if base := filepath.Base(dir); strings.EqualFold(base, plantFile) || strings.EqualFold(base, tagsFile) {
+		dir = filepath.Dir(dir) // the file was named instead of its folder
+	}
 	pt, tg := filepath.Join(dir, plantFile), filepath.Join(dir, tagsFile)
 	tf, err := os.Open(pt)
 	if err != nil {

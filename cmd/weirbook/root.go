@@ -25,7 +25,12 @@ type usageError struct{ error }
 // foundError ends a run that worked, and found what the caller wanted to hear of.
 type foundError struct{ count int }
 
-func (e foundError) Error() string { return fmt.Sprintf("%d findings at or above --fail-on", e.count) }
+func (e foundError) Error() string {
+	if e.count == 1 {
+		return "1 finding at or above --fail-on"
+	}
+	return fmt.Sprintf("%d findings at or above --fail-on", e.count)
+}
 
 // run executes one command line and gives the exit status.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
@@ -47,13 +52,26 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		return exitFailed
 	case errors.As(err, &usage):
 		fmt.Fprintln(stderr, "weirbook:", err)
-		fmt.Fprintln(stderr, "Run \"weirbook help\" for the commands.")
+		fmt.Fprintf(stderr, "Run %q for how it goes.\n", strings.TrimSpace("weirbook help "+asked(root, args)))
 		return exitUsage
 	}
 	for _, line := range strings.Split(err.Error(), "\n") {
+		if strings.HasPrefix(line, " ") {
+			fmt.Fprintln(stderr, line) // a marked line of a file
+			continue
+		}
 		fmt.Fprintln(stderr, "weirbook:", line)
 	}
 	return exitFailed
+}
+
+// asked is the command that the arguments name, as in "calc pounds".
+func asked(root *cobra.Command, args []string) string {
+	cmd, _, err := root.Find(args)
+	if err != nil || cmd == root {
+		return ""
+	}
+	return strings.TrimPrefix(cmd.CommandPath(), root.Name()+" ")
 }
 
 func newRoot() *cobra.Command {
