@@ -3,6 +3,7 @@ package reports
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"weirbook/analysis/discharge"
@@ -55,6 +56,8 @@ func MonthVerdict(m *discharge.Month) []string {
 	c := countMonth(m)
 	var first string
 	switch {
+	case slices.Contains(m.Remarks, fmt.Sprintf("The exports hold nothing of %s.", m.Name())):
+		first = fmt.Sprintf("The exports hold nothing of %s, so nothing could be held against a limit.", m.Name())
 	case c.held == 0:
 		first = fmt.Sprintf("No line of the plant description sets a limit for %s; the figures stand by themselves.", m.Name())
 	case c.outside == 0 && c.unsure == 0:
@@ -85,6 +88,8 @@ func MonthVerdict(m *discharge.Month) []string {
 		second = "Beyond: " + second + "."
 	} else if c.near > 0 {
 		second = fmt.Sprintf("%d result%s lie%s within the measurement's accuracy of the limit.", c.near, map[bool]string{true: "s"}[c.near > 1], map[bool]string{true: "s"}[c.near == 1])
+	} else if c.held == 0 {
+		second = ""
 	} else {
 		second = "No single value lies beyond a limit held against it."
 		if c.excursions > 0 {
@@ -97,7 +102,11 @@ func MonthVerdict(m *discharge.Month) []string {
 	} else if c.missing > 0 {
 		third = fmt.Sprintf("%d sample%s asked for %s not in the exports.", c.missing, map[bool]string{true: "s"}[c.missing > 1], map[bool]string{true: "are", false: "is"}[c.missing > 1])
 	}
-	return []string{first, second, third + " The permit, the laboratory and the responsible licensed operator decide."}
+	third += " The permit, the laboratory and the responsible licensed operator decide."
+	if second == "" {
+		return []string{first, third}
+	}
+	return []string{first, second, third}
 }
 
 func monthLineName(l discharge.Line) string {

@@ -49,8 +49,9 @@ func disinfected(r *analysis.Result) string {
 		}
 		t := fmt.Sprintf("The %s met its requirement in %s that could be determined", b.Title, of)
 		if short > 0 {
+			sure := doubtIsSure(r, b)
 			fell := "fell short"
-			if s.ShortInDoubt == short {
+			if sure {
 				fell = "reads short"
 			}
 			if short < s.Determined {
@@ -59,23 +60,56 @@ func disinfected(r *analysis.Result) string {
 			if s.Worst >= 0 {
 				t += ", worst " + worstHour(r, b, s.Worst)
 			}
-			switch s.ShortInDoubt {
-			case 0:
-			case short:
-				t += ", all of it by an instrument judged at fault: do not take that as it stands"
-			default:
-				t += fmt.Sprintf("; %s of these rest on an instrument judged at fault", count(s.ShortInDoubt))
+			switch {
+			case sure:
+				t += ", all of it by an instrument held at fault: do not take that as it stands before a grab settles it"
+			case s.ShortInDoubt > 0:
+				t += fmt.Sprintf("; %s of these rest on an instrument that may be at fault", count(s.ShortInDoubt))
 			}
 		}
 		if s.NotDetermined > 0 {
 			t += fmt.Sprintf("; %s could not be determined (%s)", plural(s.NotDetermined, "hour"), mainReason(b))
 		}
 		if s.MetInDoubt > 0 {
-			t += fmt.Sprintf("; %s met rest on an instrument judged at fault", plural(s.MetInDoubt, "hour"))
+			t += fmt.Sprintf("; %s met rest on an instrument that may be at fault", plural(s.MetInDoubt, "hour"))
 		}
 		parts = append(parts, t)
 	}
 	return strings.Join(parts, ". ") + "."
+}
+
+// sureEnough is the confidence from which the headline follows a verdict on an
+// instrument; below it the readings stand, and the doubt is told beside them.
+const sureEnough = 0.8
+
+// doubtIsSure says whether every short hour of a basin rests on an instrument
+// that is held at fault with confidence, and no sample of the laboratory says
+// otherwise.
+func doubtIsSure(r *analysis.Result, b *analysis.Basin) bool {
+	n := 0
+	for i, h := range b.Hours {
+		if !h.Asked || h.Verdict != contact.Short && h.Verdict != contact.ShortWithin {
+			continue
+		}
+		n++
+		sure := 0.0
+		for _, j := range r.Judgements {
+			for _, d := range j.Doubts {
+				if (d.Tag == b.ResidualTag.Name || d.Tag == b.FlowTag.Name) && d.Start < r.Hours[i].End && d.End > r.Hours[i].Start {
+					sure = math.Max(sure, d.Confidence)
+				}
+			}
+		}
+		if !h.Doubt || sure < sureEnough {
+			return false
+		}
+	}
+	for i := range r.Upsets {
+		if len(r.Upsets[i].Explanation.Episode.Of(upset.EColiHigh)) > 0 {
+			return false
+		}
+	}
+	return n > 0
 }
 
 func worstHour(r *analysis.Result, b *analysis.Basin, i int) string {
@@ -133,7 +167,11 @@ func instruments(r *analysis.Result) string {
 			if len(who) > 1 {
 				name, is = name+"s", "are"
 			}
-			parts = append(parts, fmt.Sprintf("the %s %s %s held at fault for %.0f h", name, inWords(who), is, h))
+			held := is + " held"
+			if mostSure(r, p) < sureEnough {
+				held = "may be"
+			}
+			parts = append(parts, fmt.Sprintf("the %s %s %s at fault for %.0f h", name, inWords(who), held, h))
 		}
 	}
 	process := processEvents(r)
@@ -153,6 +191,17 @@ func instruments(r *analysis.Result) string {
 		s += " The process itself: " + process + "."
 	}
 	return s
+}
+
+// mostSure is the highest confidence with which a party is held at fault.
+func mostSure(r *analysis.Result, p finding.Party) float64 {
+	top := 0.0
+	for _, f := range r.Findings {
+		if f.AtFault == p && !toldByHours(f.Kind) {
+			top = math.Max(top, f.Confidence)
+		}
+	}
+	return top
 }
 
 // heldAgainst says whether any probe had an expectation to be held against.
@@ -180,7 +229,7 @@ func processEvents(r *analysis.Result) string {
 	var out []string
 	more := 0
 	for _, f := range r.Findings {
-		if f.AtFault != finding.Process || toldByHours(f.Kind) {
+		if f.AtFault != finding.Process || f.Severity == finding.Notice || toldByHours(f.Kind) {
 			continue
 		}
 		if len(out) == 2 {
@@ -310,7 +359,7 @@ func figures(r *analysis.Result) []page.Figure {
 		switch {
 		case s.Determined == 0:
 			f.Value, f.Standing = "–", page.Unknown
-		case s.Short > 0 && s.ShortInDoubt < short:
+		case s.Short > 0 && !doubtIsSure(r, b):
 			f.Standing, f.Word = page.Bad, "not in every hour"
 		case s.Short > 0:
 			f.Standing, f.Word = page.Watch, "by an instrument in doubt"
@@ -320,7 +369,7 @@ func figures(r *analysis.Result) []page.Figure {
 		out = append(out, f)
 		if short > 0 {
 			w := page.Figure{Name: "Hours short", Value: count(short), Unit: "h", Standing: page.Bad, Word: "below what is asked"}
-			if s.ShortInDoubt == short {
+			if doubtIsSure(r, b) {
 				w.Standing, w.Word = page.Watch, "by an instrument in doubt"
 			}
 			if s.Worst >= 0 {
@@ -365,12 +414,12 @@ func figures(r *analysis.Result) []page.Figure {
 
 // standing is the verdict's sign: the worst of the basins.
 func standing(r *analysis.Result) (page.Standing, string) {
-	short, inDoubt, determined, doubt := 0, 0, 0, 0
+	short, determined, doubt, sure := 0, 0, 0, true
 	for i := range r.Basins {
 		s := r.Basins[i].Summary()
 		short += s.Short + s.ShortWithin
 		determined += s.Determined
-		inDoubt += s.ShortInDoubt
+		sure = sure && (s.Short+s.ShortWithin == 0 || doubtIsSure(r, &r.Basins[i]))
 		doubt += s.MetInDoubt + s.ShortInDoubt
 	}
 	final, critical := false, false
@@ -381,7 +430,7 @@ func standing(r *analysis.Result) (page.Standing, string) {
 	switch {
 	case determined == 0 && !critical:
 		return page.Unknown, "Disinfection not determined"
-	case short > 0 && inDoubt == short:
+	case short > 0 && sure:
 		if final {
 			return page.Bad, "Final residual above its limit"
 		}
