@@ -109,6 +109,10 @@ func keepNear(ct []float64, required float64) [2]float64 {
 	return [2]float64{}
 }
 
+// mostGrabs is how many grabs of a tag a timeline shows; more would hide the
+// lines. Charts of events and of ORP against residual show them all.
+const mostGrabs = 100
+
 func residualPanel(r *analysis.Result, b *analysis.Basin, from, to int64, line func(string, []float64) chart.Series) chart.Panel {
 	p := chart.Panel{Name: "Residual, " + r.Plant.Title(b.Outlet), Unit: "mg/L", Include: []float64{0}, Height: 110}
 	var names []string
@@ -127,7 +131,7 @@ func residualPanel(r *analysis.Result, b *analysis.Basin, from, to int64, line f
 						g.T, g.Y = append(g.T, s.T[i]), append(g.Y, s.V[i])
 					}
 				}
-				if len(g.T) > 0 {
+				if len(g.T) > 0 && len(g.T) <= mostGrabs {
 					p.Points = append(p.Points, g)
 				}
 				continue

@@ -98,6 +98,20 @@ func clockChanges(r *analysis.Result) string {
 	return out
 }
 
+// tooManyGrabs says whether the timeline of the whole period leaves grabs out.
+func tooManyGrabs(r *analysis.Result, b *analysis.Basin) bool {
+	for _, k := range []quantity.Kind{quantity.ChlorineTotal, quantity.ChlorineFree} {
+		for _, t := range r.Plant.TagsAt(k, b.Outlet) {
+			if s := r.Series[t.Name]; t.Sampled() && s != nil {
+				if lo, hi := s.Between(r.From, r.To); hi-lo > mostGrabs {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
 // marked says whether a timeline hatches anything.
 func marked(c *chart.Timeline) bool {
 	for _, p := range c.Panels {
@@ -168,6 +182,9 @@ func timelineSection(r *analysis.Result) (page.Section, error) {
 		c := timeline(r, b, r.From, r.To, sentenceCase(b.Title)+": the whole period", timelineMessage(r, b), nil, nil)
 		if marked(c) {
 			s.Lead = "Hatched: readings of an instrument judged not to be believed. Gaps are gaps in the data."
+		}
+		if tooManyGrabs(r, b) {
+			s.Lead += " The grabs are too many to draw here; they stand in the charts of the events and of ORP against residual."
 		}
 		pic, err := picture("charts/timeline-"+fileSlug(b.Name)+".png", c, "")
 		if err != nil {

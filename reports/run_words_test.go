@@ -1,0 +1,59 @@
+package reports
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis"
+	"weirbook/analysis/align"
+	"weirbook/analysis/finding"
+	"weirbook/analysis/plant"
+	"weirbook/reports/table"
+)
+
+func TestKindsReadAsPeopleWriteThem(t *testing.T) {
+	for kind, want := range map[string]string{
+		"orp-drift": "ORP drift", "ct-short": "CT short", "e-coli-high": "E. coli high", "ammonia-breakthrough": "ammonia breakthrough",
+	} {
+		require.Equal(t, want, kindName(kind))
+	}
+	require.Equal(t, "A, B and C", inWords([]string{"A", "B", "C"}))
+	require.Equal(t, "A", inWords([]string{"A"}))
+}
+
+// TestEvidenceIsToldOnce: what the table of witnesses says is not said again.
+func TestEvidenceIsToldOnce(t *testing.T) {
+	f := finding.Finding{Evidence: []string{"mass balance: dose rose by 2 mg/L.", "The alarm would have come at 06:40."},
+		Votes: []finding.Vote{{Witness: "mass balance", Says: "dose rose by 2 mg/L."}}}
+	require.Equal(t, []string{"The alarm would have come at 06:40."}, untold(f))
+}
+
+// TestMonthsOfALongPeriod: sums, lowest and means by hand, over a month's end.
+func TestMonthsOfALongPeriod(t *testing.T) {
+	day := func(m time.Month, d int) int64 { return time.Date(2026, m, d, 0, 0, 0, 0, time.UTC).UnixMilli() }
+	r := &analysis.Result{Frame: &analysis.Frame{Plant: &plant.Plant{Zone: time.UTC}}}
+	r.Daily = analysis.Table{}
+	days := &table.Table{Columns: []table.Column{{Name: "Day"}, {Name: "used", Key: "hypo.chlorine_used"}, {Name: "CT", Key: "basin.ct_min"}, {Name: "dose", Key: "hypo.dose"}}}
+	for _, x := range []struct {
+		at             int64
+		used, ct, dose float64
+	}{{day(3, 30), 100, 40, 4}, {day(3, 31), 50, 30, 5}, {day(4, 1), 70, 60, 6}} {
+		r.Daily.Windows = append(r.Daily.Windows, align.Window{Start: x.at, End: x.at + 24*3600_000})
+		days.Rows = append(days.Rows, []table.Cell{table.Str("d"), table.Num(x.used, 1), table.Num(x.ct, 1), table.Num(x.dose, 1)})
+	}
+	days.Rows[2][3] = table.NA("n.d.")
+	got := byMonth(r, days)
+	require.Len(t, got.Rows, 2)
+	require.Equal(t, []string{"Mar 2026", "2", "150.0", "30.0", "4.50"}, words(got.Rows[0]))
+	require.Equal(t, []string{"Apr 2026", "1", "70.00", "60.0", "n.d."}, words(got.Rows[1]))
+}
+
+func words(cells []table.Cell) []string {
+	var out []string
+	for _, c := range cells {
+		out = append(out, c.String())
+	}
+	return out
+}
