@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"weirbook/analysis"
 	"weirbook/analysis/discharge"
 	"weirbook/analysis/quantity"
 	"weirbook/reports/page"
@@ -15,6 +16,7 @@ import (
 type monthCounts struct {
 	held, within, outside, unsure, near int // lines held against a limit
 	missing, excursions                 int
+	onLine                              bool // an instrument on line was beyond a limit held against samples
 	asked                               bool // some line states how often to sample
 }
 
@@ -47,6 +49,7 @@ func countMonth(m *discharge.Month) monthCounts {
 		if l.WithinAccuracy {
 			c.near++
 		}
+		c.onLine = c.onLine || l.OnLineBeyond > 0
 	}
 	return c
 }
@@ -96,6 +99,12 @@ func MonthVerdict(m *discharge.Month) []string {
 			second = fmt.Sprintf("%d single values lie beyond what their line allows; see the table.", c.excursions)
 		}
 	}
+	for _, l := range m.Lines {
+		if l.OnLineBeyond > 0 {
+			second = strings.TrimSpace(fmt.Sprintf("%s On line, %s at %s was beyond the limit of its %s for most of %d hour%s; that line is held against samples.",
+				second, strings.ToLower(l.Parameter), l.Point, l.Statistic, l.OnLineBeyond, map[bool]string{true: "s"}[l.OnLineBeyond > 1]))
+		}
+	}
 	third := "Every sample asked for was taken."
 	if !c.asked {
 		third = "The plant description does not say how often samples are asked for."
@@ -117,13 +126,14 @@ func monthLineName(l discharge.Line) string {
 	return s
 }
 
-func monthVerdict(m *discharge.Month) page.Verdict {
+func monthVerdict(r *analysis.MonthResult) page.Verdict {
+	m := r.Month
 	c := countMonth(m)
 	v := page.Verdict{Sentences: MonthVerdict(m)}
 	switch {
 	case c.outside > 0:
 		v.Standing, v.Word = page.Bad, fmt.Sprintf("%d beyond a limit", c.outside)
-	case c.unsure > 0 || c.missing > 0 || c.near > 0:
+	case c.unsure > 0 || c.missing > 0 || c.near > 0 || c.onLine:
 		v.Standing, v.Word = page.Watch, "to be looked at"
 	case c.held == 0:
 		v.Standing, v.Word = page.Plain, "no limits held"
@@ -141,7 +151,7 @@ func monthVerdict(m *discharge.Month) page.Verdict {
 		page.Figure{Name: "Beyond", Value: fmt.Sprint(c.outside), Note: word(c.unsure, fmt.Sprintf("of %d it cannot be told", c.unsure), ""), Standing: stand(c.outside, page.Bad), Word: word(c.outside, "beyond a limit", "none")},
 		page.Figure{Name: "Excursions", Value: fmt.Sprint(c.excursions), Note: "single values, days or weeks", Standing: stand(c.excursions, page.Watch), Word: word(c.excursions, "see the table", "none")},
 		page.Figure{Name: "Samples missing", Value: fmt.Sprint(c.missing), Standing: stand(c.missing, page.Watch), Word: word(c.missing, "not in the exports", "none")})
-	if f, ok := monthFlow(m); ok {
+	if f, ok := monthFlow(r); ok {
 		v.Figures = append(v.Figures, f)
 	}
 	return v
@@ -154,10 +164,13 @@ func word(n int, some, none string) string {
 	return some
 }
 
-// monthFlow is the water discharged: the mean flow of the days that have one.
-func monthFlow(m *discharge.Month) (page.Figure, bool) {
+// monthFlow is the water discharged at the outfall: the mean flow of the days
+// that have one.
+func monthFlow(r *analysis.MonthResult) (page.Figure, bool) {
+	m := r.Month
 	for _, c := range m.Columns {
-		if c.FlowTag == "" || c.Kind == quantity.Flow {
+		q, _ := r.Plant.Point(c.At)
+		if c.FlowTag == "" || c.Kind == quantity.Flow || !q.Outfall {
 			continue
 		}
 		sum, n := 0.0, 0
@@ -167,8 +180,9 @@ func monthFlow(m *discharge.Month) (page.Figure, bool) {
 				n++
 			}
 		}
-		if n > 0 && strings.Contains(strings.ToLower(c.At), "out") {
-			return page.Figure{Name: "Water discharged", Value: fmt.Sprintf("%.1f", sum), Unit: "MG", Note: fmt.Sprintf("%d of %d days have a flow", n, len(m.Days)), Standing: page.Plain, Word: " "}, true
+		if n > 0 {
+			v, u := shown(sum, "MG", r.Plant.Units)
+			return page.Figure{Name: "Water discharged", Value: volume(v, u), Unit: u, Note: fmt.Sprintf("%d of %d days have a flow", n, len(m.Days)), Standing: page.Plain, Word: " "}, true
 		}
 	}
 	return page.Figure{}, false

@@ -62,7 +62,10 @@ type Line struct {
 	When       string  // of the value that decides: a date, a week
 
 	Excursions []Excursion
-	Undecided  int // values whose sign hides on which side they lie
+	// OnLineBeyond is in how many hours of the month an instrument on line read
+	// beyond the limit of a line that is held against samples.
+	OnLineBeyond int
+	Undecided    int // values whose sign hides on which side they lie
 
 	Values     int // values that went in: days, weeks, results
 	NonDetects int

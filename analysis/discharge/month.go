@@ -118,5 +118,6 @@ func Summarise(in Input) (*Month, error) {
 	b.columnsOf(m)
 	b.sourcesOf(m)
 	b.words(m)
+	b.besideSamples(m)
 	return m, nil
 }
