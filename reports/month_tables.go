@@ -70,7 +70,7 @@ func monthTable(m *discharge.Month, forPlant bool) *table.Table {
 		rep := reportedCell(l.Report).Bold()
 		margin := table.Str("")
 		if !math.IsNaN(l.MarginPct) && l.Report != "" {
-			margin = table.Str(fmt.Sprintf("%.0f %%", l.MarginPct))
+			margin = table.Str(strings.Replace(fmt.Sprintf("%.0f %%", l.MarginPct), "-", "−", 1))
 		}
 		ex := table.Str("")
 		if l.Report != "" && !math.IsNaN(l.LimitValue) {

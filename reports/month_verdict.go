@@ -70,10 +70,12 @@ func MonthVerdict(m *discharge.Month) []string {
 		}
 	default:
 		first = fmt.Sprintf("In %s, of %d result%s held against a limit, %d lie within it", m.Name(), c.held, map[bool]string{true: "s"}[c.held > 1], c.within)
-		if c.outside > 0 {
-			first += fmt.Sprintf(", %d beyond it", c.outside)
-		}
-		if c.unsure > 0 {
+		switch {
+		case c.outside > 0 && c.unsure > 0:
+			first += fmt.Sprintf(", %d beyond it, and of %d it cannot be told", c.outside, c.unsure)
+		case c.outside > 0:
+			first += fmt.Sprintf(" and %d beyond it", c.outside)
+		default:
 			first += fmt.Sprintf(", and of %d it cannot be told", c.unsure)
 		}
 		first += "."

@@ -232,8 +232,11 @@ func eventsSection(r *analysis.Result) (page.Section, error) {
 			e.Pictures = append(e.Pictures, pic)
 		}
 		if len(f.Votes) > 0 {
-			e.Evidence = untold(f)
+			e.Evidence = nil // told by the table and below it
 			e.Blocks = append(e.Blocks, page.Table(witnesses(f)))
+			if more := untold(f); len(more) > 0 {
+				e.Blocks = append(e.Blocks, page.Points(more...))
+			}
 		}
 		s.Blocks = append(s.Blocks, page.OneEvent(e))
 	}
