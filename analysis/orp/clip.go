@@ -74,8 +74,8 @@ func clipped(c *Column, s *Settings) []trouble {
 			if count < s.ClipMin || !(atSpan || moving && runs >= 3 && long >= 10) {
 				continue
 			}
-			if !top && !atSpan && ext <= 0 {
-				continue // a residual at zero is no clip
+			if !top && (!atSpan || ext <= 0) {
+				continue // a residual near zero is no clip
 			}
 			t := trouble{span{first, last + 1}, "clip", first + s.ClipMin, ext, 0}
 			if k := len(out); k > 0 && t.from <= out[k-1].to+block && math.Abs(out[k-1].size-ext) <= 2*eps {

@@ -37,7 +37,7 @@ func (e *episode) reportable(w *work) bool {
 	case causeFlow:
 		return t >= w.s.FlowLogRatio
 	case causeProbe:
-		return t >= w.s.ProbeMV
+		return t >= w.s.ProbeMV && (e.share >= w.s.ProbeShare || e.over >= w.s.OverTurning)
 	case causeAnalyser:
 		if e.share < 0.7 && (e.t1-e.t0)*binMin < w.s.DemandMin {
 			return false // as well a passing slug of demand
@@ -220,6 +220,7 @@ func (w *work) merge(events []event) []event {
 		}
 		return a.subject < b.subject
 	})
+	events = dropShadows(events)
 	// same subject
 	var out []event
 	for _, e := range events {
@@ -268,6 +269,33 @@ func (w *work) merge(events []event) []event {
 		}
 	}
 	return keep
+}
+
+// dropShadows removes what a plainer event of the same subject casts: an error of the
+// other sign that begins where it ends or ends where it begins (one edge told
+// twice: the shorter is the fault), and a far longer, weaker one that holds it.
+func dropShadows(events []event) []event {
+	gone := make([]bool, len(events))
+	for i := range events {
+		for j := range events {
+			a, b := &events[i], &events[j] // is a the shadow of b?
+			if i == j || gone[j] || a.ep == nil || b.ep == nil || a.subject != b.subject || a.party != b.party || a.len() <= b.len() {
+				continue
+			}
+			touch := abs(a.to-b.from) <= 60 || abs(b.to-a.from) <= 60
+			holds := a.overlap(b.span) >= b.len()*8/10 && a.len() > 4*b.len() && a.ratio < b.ratio
+			if touch && a.size*b.size < 0 || holds {
+				gone[i] = true
+			}
+		}
+	}
+	var out []event
+	for i, e := range events {
+		if !gone[i] {
+			out = append(out, e)
+		}
+	}
+	return out
 }
 
 // consequence is the rank of what another fault mostly brings about.

@@ -30,7 +30,7 @@ func (w *work) put(e *event) finding.Finding {
 func severityOf(e *event) finding.Severity {
 	switch e.kind {
 	case "feed-lost", "bisulfite-lost", "chlorine-at-outfall", "demand-rise", "ammonia-breakthrough":
-		if e.party == finding.Process {
+		if e.party == finding.Process || e.kind == "chlorine-at-outfall" {
 			return finding.Critical
 		}
 	}

@@ -160,8 +160,8 @@ func (w *work) surplus(y, z []float64) []event {
 				last = j
 			}
 		}
-		if last+1-i >= 6 {
-			out = append(out, event{span: span{i * binMin, (last + 1) * binMin}, alarm: (i + 6) * binMin, kind: "bisulfite-surplus",
+		if (last+1-i)*binMin >= w.s.SurplusMin {
+			out = append(out, event{span: span{i * binMin, (last + 1) * binMin}, alarm: i*binMin + w.s.SurplusMin, kind: "bisulfite-surplus",
 				party: finding.Process, subject: w.in.Bisulfite.Tag, ratio: 40, share: 0.9, size: math.Exp(Median(y[i : last+1]))})
 		}
 		i = last
@@ -193,7 +193,7 @@ func (w *work) chlorineOut(have []event) []event {
 			}
 		}
 		e := event{span: span{i * binMin, (last + 1) * binMin}, alarm: (i + 2) * binMin, kind: "chlorine-at-outfall",
-			party: finding.Process, subject: w.in.Final.Tag, ratio: 30, share: 0.8, size: Quantile(w.last[i:last+1], 0.9)}
+			party: finding.Undecided, subject: w.in.Final.Tag, ratio: 30, share: 0.8, size: Quantile(w.last[i:last+1], 0.9)}
 		i = last
 		if e.len() < w.s.OutfallMin {
 			continue

@@ -5,7 +5,7 @@ import (
 )
 
 // findRegimes tells them apart where free and total are both measured and free
-// chlorine is absent for a tenth of the time or more. nil: one law will do.
+// chlorine is absent for a twentieth of the time or more. nil: one law will do.
 func (w *work) findRegimes() []byte {
 	if !w.onFree || !present(w.total) {
 		return nil
@@ -31,7 +31,7 @@ func (w *work) findRegimes() []byte {
 		}
 		last = raw[i]
 	}
-	if bound*10 < n {
+	if bound*20 < n {
 		return nil
 	}
 	out := make([]byte, w.bins)

@@ -43,6 +43,7 @@ type Settings struct {
 	Misfit               float64 // standard deviations by which the winner may miss one witness
 	CommonMV             float64 // least common move of the probes that is taken for chemistry
 	ProbeMV              float64 // least error of a probe that is told
+	ProbeShare           float64 // least posterior share of it, unless it is very plain
 	LeastMin             int     // minutes: shorter episodes are not told
 	GrabK, GrabH         float64 // CUSUM of single grab log ratios, in standard deviations (K 0.5 is Page's choice for one sigma)
 	GrabFloor            float64 // least standard deviation of a grab's log10 ratio
@@ -61,6 +62,7 @@ type Settings struct {
 	StormRatio    float64 // flow above the usual of the hours around, as a share of the mean, plus one
 	StormMin      int     // minutes
 	OutfallMin    int     // minutes of it
+	SurplusMin    int     // minutes that a sulfite surplus must last
 	FinalMgL      float64 // residual after dechlorination that matters
 
 	MergeMin int // minutes: silences shorter than this do not end an event
@@ -75,10 +77,10 @@ func DefaultSettings() Settings {
 		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 5, ResponseHours: 8, ResponseShare: 0.3, ClipMin: 60,
 		ServiceMax: 90, ServiceDipMV: 40, FinalStillMV: 30, OrdinaryDays: 3, OrdinaryTimes: 2.5, UnitFactor: 12, LinkTags: 3, ClockCorrelation: 0.25, ClockHours: 18, SettleMin: 45,
 		FlowLogRatio: 0.12,
-		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverBalance: 5, ShareTurning: 0.9, Misfit: 8, CommonMV: 28, ProbeMV: 15, LeastMin: 45,
+		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverBalance: 5, ShareTurning: 0.985, Misfit: 8, CommonMV: 28, ProbeMV: 15, ProbeShare: 0.95, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
-		DemandRise: 0.6, DemandShare: 0.18, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.9, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.05, FeedMin: 15,
+		DemandRise: 0.6, DemandShare: 0.18, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.985, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.05, FeedMin: 15,
 		StormRatio: 1.36, StormMin: 180,
-		FinalMgL: 0.1, OutfallMin: 40, MergeMin: 120,
+		FinalMgL: 0.1, OutfallMin: 40, SurplusMin: 60, MergeMin: 120,
 	}
 }
