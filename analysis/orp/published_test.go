@@ -48,7 +48,7 @@ func regressionData(t *testing.T, name string) (x [][]float64, y []float64) {
 }
 
 // Robust fits of public data sets with outliers against R and statsmodels.
-func TestRobustFitsAgainstReferenceLibraries(t *testing.T) {
+func TestPublishedRobustFits(t *testing.T) {
 	_, rows := published(t, "robust_fits.csv")
 	require.Len(t, rows, 7)
 	for _, r := range rows {
@@ -94,7 +94,7 @@ func TestRobustFitsAgainstReferenceLibraries(t *testing.T) {
 	}
 }
 
-func TestRobustConstants(t *testing.T) {
+func TestPublishedRobustConstants(t *testing.T) {
 	_, rows := published(t, "robust_constants.csv")
 	got := map[string]float64{"mad_scale": MADScale, "huber_k": HuberK, "bisquare_c": BisquareC,
 		"mad_of_22": MAD([]float64{2.9, 3.1, 3.4, 3.7, 2.8, 2.5, 2.4, 2.4, 2.7, 2.2, 5.28, 3.37, 3.03, 3.03, 28.95, 3.77, 3.4, 2.2, 3.5, 3.6, 3.7, 3.7})}
@@ -129,7 +129,7 @@ func TestRobustConstants(t *testing.T) {
 
 // Average run lengths of the CUSUM by simulation against the published table; the
 // tolerance is four standard errors of the simulation itself and half a digit.
-func TestCUSUMRunLengths(t *testing.T) {
+func TestPublishedCUSUMRunLengths(t *testing.T) {
 	_, rows := published(t, "cusum_arl.csv")
 	require.Len(t, rows, 20)
 	rng := rand.New(rand.NewPCG(7, 11))
