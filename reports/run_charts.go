@@ -74,7 +74,8 @@ func timeline(r *analysis.Result, b *analysis.Basin, from, to int64, title, mess
 	add(residualRole, residualPanel(r, b, from, to, line))
 	near, past := orpPanels(r, b, from, to, line)
 	add(orpPanel, near...)
-	ct := chart.Panel{Name: "CT of the water leaving", Unit: "mg·min/L", Series: []chart.Series{line("CT", b.Track.CTMgMinL)}, Include: []float64{0}, Height: 104}
+	ct := chart.Panel{Name: "CT of the water leaving", Unit: "mg·min/L", Series: []chart.Series{line("CT", b.Track.CTMgMinL)}, Include: []float64{0}, Height: 104,
+		Marked: doubted(r, from, to, b.ResidualTag.Name, b.FlowTag.Name)}
 	if !math.IsNaN(b.Require.CT) {
 		ct.Limits = []chart.Limit{{Name: "required", Value: b.Require.CT}}
 		ct.Keep = keepNear(b.Track.CTMgMinL[lo:hi], b.Require.CT)
@@ -83,8 +84,8 @@ func timeline(r *analysis.Result, b *analysis.Basin, from, to int64, title, mess
 	add(pastPanel, past...)
 	for _, tag := range r.Plant.Tags {
 		q, _ := r.Plant.Point(tag.At)
-		if tag.Measures == quantity.ChlorineTotal && !tag.Sampled() && (q.Dechlorinated || q.Outfall) {
-			p := chart.Panel{Name: "Final residual", Unit: "mg/L", Series: []chart.Series{line(tag.Name, r.Minutes(tag))}, Include: []float64{0}, Marked: doubted(r, from, to, tag.Name)}
+		if tag.Measures == quantity.ChlorineTotal && !tag.Sampled() && (q.Dechlorinated || q.Outfall) && ofTrain(r, b, tag.At) {
+			p := chart.Panel{Name: "Final residual, " + r.Plant.Title(tag.At), Unit: "mg/L", Series: []chart.Series{line(tag.Name, r.Minutes(tag))}, Include: []float64{0}, Marked: doubted(r, from, to, tag.Name)}
 			if l, v, ok := finalLimit(r, tag.Name); ok {
 				p.Limits = append(p.Limits, chart.Limit{Name: "limit, " + l.Statistic, Value: v})
 			}
@@ -94,8 +95,14 @@ func timeline(r *analysis.Result, b *analysis.Basin, from, to int64, title, mess
 	return c
 }
 
+// ofTrain says whether a point belongs to the basin's train, or to all of them.
+func ofTrain(r *analysis.Result, b *analysis.Basin, point string) bool {
+	t := r.Plant.TrainOf(point)
+	return t == "" || t == b.Train
+}
+
 // keepNear fixes the CT axis where idle hours would send it out of sight: up to
-// six times what is asked.
+// ten times what is asked.
 func keepNear(ct []float64, required float64) [2]float64 {
 	top := 0.0
 	for _, v := range ct {
@@ -103,8 +110,8 @@ func keepNear(ct []float64, required float64) [2]float64 {
 			top = v
 		}
 	}
-	if required > 0 && top > 6*required {
-		return [2]float64{0, 6 * required}
+	if required > 0 && top > 10*required {
+		return [2]float64{0, 10 * required}
 	}
 	return [2]float64{}
 }
@@ -373,7 +380,7 @@ func orpScatter(r *analysis.Result, b *analysis.Basin, m orp.Model, on onLine, f
 
 // fittedBand is the expected ORP over residual: for each step of residual the
 // middle of what the model expected there. A step that was met for less than half
-// an hour says little and is left out.
+// an hour, or a hundredth of the time, says little and is left out.
 func fittedBand(residual []float64, m orp.Model, lo, hi int) ([]chart.CurveBand, []chart.Curve) {
 	const steps = 24
 	x0, x1 := math.Inf(1), math.Inf(-1)
@@ -398,10 +405,14 @@ func fittedBand(residual []float64, m orp.Model, lo, hi int) ([]chart.CurveBand,
 		sum[k][2] += m.Hi[i]
 		n[k]++
 	}
+	total := 0.0
+	for _, v := range n {
+		total += v
+	}
 	band := chart.CurveBand{Name: "expected range"}
 	curve := chart.Curve{Name: "expected"}
 	for k := range n {
-		if n[k] < 30 {
+		if n[k] < math.Max(30, total/100) {
 			continue
 		}
 		x := x0 * math.Exp((float64(k)+0.5)*w)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode"
 
 	"weirbook/analysis"
 	"weirbook/analysis/contact"
@@ -307,22 +308,26 @@ func witnesses(f finding.Finding) *table.Table {
 	return t
 }
 
-// basinOf finds the basin that a finding is about, by its tag, feed or name.
+// basinOf finds the basin that a finding is about: by its name, by the judgement
+// that the finding comes from, or by the tag's place.
 func basinOf(r *analysis.Result, f finding.Finding) *analysis.Basin {
-	for i := range r.Basins {
-		b := &r.Basins[i]
-		if f.Subject == b.Name || f.Subject == b.FlowTag.Name || f.Subject == b.ResidualTag.Name {
-			return b
-		}
-		for _, j := range r.Judgements {
-			if j.Basin != b.Name {
-				continue
-			}
-			for _, m := range j.Models {
-				if m.Tag == f.Subject {
+	if b := basinNamed(r, f.Subject); b != nil {
+		return b
+	}
+	for _, j := range r.Judgements {
+		for _, g := range j.Findings {
+			if g.Kind == f.Kind && g.Subject == f.Subject && g.Start < f.End && g.End > f.Start {
+				if b := basinNamed(r, j.Basin); b != nil {
 					return b
 				}
 			}
+		}
+	}
+	tag, _ := r.Plant.Tag(f.Subject)
+	for i := range r.Basins {
+		b := &r.Basins[i]
+		if f.Subject == b.FlowTag.Name || f.Subject == b.ResidualTag.Name || tag.At != "" && (tag.At == b.Outlet || tag.At == b.Inlet) {
+			return b
 		}
 	}
 	if len(r.Basins) > 0 {
@@ -446,14 +451,14 @@ func cautionsSection(r *analysis.Result) (page.Section, error) {
 	)}}, nil
 }
 
-// fileSlug makes a name fit for a file.
+// fileSlug makes a name fit for a file on any system: letters of any script,
+// digits and hyphens.
 func fileSlug(s string) string {
 	var b strings.Builder
 	for _, c := range strings.ToLower(s) {
-		switch {
-		case c >= 'a' && c <= 'z' || c >= '0' && c <= '9':
+		if unicode.IsLetter(c) || unicode.IsDigit(c) {
 			b.WriteRune(c)
-		default:
+		} else {
 			b.WriteByte('-')
 		}
 	}

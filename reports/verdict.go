@@ -270,16 +270,25 @@ func leftAndUsed(r *analysis.Result) string {
 	return strings.Join(parts, "; ") + "."
 }
 
-// finalResidual is the highest usable reading at points past dechlorination.
+// finalResidual is the highest usable reading where the water leaves: at the
+// outfall, or, where none is measured there, past dechlorination.
 func finalResidual(r *analysis.Result) (v float64, at int64, tag string, ok bool) {
+	outfall := func(point string) bool {
+		q, found := r.Plant.Point(point)
+		return found && q.Outfall
+	}
 	past := func(point string) bool {
 		q, found := r.Plant.Point(point)
 		return found && (q.Dechlorinated || q.Outfall)
 	}
-	if v, at, tag, ok = r.Highest(quantity.ChlorineTotal, past); ok {
-		return
+	for _, pick := range []func(string) bool{outfall, past} {
+		for _, k := range []quantity.Kind{quantity.ChlorineTotal, quantity.ChlorineFree} {
+			if v, at, tag, ok = r.Highest(k, pick); ok {
+				return v, at, tag, ok
+			}
+		}
 	}
-	return r.Highest(quantity.ChlorineFree, past)
+	return v, at, tag, ok
 }
 
 // finalLimit is the first limit on total chlorine as a concentration at the point
@@ -304,6 +313,13 @@ func finalLimit(r *analysis.Result, tag string) (plant.Limit, float64, bool) {
 		return l, v, true
 	}
 	return plant.Limit{}, 0, false
+}
+
+// finalAbove says whether the highest final residual lies above its limit's figure.
+func finalAbove(r *analysis.Result) bool {
+	v, _, tag, ok := finalResidual(r)
+	_, limit, has := finalLimit(r, tag)
+	return ok && has && above(v, limit)
 }
 
 // above compares as printed: a reader must see why.
@@ -368,7 +384,7 @@ func figures(r *analysis.Result) []page.Figure {
 		}
 		out = append(out, f)
 		if short > 0 {
-			w := page.Figure{Name: "Hours short", Value: count(short), Unit: "h", Standing: page.Bad, Word: "below what is asked"}
+			w := page.Figure{Name: strings.Replace(name, "Hours the requirement was met", "Hours short", 1), Value: count(short), Unit: "h", Standing: page.Bad, Word: "below what is asked"}
 			if doubtIsSure(r, b) {
 				w.Standing, w.Word = page.Watch, "by an instrument in doubt"
 			}
@@ -443,6 +459,8 @@ func standing(r *analysis.Result) (page.Standing, string) {
 		return page.Watch, "CT not determined; a critical event below"
 	case critical:
 		return page.Watch, "Met, but with a critical event: see what needs attention"
+	case finalAbove(r):
+		return page.Watch, "Met, but the final residual reads above its limit"
 	case doubt > 0:
 		return page.Watch, fmt.Sprintf("Met, with instruments in doubt for %s", plural(doubt, "hour"))
 	}
