@@ -1,119 +1,99 @@
 package orp
 
 import (
-	"encoding/csv"
 	"math"
 	"math/rand/v2"
-	"os"
-	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"weirbook/testdata/published"
 )
 
-// published reads a table of testdata/published without its comment lines.
-func published(t *testing.T, name string) (head []string, rows [][]string) {
-	t.Helper()
-	f, err := os.Open("../../testdata/published/orp_" + name)
-	require.NoError(t, err)
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	r.FieldsPerRecord = -1
-	all, err := r.ReadAll()
-	require.NoError(t, err)
-	require.Greater(t, len(all), 1)
-	return all[0], all[1:]
-}
-
-func number(t *testing.T, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	require.NoError(t, err)
-	return v
-}
-
-// regressionData gives X with a column of ones, and y in the last column of the file.
+// regressionData gives X with a column of ones, and y.
 func regressionData(t *testing.T, name string) (x [][]float64, y []float64) {
-	_, rows := published(t, name+".csv")
-	for _, r := range rows {
+	columns := map[string][]string{
+		"stackloss": {"air_flow", "water_temp", "acid_conc", "stack_loss"},
+		"phones":    {"year", "calls"},
+	}[name]
+	for _, r := range published.Load(t, "orp_"+name).Rows {
 		row := []float64{1}
-		for _, c := range r[:len(r)-1] {
-			row = append(row, number(t, c))
+		for _, c := range columns[:len(columns)-1] {
+			row = append(row, r.Num(t, c))
 		}
 		x = append(x, row)
-		y = append(y, number(t, r[len(r)-1]))
+		y = append(y, r.Num(t, columns[len(columns)-1]))
 	}
 	return x, y
 }
 
-// Robust fits of public data sets with outliers against R and statsmodels.
+// Robust fits of public data sets with outliers against reference libraries.
 func TestPublishedRobustFits(t *testing.T) {
-	_, rows := published(t, "robust_fits.csv")
+	sheet := published.NewSheet(t)
+	rows := published.Load(t, "orp_robust_fits").Rows
 	require.Len(t, rows, 7)
 	for _, r := range rows {
-		t.Run(r[0]+" "+r[1]+" "+r[7], func(t *testing.T) {
-			x, y := regressionData(t, r[0])
-			var want []float64
-			for _, c := range r[2:6] {
-				if c != "" {
-					want = append(want, number(t, c))
-				}
+		x, y := regressionData(t, r.Text(t, "data"))
+		method := r.Text(t, "method")
+		id := r.Text(t, "data") + " " + method
+		var got []float64
+		switch method {
+		case "lts":
+			c, _, err := leastTrimmed(x, y)
+			require.NoError(t, err)
+			got = c
+		default:
+			loss := Huber
+			if method == "bisquare" {
+				loss = Bisquare
 			}
-			var got []float64
-			switch r[1] {
-			case "lts":
-				c, _, err := leastTrimmed(x, y)
-				require.NoError(t, err)
-				got = c
-			default:
-				loss := Huber
-				if r[1] == "bisquare" {
-					loss = Bisquare
-				}
-				f, err := Regress(x, y, FitOptions{Loss: loss, MaxIter: 5000, Tol: 1e-12})
-				require.NoError(t, err)
-				got = f.Coef
-				if r[6] != "" {
-					require.InEpsilon(t, number(t, r[6]), f.Scale, 4e-5)
-				}
+			f, err := Regress(x, y, FitOptions{Loss: loss, MaxIter: 5000, Tol: 1e-12})
+			require.NoError(t, err)
+			got = f.Coef
+			if s := r.Text(t, "scale"); s != "" {
+				sheet.Check(id+" scale", r.Source(), r.Mark(), s, 4e-5*r.Num(t, "scale"), f.Scale)
 			}
-			require.Len(t, got, len(want))
-			for j := range want {
-				require.False(t, math.IsNaN(got[j]))
-				// R writes the normal quartile as 0.6745, we as 0.67449: the scale
-				// differs by 1.5e-5 of itself, the coefficients by about as much.
-				// statsmodels stops a little before the end.
-				tol := 2e-5 * math.Max(1, math.Abs(want[j]))
-				if r[7] == "statsmodels RLM" {
-					tol = 4e-5 * math.Max(1, math.Abs(want[j]))
-				}
-				require.InDelta(t, want[j], got[j], tol, "coefficient %d", j)
+		}
+		for j, col := range []string{"c0", "c1", "c2", "c3"} {
+			want := r.Text(t, col)
+			if want == "" {
+				require.LessOrEqual(t, len(got), j)
+				continue
 			}
-		})
+			require.Greater(t, len(got), j)
+			// R writes the normal quartile as 0.6745, we as 0.67449: the scale
+			// differs by 1.5e-5 of itself, the coefficients by about as much.
+			// statsmodels stops a little before the end.
+			tol := 2e-5
+			if r.Source() == "statsmodels RLM" {
+				tol = 4e-5
+			}
+			sheet.Check(id+" "+col, r.Source(), r.Mark(), want, tol*math.Max(1, math.Abs(r.Num(t, col))), got[j])
+		}
 	}
 }
 
 func TestPublishedRobustConstants(t *testing.T) {
-	_, rows := published(t, "robust_constants.csv")
+	sheet := published.NewSheet(t)
 	got := map[string]float64{"mad_scale": MADScale, "huber_k": HuberK, "bisquare_c": BisquareC,
 		"mad_of_22": MAD([]float64{2.9, 3.1, 3.4, 3.7, 2.8, 2.5, 2.4, 2.4, 2.7, 2.2, 5.28, 3.37, 3.03, 3.03, 28.95, 3.77, 3.4, 2.2, 3.5, 3.6, 3.7, 3.7})}
+	rows := published.Load(t, "orp_robust_constants").Rows
 	require.Len(t, rows, len(got))
 	for _, r := range rows {
-		v, ok := got[r[0]]
-		require.True(t, ok, r[0])
-		// half a unit of the last printed digit
-		tol := 0.5
-		if i := len(r[1]); i > 2 {
-			tol = 0.5 * math.Pow(10, -float64(i-2))
+		id := r.Text(t, "id")
+		v, ok := got[id]
+		require.True(t, ok, id)
+		if id == "mad_of_22" { // R rounds the factor to 1.4826
+			sheet.Check(id, r.Source(), r.Mark(), r.Text(t, "value"), 1.5e-6, v)
+			continue
 		}
-		if r[0] == "mad_of_22" {
-			tol = 1.5e-6 // R rounds the factor to 1.4826
-		}
-		require.InDelta(t, number(t, r[1]), v, tol, r[0])
+		sheet.Row(r, "value", v)
 	}
-	// Efficiency at the normal, which is why the constants are what they are:
-	// (E psi')² / E psi², by numerical integration.
+}
+
+// Efficiency at the normal, which is why the constants are what they are:
+// (E psi')² / E psi², by numerical integration.
+func TestLossesAreEfficient(t *testing.T) {
 	for _, l := range []Loss{Huber, Bisquare} {
 		psi := func(u float64) float64 { return u * l.weight(u) }
 		slope, square := 0.0, 0.0
@@ -130,12 +110,12 @@ func TestPublishedRobustConstants(t *testing.T) {
 // Average run lengths of the CUSUM by simulation against the published table; the
 // tolerance is four standard errors of the simulation itself and half a digit.
 func TestPublishedCUSUMRunLengths(t *testing.T) {
-	_, rows := published(t, "cusum_arl.csv")
+	sheet := published.NewSheet(t)
+	rows := published.Load(t, "orp_cusum_arl").Rows
 	require.Len(t, rows, 20)
 	rng := rand.New(rand.NewPCG(7, 11))
 	for _, r := range rows {
-		k, h, shift := number(t, r[0]), number(t, r[1]), number(t, r[2])
-		arl := number(t, r[3])
+		k, h, shift := r.Num(t, "k"), r.Num(t, "h"), r.Num(t, "shift_sigma")
 		n := 4000
 		sum, sq := 0.0, 0.0
 		for range n {
@@ -154,12 +134,7 @@ func TestPublishedCUSUMRunLengths(t *testing.T) {
 		}
 		mean := sum / float64(n)
 		se := math.Sqrt((sq/float64(n) - mean*mean) / float64(n))
-		digit := 0.5
-		for i := 0; i < len(r[3]); i++ {
-			if r[3][i] == '.' {
-				digit = 0.5 * math.Pow(10, -float64(len(r[3])-i-1))
-			}
-		}
-		require.InDelta(t, arl, mean, 4*se+digit, "k %s h %s shift %s", r[0], r[1], r[2])
+		want := r.Text(t, "two_sided_arl_published")
+		sheet.Check("CUSUM run length, h "+r.Text(t, "h")+", shift "+r.Text(t, "shift_sigma"), r.Source(), r.Mark(), want, 4*se+published.HalfUnit(want), mean)
 	}
 }
