@@ -1,0 +1,84 @@
+package reports
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"weirbook/analysis"
+	"weirbook/reports/page"
+	"weirbook/reports/table"
+)
+
+// figures is the strip under the verdict.
+func figures(r *analysis.Result) []page.Figure {
+	var out []page.Figure
+	for i := range r.Basins {
+		b := &r.Basins[i]
+		s := b.Summary()
+		name := "Hours the requirement was met"
+		if len(r.Basins) > 1 {
+			name += ", " + b.Title
+		}
+		short := s.Short + s.ShortWithin
+		f := page.Figure{Name: name, Value: fmt.Sprintf("%s of %s", count(s.Determined-short), count(s.Determined)), Unit: "h", Standing: page.Good}
+		if s.NotDetermined > 0 {
+			f.Note = plural(s.NotDetermined, "hour") + " not determined"
+		}
+		switch {
+		case s.Determined == 0:
+			f.Value, f.Standing = "–", page.Unknown
+		case s.Short > 0 && !doubtIsSure(r, b):
+			f.Standing, f.Word = page.Bad, "not in every hour"
+		case s.Short > 0:
+			f.Standing, f.Word = page.Watch, "by an instrument in doubt"
+		case short > 0 || s.MetWithin > 0 || s.MetInDoubt > 0:
+			f.Standing = page.Watch
+		}
+		out = append(out, f)
+		if short > 0 {
+			w := page.Figure{Name: strings.Replace(name, "Hours the requirement was met", "Hours short", 1), Value: count(short), Unit: "h", Standing: page.Bad, Word: "below what is asked"}
+			if doubtIsSure(r, b) {
+				w.Standing, w.Word = page.Watch, "by an instrument in doubt"
+			}
+			if s.Worst >= 0 {
+				w.Note = "worst " + worstHour(r, b, s.Worst)
+			}
+			out = append(out, w)
+		}
+	}
+	var bad float64
+	for _, h := range r.Disagreement() {
+		bad += h
+	}
+	if len(r.Judgements) > 0 {
+		f := page.Figure{Name: "Instruments in doubt", Value: fmt.Sprintf("%.0f", bad), Unit: "h", Standing: page.Good, Word: "none found"}
+		if bad > 0 {
+			f.Standing, f.Word = page.Watch, "see what needs attention"
+		}
+		out = append(out, f)
+	}
+	if v, at, tag, ok := finalResidual(r); ok {
+		f := page.Figure{Name: "Highest final residual", Value: shortNumber(v), Unit: "mg/L", Note: time.UnixMilli(at).In(r.Plant.Zone).Format("Mon 2 Jan 15:04")}
+		if l, limit, ok := finalLimit(r, tag); ok {
+			f.Note += fmt.Sprintf("; limit, %s: %s mg/L", l.Statistic, shortNumber(limit))
+			if hours, peak := finalAbove(r); hours > 0 {
+				f.Standing, f.Word = page.Bad, "above that figure for "+plural(hours, "hour")
+			} else if peak {
+				f.Standing, f.Word = page.Watch, "above that figure for minutes"
+			}
+		}
+		out = append(out, f)
+	}
+	if mg, hours := treated(r); hours > 0 {
+		v, u := shown(mg, "MG", r.Plant.Units)
+		out = append(out, page.Figure{Name: "Water treated", Value: volume(v, u), Unit: u})
+	}
+	for _, f := range r.Feeds {
+		if lb, hours := chlorineUsed(r, f.Name); hours > 0 {
+			v, u := shown(lb, "lb", r.Plant.Units)
+			out = append(out, page.Figure{Name: "Chlorine used, " + f.Title, Value: table.Group(v, 0), Unit: u, Note: "as Cl₂"})
+		}
+	}
+	return out
+}

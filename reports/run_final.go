@@ -1,0 +1,121 @@
+package reports
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"weirbook/analysis"
+	"weirbook/analysis/plant"
+	"weirbook/analysis/quantity"
+	"weirbook/reports/table"
+)
+
+// leftAndUsed says what passed the outfall and what it took.
+func leftAndUsed(r *analysis.Result) string {
+	var parts []string
+	if v, at, tag, ok := finalResidual(r); ok {
+		t := fmt.Sprintf("The highest final residual was %s mg/L (%s, %s)", shortNumber(v), tag, time.UnixMilli(at).In(r.Plant.Zone).Format("Mon 2 Jan 15:04"))
+		if hours, peak := finalAbove(r); peak {
+			l, limit, _ := finalLimit(r, tag)
+			t += fmt.Sprintf(", above the %s mg/L that the limit (%s) names", shortNumber(limit), l.Statistic)
+			if hours > 0 {
+				t += fmt.Sprintf("; so were most readings of %s", plural(hours, "hour"))
+			} else {
+				t += ", but in no hour for most of it: look whether it was the water or a standard"
+			}
+		}
+		parts = append(parts, t)
+	} else {
+		parts = append(parts, "No final residual was measured on line")
+	}
+	if mg, hours := treated(r); hours > 0 {
+		v, u := shown(mg, "MG", r.Plant.Units)
+		parts = append(parts, fmt.Sprintf("%s %s of water was treated in %s with a flow", volume(v, u), u, plural(hours, "hour")))
+	}
+	for _, f := range r.Feeds {
+		if lb, hours := chlorineUsed(r, f.Name); hours > 0 {
+			v, u := shown(lb, "lb", r.Plant.Units)
+			parts = append(parts, fmt.Sprintf("%s fed %s %s of chlorine", f.Title, table.Group(v, 0), u))
+		}
+	}
+	return strings.Join(parts, "; ") + "."
+}
+
+// finalResidual is the highest usable reading where the water leaves: at the
+// outfall, or, where none is measured there, past dechlorination.
+func finalResidual(r *analysis.Result) (v float64, at int64, tag string, ok bool) {
+	outfall := func(point string) bool {
+		q, found := r.Plant.Point(point)
+		return found && q.Outfall
+	}
+	past := func(point string) bool {
+		q, found := r.Plant.Point(point)
+		return found && (q.Dechlorinated || q.Outfall)
+	}
+	for _, pick := range []func(string) bool{outfall, past} {
+		for _, k := range []quantity.Kind{quantity.ChlorineTotal, quantity.ChlorineFree} {
+			if v, at, tag, ok = r.Highest(k, pick); ok {
+				return v, at, tag, ok
+			}
+		}
+	}
+	return v, at, tag, ok
+}
+
+// finalLimit is the first limit on total chlorine as a concentration at the point
+// of a tag, and its figure in mg/L.
+func finalLimit(r *analysis.Result, tag string) (plant.Limit, float64, bool) {
+	t, ok := r.Plant.Tag(tag)
+	if !ok {
+		return plant.Limit{}, 0, false
+	}
+	for _, l := range r.Plant.Limits {
+		if l.Parameter != t.Measures || l.At != t.At || math.IsNaN(l.Value) {
+			continue
+		}
+		u, err := quantity.ParseUnit(l.Unit)
+		if err != nil {
+			continue
+		}
+		v, err := quantity.Convert(l.Value, u, quantity.MustUnit("mg/L"))
+		if err != nil || math.IsNaN(v) {
+			continue // a limit on the load
+		}
+		return l, v, true
+	}
+	return plant.Limit{}, 0, false
+}
+
+// finalAbove says whether the highest final residual lies above its limit's
+// figure, and in how many hours most readings did: a standard or a cleaning of
+// some minutes is not the water.
+func finalAbove(r *analysis.Result) (hours int, peak bool) {
+	v, _, tag, ok := finalResidual(r)
+	_, limit, has := finalLimit(r, tag)
+	if !ok || !has || !above(v, limit) {
+		return 0, false
+	}
+	s := r.Series[tag]
+	for _, h := range r.Hours {
+		n, beyond := 0, 0
+		for i, hi := s.Between(h.Start, h.End); i < hi; i++ {
+			if s.Usable(i) {
+				n++
+				if s.V[i] > limit {
+					beyond++
+				}
+			}
+		}
+		if 2*beyond > n {
+			hours++
+		}
+	}
+	return hours, true
+}
+
+// above compares as printed: a reader must see why.
+func above(v, limit float64) bool {
+	return v > limit && shortNumber(v) != shortNumber(limit)
+}

@@ -1,0 +1,113 @@
+package reports
+
+import (
+	"fmt"
+	"time"
+
+	"weirbook/analysis"
+	"weirbook/analysis/quantity"
+	"weirbook/reports/chart"
+	"weirbook/reports/page"
+)
+
+func glanceSection(r *analysis.Result) (page.Section, error) {
+	s := page.Section{ID: "glance", Title: "The period at a glance", Lead: "Each square is one hour of the plant's clock, held against what the plant description asks of the basin." + clockChanges(r)}
+	for i := range r.Basins {
+		b := &r.Basins[i]
+		if len(b.Hours) == 0 {
+			continue
+		}
+		for _, month := range byQuarter(r, b) {
+			pic, err := picture(fmt.Sprintf("charts/glance-%s%s.png", fileSlug(b.Name), month.suffix), month.chart, "")
+			if err != nil {
+				return s, err
+			}
+			s.Blocks = append(s.Blocks, page.Chart(pic))
+		}
+		pic, err := picture("charts/ct-by-day-"+fileSlug(b.Name)+".png", dailyCT(r, b), "")
+		if err != nil {
+			return s, err
+		}
+		s.Blocks = append(s.Blocks, page.Chart(pic))
+		if b.Note != "" {
+			s.Blocks = append(s.Blocks, page.Text(sentenceCase(b.Note)+"."))
+		}
+	}
+	if t := verdictTable(r); len(t.Rows) > 0 {
+		s.Blocks = append(s.Blocks, page.Table(t))
+	}
+	return s, nil
+}
+
+// clockChanges says why a square is missing, or stands for two hours.
+func clockChanges(r *analysis.Result) string {
+	out := ""
+	for i := 1; i < len(r.Hours); i++ {
+		a, b := time.UnixMilli(r.Hours[i-1].Start).In(r.Plant.Zone), time.UnixMilli(r.Hours[i].Start).In(r.Plant.Zone)
+		_, was := a.Zone()
+		_, is := b.Zone()
+		switch {
+		case is > was:
+			out += fmt.Sprintf(" On %s the clock went forward: the blank square is an hour that there was not.", b.Format("2 January"))
+		case is < was:
+			out += fmt.Sprintf(" On %s the clock went back: one hour came twice.", b.Format("2 January"))
+		}
+	}
+	return out
+}
+
+// tooManyGrabs says whether the timeline of the whole period leaves grabs out.
+func tooManyGrabs(r *analysis.Result, b *analysis.Basin) bool {
+	for _, k := range []quantity.Kind{quantity.ChlorineTotal, quantity.ChlorineFree} {
+		for _, t := range r.Plant.TagsAt(k, b.Outlet) {
+			if s := r.Series[t.Name]; t.Sampled() && s != nil {
+				if lo, hi := s.Between(r.From, r.To); hi-lo > mostGrabs {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// marked says whether a timeline hatches anything.
+func marked(c *chart.Timeline) bool {
+	for _, p := range c.Panels {
+		if len(p.Marked) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+type quarter struct {
+	suffix string
+	chart  *chart.DayHour
+}
+
+// byQuarter cuts the day and hour grid of a long period into pieces of at most
+// 92 days, so that an hour stays large enough to see.
+func byQuarter(r *analysis.Result, b *analysis.Basin) []quarter {
+	whole := glance(r, b)
+	if len(r.Days) <= 92 {
+		return []quarter{{"", whole}}
+	}
+	var out []quarter
+	for k := 0; k < len(r.Days); k += 92 {
+		end := r.To
+		if k+92 < len(r.Days) {
+			end = r.Days[k+92].Start
+		}
+		part := *whole
+		part.Hours = nil
+		for _, h := range whole.Hours {
+			if h.Start >= r.Days[k].Start && h.Start < end {
+				part.Hours = append(part.Hours, h)
+			}
+		}
+		if len(part.Hours) > 0 {
+			out = append(out, quarter{fmt.Sprintf("-%d", len(out)+1), &part})
+		}
+	}
+	return out
+}

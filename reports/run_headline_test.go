@@ -1,0 +1,34 @@
+package reports
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis"
+	"weirbook/examples"
+	"weirbook/examples/ready"
+	"weirbook/reports/page"
+)
+
+// TestHeadlineOfALostSample: the analyser lost its sample, the bisulfite followed
+// it, and chlorine went out. CT only reads short; what passed the outfall is real.
+func TestHeadlineOfALostSample(t *testing.T) {
+	files, err := examples.Month("lost-sample")
+	require.NoError(t, err)
+	texts, err := ready.Write(files)
+	require.NoError(t, err)
+	in, err := ready.Input(texts, nil)
+	require.NoError(t, err)
+	r, err := analysis.Run(context.Background(), in)
+	require.NoError(t, err)
+	v := Verdict(r)
+	require.Contains(t, v[0], "reads short in 12 hours")
+	require.Contains(t, v[0], "do not take that as it stands before a grab settles it")
+	require.Contains(t, v[1], "The residual analyser AIT-421 is held at fault")
+	require.Contains(t, v[2], "above the 0.10 mg/L that the limit (maximum daily) names; so were most readings of 11 hours")
+	stand, word := standing(r)
+	require.Equal(t, page.Bad, stand)
+	require.Equal(t, "Final residual above its limit for 11 hours", word)
+}
