@@ -182,7 +182,7 @@ func howSection(r *analysis.Result) (page.Section, error) {
 	}
 	facts = nil
 	for _, x := range r.Settings {
-		facts = append(facts, page.Fact{Name: x.Name, Value: x.Value, Note: x.Why})
+		facts = append(facts, page.Fact{Name: x.Name, Value: span(x.Value), Note: x.Why})
 	}
 	s.Blocks = append(s.Blocks, page.Heading("Settings used"), page.Facts(facts...))
 	facts = nil
@@ -217,4 +217,13 @@ func fileSlug(s string) string {
 		}
 	}
 	return strings.Trim(b.String(), "-")
+}
+
+// span writes a setting that is a stretch of time as people do: 15 min for 15m0s.
+func span(setting string) string {
+	d, err := time.ParseDuration(setting)
+	if err != nil || setting == "0" || d%time.Minute != 0 {
+		return setting
+	}
+	return page.Length(d)
 }

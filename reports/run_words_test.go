@@ -21,6 +21,10 @@ func TestKindsReadAsPeopleWriteThem(t *testing.T) {
 	}
 	require.Equal(t, "A, B and C", inWords([]string{"A", "B", "C"}))
 	require.Equal(t, "A", inWords([]string{"A"}))
+	require.Equal(t, "15 min", span("15m0s"))
+	require.Equal(t, "4 h", span("4h0m0s"))
+	require.Equal(t, "0.75", span("0.75"))
+	require.Equal(t, "0", span("0"))
 }
 
 // TestEvidenceIsToldOnce: what the table of witnesses says is not said again.
