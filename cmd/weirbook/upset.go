@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"weirbook/analysis"
+	"weirbook/analysis/finding"
 	"weirbook/analysis/upset"
 	"weirbook/reports"
 )
@@ -49,7 +50,7 @@ is taken from the same hours of the clean days before.`,
 			if err := reports.WriteUpset(out, r, us, version()); err != nil {
 				return err
 			}
-			tellUpset(cmd, us, out)
+			tellUpset(cmd, r.Findings, us, out)
 			return nil
 		},
 	}
@@ -60,17 +61,39 @@ is taken from the same hours of the clean days before.`,
 }
 
 // tellUpset says the answer on the terminal, and where the report is.
-func tellUpset(cmd *cobra.Command, us []analysis.Upset, out string) {
+func tellUpset(cmd *cobra.Command, fs []finding.Finding, us []analysis.Upset, out string) {
 	w := cmd.OutOrStdout()
 	for i := range us {
 		u := &us[i]
 		for _, s := range upset.Headline(&u.Input, &u.Explanation) {
 			fmt.Fprintln(w, s)
 		}
-		fmt.Fprintf(w, "Likely cause: %s Confidence: %s.\n", u.Cause.Says, u.Cause.Level)
+		switch {
+		case len(u.Episode.Breaches) > 0:
+			fmt.Fprintf(w, "Likely cause: %s Confidence: %s.\n", u.Cause.Says, u.Cause.Level)
+		case len(u.Moves) > 0:
+			fmt.Fprintln(w, "What moved all the same:")
+		default:
+			fmt.Fprintln(w, "No signal moved out of what is normal for the hour.")
+		}
 		for n, m := range u.Moves {
 			fmt.Fprintf(w, "  %d. %s\n", n+1, strings.TrimRight(upset.MoveLine(&u.Input, &u.Explanation, m), "\n"))
 		}
 	}
+	for _, f := range fs {
+		if f.AtFault != finding.Process && during(f, us) {
+			fmt.Fprintf(w, "Instruments: %s\n", f.Summary)
+		}
+	}
 	fmt.Fprintf(w, "\nReport: %s\n", filepath.ToSlash(filepath.Join(out, "report.html")))
+}
+
+// during says whether a finding falls into one of the upsets.
+func during(f finding.Finding, us []analysis.Upset) bool {
+	for i := range us {
+		if f.Start < us[i].Episode.End && f.End > us[i].Episode.Start {
+			return f.Subject != us[i].Basin
+		}
+	}
+	return false
 }
