@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"weirbook/analysis/contact"
@@ -217,7 +218,20 @@ func (r *Result) requiredCT(in *upset.Input, b *Basin) []float64 {
 
 // upsetOutfall adds the final residual and the bacteria, with their limits.
 func (r *Result) upsetOutfall(in *upset.Input, b *Basin, first bool) {
-	for _, q := range r.Plant.Points {
+	points := slices.Clone(r.Plant.Points)
+	if first {
+		// The limit holds where the water leaves, whatever else is measured on the way.
+		slices.SortStableFunc(points, func(a, b plant.Point) int {
+			switch {
+			case a.Outfall == b.Outfall:
+				return 0
+			case a.Outfall:
+				return -1
+			}
+			return 1
+		})
+	}
+	for _, q := range points {
 		if !(q.Dechlorinated || q.Outfall) || !r.sameWater(q.Name, b) && !first {
 			continue
 		}
