@@ -41,7 +41,7 @@ func TestOneBasinByHand(t *testing.T) {
 	require.Equal(t, "met", words(t, r, "basin.verdict", 12))
 	// The first hour's look-back reaches before the data for 28.8 of 60 minutes.
 	require.Equal(t, "not determined", words(t, r, "basin.verdict", 0))
-	require.Equal(t, "look-back reaches before the data", words(t, r, "basin.why", 0))
+	require.Equal(t, "the water leaving came in before the data", words(t, r, "basin.why", 0))
 	near(t, 1.5, daily(t, r, "treated.volume", 0), 1e-6)
 }
 

@@ -25,7 +25,7 @@ var reasonText = [...]string{
 	"", "basin out of service", "service state unknown", "flow unknown",
 	"basin volume unknown", "gap of flow inside the look-back",
 	"gap of level inside the look-back", "basin out of service inside the look-back",
-	"look-back reaches before the data", "residual unknown",
+	"the water leaving came in before the data", "residual unknown",
 	"no water left the basin", "too little of the hour is known",
 	"pH, temperature or dose unknown", "outside the published table",
 }
