@@ -23,7 +23,7 @@ func figures(r *analysis.Result) []page.Figure {
 		short := s.Short + s.ShortWithin
 		f := page.Figure{Name: name, Value: fmt.Sprintf("%s of %s", count(s.Determined-short), count(s.Determined)), Unit: "h", Standing: page.Good}
 		if s.NotDetermined > 0 {
-			f.Note = plural(s.NotDetermined, "hour") + " not determined"
+			f.Note = plural(s.NotDetermined, "hour") + " not determined (" + mainReason(b) + ")"
 		}
 		switch {
 		case s.Determined == 0:

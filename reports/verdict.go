@@ -67,7 +67,7 @@ func disinfected(r *analysis.Result) string {
 				t += fmt.Sprintf("; %s of these rest on an instrument that may be at fault", count(s.ShortInDoubt))
 			}
 		}
-		if s.NotDetermined > 0 {
+		if s.NotDetermined > s.Determined/20 { // few: the strip below tells of them
 			t += fmt.Sprintf("; %s could not be determined (%s)", plural(s.NotDetermined, "hour"), mainReason(b))
 		}
 		if s.MetInDoubt > 0 {
