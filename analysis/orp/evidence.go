@@ -136,24 +136,26 @@ func (w *work) gather() {
 	w.phiAt, w.mAt, w.nAt, w.qAt = -1, -1, -1, -1
 	w.laws = make([]law, len(w.in.Probes))
 	w.regime = w.findRegimes()
-	for p := range w.in.Probes {
+	each(len(w.in.Probes), func(p int) {
 		w.rAt[p] = -1
 		if w.in.Probes[p].Place == Final || !present(w.probe[p]) {
-			continue
+			return
 		}
-		l := w.fitProbe(p)
-		l.regime = w.regime
-		w.laws[p] = l
-		if !l.ok {
-			continue
+		w.laws[p] = w.fitProbe(p)
+		w.laws[p].regime = w.regime
+	})
+	var of []func() *stream
+	for p := range w.in.Probes {
+		if l := &w.laws[p]; l.ok {
+			w.rAt[p] = len(of)
+			of = append(of, func() *stream { return w.probeStream(p, l) })
 		}
-		w.rAt[p] = len(w.streams)
-		w.streams = append(w.streams, w.probeStream(p, &w.laws[p]))
 	}
 	add := func(name string, v []float64, least float64) int {
-		y := lessUsual(v, w.hour, w.hold)
-		w.streams = append(w.streams, newStream(name, y, nil, least, w.hold))
-		return len(w.streams) - 1
+		of = append(of, func() *stream {
+			return newStream(name, lessUsual(v, w.hour, w.hold), nil, least, w.hold)
+		})
+		return len(of) - 1
 	}
 	if present(w.free) && present(w.total) && w.freeTells() {
 		v := nanColumn(w.bins)
@@ -181,6 +183,8 @@ func (w *work) gather() {
 	if q := w.flowRatio(); q != nil {
 		w.qAt = add("influent flow", q, 0.01)
 	}
+	w.streams = make([]*stream, len(of))
+	each(len(of), func(i int) { w.streams[i] = of[i]() })
 	w.gatherGrabs()
 	w.hyps = w.hypotheses()
 }

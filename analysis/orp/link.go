@@ -121,10 +121,11 @@ func (w *work) health() {
 		}
 		return false
 	}
-	for i, c := range cs {
+	each(len(cs), func(i int) {
+		c := cs[i]
 		w.mask[i] = make([]bool, w.in.Grid.N)
 		if !c.Present() {
-			continue
+			return
 		}
 		for _, l := range w.link {
 			for m := l.from; m < l.to; m++ {
@@ -132,7 +133,7 @@ func (w *work) health() {
 			}
 		}
 		if i == cTemp {
-			continue
+			return
 		}
 		var ts []trouble
 		if i != cFeed && i != cBisulfite && i != cAmmonia && i != cFinal {
@@ -151,7 +152,7 @@ func (w *work) health() {
 			}
 		}
 		if i == cFeed || i == cBisulfite {
-			continue
+			return
 		}
 		var clips []trouble
 		if i == cFree || i == cTotal || i >= cProbe {
@@ -175,7 +176,7 @@ func (w *work) health() {
 			}
 			w.trouble[i] = append(w.trouble[i], t)
 		}
-	}
+	})
 	w.sharedStillness(cs)
 	for i := range cs {
 		for _, t := range w.trouble[i] {
@@ -185,9 +186,10 @@ func (w *work) health() {
 		}
 	}
 	w.services()
-	for i, c := range cs {
+	each(len(cs), func(i int) {
+		c := cs[i]
 		if !c.Present() || i != cFree && i != cTotal && i < cProbe {
-			continue
+			return
 		}
 		for _, t := range unusual(noisy(c, w.mask[i], i < cProbe, w.s), w.in.Grid.N, w.s) {
 			w.trouble[i] = append(w.trouble[i], t)
@@ -198,7 +200,7 @@ func (w *work) health() {
 		if i >= cProbe && w.in.Probes[i-cProbe].Place != Final {
 			w.trouble[i] = append(w.trouble[i], unusual(sluggish(c, w.mask[i], w.s), w.in.Grid.N, w.s)...)
 		}
-	}
+	})
 }
 
 // sharedStillness moves stillness that three or more tags begin and end together

@@ -103,10 +103,9 @@ func (w *work) fitProbe(p int) law {
 			}
 		}
 		l := w.fitBest(p, free)
-		onFree := w.onFree
-		w.onFree = false
-		b := w.fitWith(p, bound, w.effective(0), 0)
-		w.onFree = onFree
+		onTotal := *w
+		onTotal.onFree = false
+		b := onTotal.fitWith(p, bound, onTotal.effective(0), 0)
 		if b.ok && l.ok {
 			l.below = &b
 		} else if b.ok {

@@ -1,9 +1,6 @@
 package orp
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // The search only looks back. When it meets an edge, the edge may be the
 // beginning of a fault or the end of one of the other sign; both are tried, with the
@@ -58,12 +55,9 @@ const slowFrom = 144
 func (q *search) edges(h *hypothesis, sign float64, from, to, n int) []int {
 	const k = 1 // two hours ahead of the edge count
 	long := fastLengths[k]
-	type edge struct {
-		at int
-		z  float64
-	}
-	var all []edge
-	for t := max(0, from); t < min(to, q.w.bins-long); t++ {
+	from = max(0, from)
+	z := q.edge[:0]
+	for t := from; t < min(to, q.w.bins-long); t++ {
 		num, den := 0.0, 0.0
 		for s, u := range h.unit {
 			if u != 0 {
@@ -71,30 +65,27 @@ func (q *search) edges(h *hypothesis, sign float64, from, to, n int) []int {
 				den += u * u * q.tf[s][k].info[t+long-1]
 			}
 		}
+		v := 0.0
 		if den > 0 && num*sign > 0 {
-			all = append(all, edge{t, num * sign / math.Sqrt(den)})
+			v = num * sign / math.Sqrt(den)
 		}
+		z = append(z, v)
 	}
-	slices.SortFunc(all, func(a, b edge) int {
-		switch {
-		case a.z > b.z:
-			return -1
-		case a.z < b.z:
-			return 1
-		}
-		return a.at - b.at
-	})
+	q.edge = z
 	var out []int
-next:
-	for _, e := range all {
-		for _, o := range out {
-			if abs(o-e.at) < 6 {
-				continue next
+	for len(out) < n {
+		best := -1
+		for k, v := range z {
+			if v > 0 && (best < 0 || v > z[best]) {
+				best = k
 			}
 		}
-		out = append(out, e.at)
-		if len(out) == n {
+		if best < 0 {
 			break
+		}
+		out = append(out, from+best)
+		for k := max(0, best-5); k < min(len(z), best+6); k++ {
+			z[k] = 0
 		}
 	}
 	return out
@@ -107,8 +98,13 @@ const reach = 12 * 288
 // cell's form and the sign of its size.
 func (q *search) refine(h *hypothesis, f form, sign float64) (form, float64) {
 	best, at := q.value(h, f), f
+	tried := map[form]bool{f: true}
 	try := func(g form) bool {
 		g.rise = max(1, min(g.rise, g.t1-g.t0))
+		if tried[g] {
+			return false
+		}
+		tried[g] = true
 		if v := q.value(h, g); v > best+1e-9 {
 			best, at = v, g
 			return true

@@ -14,6 +14,10 @@ var (
 	slowLengths = [...]int{8, 12, 16, 24, 32, 48, 72, 96, 144, 192, 288} // half hours
 )
 
+// stride is how far apart (half hours) the ends of cells of length n lie: a
+// forty-eighth of it is near enough, what is met is refined anyway.
+func stride(n int) int { return max(1, n/48) }
+
 const rampFrom = 24 // half hours: shorter ramps are steps
 
 // table holds, for one stream, clock and length, score and information by end.
@@ -27,7 +31,7 @@ type search struct {
 	tf, ts, tr [][]table
 	lamFast    []float64 // largest causal likelihood ratio by fast bin, before anything was explained
 	lamSlow    []float64
-	buf        []float64
+	buf, edge  []float64
 	cells      []kindCells
 	parts      [][]part // by hypothesis
 	sums       []grabSums
@@ -44,16 +48,17 @@ func newSearch(w *work) *search {
 		q.tf[s] = tables(len(fastLengths), len(st.fast.e))
 		q.ts[s] = tables(len(slowLengths), len(st.slow.e))
 		q.tr[s] = tables(len(slowLengths), len(st.slow.e))
-		q.refresh(s, 0, len(st.fast.e))
 	}
+	each(n, func(s int) { q.refresh(s, 0, len(w.streams[s].fast.e)) })
 	q.lay()
 	return q
 }
 
 func tables(n, size int) []table {
 	out := make([]table, n)
+	all := make([]float64, 2*n*size)
 	for i := range out {
-		out[i] = table{make([]float64, size), make([]float64, size)}
+		out[i] = table{all[2*i*size : (2*i+1)*size], all[(2*i+1)*size : (2*i+2)*size]}
 	}
 	return out
 }
@@ -62,21 +67,22 @@ func tables(n, size int) []table {
 func (q *search) refresh(s, from, to int) {
 	st := q.w.streams[s]
 	for i, n := range fastLengths {
-		fillTable(&st.fast, q.fast[s].g, n, 1, q.tf[s][i], from, to+n)
+		fillTable(&st.fast, q.fast[s].g, n, 1, 1, q.tf[s][i], from, to+n)
 	}
 	for i, n := range slowLengths {
 		lo, hi := from/slowBins, to/slowBins+n+1
-		fillTable(&st.slow, q.slow[s].g, n, 1, q.ts[s][i], lo, hi)
+		fillTable(&st.slow, q.slow[s].g, n, stride(n), 1, q.ts[s][i], lo, hi)
 		if n >= rampFrom {
-			fillTable(&st.slow, q.slow[s].sum, n, 1/float64(n), q.tr[s][i], lo, hi)
+			fillTable(&st.slow, q.slow[s].sum, n, stride(n), 1/float64(n), q.tr[s][i], lo, hi)
 		}
 	}
 }
 
-func fillTable(c *clock, g []float64, n int, scale float64, t table, from, to int) {
+// fillTable asks about the g's first n bins at every step-th end in [from, to).
+func fillTable(c *clock, g []float64, n, step int, scale float64, t table, from, to int) {
 	inv := 1 / c.w.s
 	g = g[:n]
-	for end := max(from, n-1); end < min(to, len(c.e)); end++ {
+	for end := upTo(max(from, n-1), step); end < min(to, len(c.e)); end += step {
 		score, info := 0.0, 0.0
 		known := 0
 		at := end - n + 1
@@ -107,6 +113,9 @@ func fillTable(c *clock, g []float64, n int, scale float64, t table, from, to in
 		t.info[end] = info * scale * scale * inv
 	}
 }
+
+// upTo is the first multiple of step from n on.
+func upTo(n, step int) int { return (n + step - 1) / step * step }
 
 // cell is one answered question.
 type cell struct {
@@ -208,11 +217,11 @@ func (q *search) lay() {
 func (q *search) ask(from, to int) {
 	for k := range q.cells {
 		c := &q.cells[k]
-		lo, hi := from, to+c.n
+		lo, hi, step := from, to+c.n, 1
 		if !c.fast {
-			lo, hi = from/slowBins, to/slowBins+c.n+1
+			lo, hi, step = from/slowBins, to/slowBins+c.n+1, stride(c.n)
 		}
-		for end := max(lo, 0); end < min(hi, len(c.best)); end++ {
+		for end := upTo(max(lo, 0), step); end < min(hi, len(c.best)); end += step {
 			c.best[end] = q.answer(c, end)
 		}
 	}

@@ -68,12 +68,11 @@ func byLevel(c *Column, d []float64) {
 func stillWindow(d []float64, n int, share float64) (window int, usual float64, rms []float64, ok bool) {
 	for ; n <= 1440; n *= 2 {
 		rms = rollingRMS(d, n)
-		w := numbers(rms)
-		if len(w) < 3*n {
+		if countKnown(rms) < 3*n {
 			return 0, 0, nil, false
 		}
-		usual = quantileSorted(w, 0.5)
-		if usual > 0 && quantileSorted(w, 0.12) >= share*usual {
+		usual = Median(rms)
+		if usual > 0 && Quantile(rms, 0.12) >= share*usual {
 			return n, usual, rms, true
 		}
 	}

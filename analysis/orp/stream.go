@@ -18,6 +18,7 @@ type clock struct {
 	y   []float64 // the stream, usual pattern taken off
 	e   []float64 // innovations
 	law []float64 // weight of each bin, 0…1: less where the law is less sure; nil: 1
+	at  []filterMark
 	k   []float64 // law times how well the filter knows its states
 	w   wander
 }
@@ -97,9 +98,23 @@ func (c *clock) filter() {
 	if len(c.k) != len(c.y) {
 		c.k = make([]float64, len(c.y))
 	}
-	c.e = c.w.innovations(c.y, c.e, c.k)
+	c.at = make([]filterMark, len(c.y)/markBins+1)
+	if cap(c.e) < len(c.y) {
+		c.e = make([]float64, len(c.y))
+	}
+	c.refilter(0, 0)
+}
+
+// refilter filters anew after a change of y in bins [from, to), as far as it matters.
+func (c *clock) refilter(from, to int) {
+	at := min(from, len(c.y)-1) / markBins
+	for at > 0 && !c.at[at].rest {
+		at--
+	}
+	at = max(at, 0) * markBins
+	end := c.w.run(c.y, c.e, c.k, c.at, at, to)
 	if c.law != nil {
-		for i := range c.k {
+		for i := at; i < end; i++ {
 			c.k[i] *= c.law[i]
 		}
 	}

@@ -68,10 +68,10 @@ func (w *work) weigh(sizes, grabs []amount) []rival {
 			}
 			return ll
 		}
-		const steps = 120
+		steps := 80
 		lo, hi := h.lo, h.hi
-		for pass := 0; pass < 3; pass++ {
-			d := (hi - lo) / steps
+		for pass := 0; pass < 4; pass++ {
+			d := (hi - lo) / float64(steps)
 			for i := 0; i <= steps; i++ {
 				th := lo + d*float64(i)
 				if math.Abs(th) < h.least {
@@ -82,6 +82,7 @@ func (w *work) weigh(sizes, grabs []amount) []rival {
 				}
 			}
 			lo, hi = math.Max(h.lo, best.theta-2*d), math.Min(h.hi, best.theta+2*d)
+			steps = 24
 		}
 		best.ll -= null
 		out = append(out, best)
@@ -211,7 +212,8 @@ func (q *search) blank(h *hypothesis, from, to int) {
 				st.slow.y[i] = math.NaN()
 			}
 		}
-		st.filter()
+		st.fast.refilter(from, to)
+		st.slow.refilter(from/slowBins, to/slowBins+1)
 		// past the gap the filter takes a while to settle
 		q.refresh(s, from, min(q.w.bins, to+settleBins))
 	}

@@ -159,6 +159,24 @@ func (w *wander) innovations(y, out, trust []float64) []float64 {
 		out = make([]float64, len(y))
 	}
 	out = out[:len(y)]
+	w.run(y, out, trust, nil, 0, 0)
+	return out
+}
+
+// markBins is how far apart the filter's marks lie: places to start anew from.
+const markBins = 48
+
+// filterMark is the filter before a reading; it can be started from where it is at
+// rest.
+type filterMark struct {
+	rest bool
+	x    [nWander]float64
+}
+
+// run filters y from bin from on (where marks hold a filter at rest, or 0) and
+// renews the marks; past bin to it stops where the filter is back to what the
+// marks remember. It gives the bin it stopped at.
+func (w *wander) run(y, out, trust []float64, marks []filterMark, from, to int) int {
 	var x [nWander]float64
 	p := w.rest
 	var start covariance // before the first reading the states are only known to be usual
@@ -169,8 +187,19 @@ func (w *wander) innovations(y, out, trust []float64) []float64 {
 		p = start
 	}
 	atRest := trust == nil
+	if from > 0 {
+		atRest, x = true, marks[from/markBins].x
+	}
 	base, _ := func() (float64, [nWander]float64) { c := w.rest; return c.update(w) }()
-	for i, v := range y {
+	for i := from; i < len(y); i++ {
+		if marks != nil && i%markBins == 0 {
+			m := &marks[i/markBins]
+			if i > to && to > 0 && atRest && m.rest && w.near(&x, &m.x) {
+				return i
+			}
+			*m = filterMark{atRest, x}
+		}
+		v := y[i]
 		e := v - (x[0] + x[1] + x[2] + x[3])
 		out[i] = e
 		if e != e {
@@ -204,5 +233,15 @@ func (w *wander) innovations(y, out, trust []float64) []float64 {
 			atRest = true
 		}
 	}
-	return out
+	return len(y)
+}
+
+// near says whether two states of the filter differ by nothing that counts: a
+// thousandth of an innovation's standard deviation.
+func (w *wander) near(a, b *[nWander]float64) bool {
+	d := 0.0
+	for j := range a {
+		d += math.Abs(a[j] - b[j])
+	}
+	return d*d < 1e-6*w.s
 }
