@@ -180,7 +180,7 @@ func howSection(r *analysis.Result) (page.Section, error) {
 	if len(r.Upsets) > 0 {
 		s.Blocks = append(s.Blocks, page.Heading("How an upset is explained"), page.Points(upset.Method()...))
 	}
-	facts = nil
+	facts = []page.Fact{{Name: "headline.sure_enough", Value: fmt.Sprint(sureEnough), Note: "confidence from which the verdict on top follows a finding against an instrument"}}
 	for _, x := range r.Settings {
 		facts = append(facts, page.Fact{Name: x.Name, Value: span(x.Value), Note: x.Why})
 	}
