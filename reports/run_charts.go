@@ -212,7 +212,7 @@ func in(col []float64, u quantity.Unit, s plant.System) []float64 {
 // glance is the day and hour grid of a basin.
 func glance(r *analysis.Result, b *analysis.Basin) *chart.DayHour {
 	c := &chart.DayHour{Title: "Every hour of the " + b.Title + " against its requirement", Zone: r.Plant.Zone,
-		Meaning: map[chart.State]string{chart.Near: "within the instruments' accuracy, or resting on a doubtful instrument"}}
+		Meaning: map[chart.State]string{chart.Near: "within the instruments' accuracy, or met by a doubtful instrument", chart.Short: "short, as measured"}}
 	for i, h := range b.Hours {
 		c.Hours = append(c.Hours, chart.HourState{Start: r.Hours[i].Start, State: hourState(h)})
 	}
