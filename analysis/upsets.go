@@ -17,8 +17,9 @@ import (
 
 // Upset is one explained episode of one basin.
 type Upset struct {
-	Basin string
-	Input upset.Input
+	Basin   string // whose water it is told from
+	Subject string // the basin, or the point of a common outfall
+	Input   upset.Input
 	upset.Explanation
 }
 
@@ -39,10 +40,66 @@ func (r *Result) explainUpsets() error {
 			if err != nil {
 				return fmt.Errorf("basin %s: %w", r.Basins[i].Name, err)
 			}
-			r.Upsets = append(r.Upsets, Upset{Basin: r.Basins[i].Name, Input: in, Explanation: x})
+			u := Upset{Basin: r.Basins[i].Name, Subject: r.Basins[i].Name, Input: in, Explanation: x}
+			if len(r.Basins) > 1 && onlyOutfall(e) {
+				if u, err = r.fromBestTrain(u, e); err != nil {
+					return err
+				}
+			}
+			r.Upsets = append(r.Upsets, u)
 		}
 	}
 	return nil
+}
+
+// onlyOutfall says that nothing but the outfall was outside of what is asked.
+func onlyOutfall(e upset.Episode) bool {
+	for _, b := range e.Breaches {
+		if b.What != upset.FinalHigh && b.What != upset.EColiHigh {
+			return false
+		}
+	}
+	return true
+}
+
+// fromBestTrain tells an episode of a common outfall from the train whose water
+// explains it best: the surest cause, then the greatest first move. Its subject
+// is the outfall.
+func (r *Result) fromBestTrain(u Upset, e upset.Episode) (Upset, error) {
+	rank := func(x *upset.Explanation) (level int, sigmas float64) {
+		level = map[upset.Level]int{upset.High: 2, upset.Moderate: 1}[x.Cause.Level]
+		if m, ok := x.First(); ok && !math.IsNaN(m.Sigmas) {
+			sigmas = m.Sigmas
+		}
+		return level, sigmas
+	}
+	best := u
+	for i := range r.Basins {
+		if r.Basins[i].Name == u.Basin {
+			continue
+		}
+		in := r.UpsetInput(&r.Basins[i], true)
+		all, err := upset.Find(in, upset.DefaultSettings())
+		if err != nil {
+			return u, err
+		}
+		x, err := upset.Explain(in, e, all, upset.DefaultSettings())
+		if err != nil {
+			return u, err
+		}
+		l0, s0 := rank(&best.Explanation)
+		if l, s := rank(&x); l > l0 || l == l0 && s > s0 {
+			best = Upset{Basin: r.Basins[i].Name, Input: in, Explanation: x}
+		}
+	}
+	best.Subject = u.Basin
+	for _, q := range r.Plant.Points {
+		if q.Outfall {
+			best.Subject = q.Name
+			break
+		}
+	}
+	return best, nil
 }
 
 // ExplainBetween explains what happened between two times, Unix milliseconds,

@@ -57,7 +57,7 @@ func eventsSection(r *analysis.Result) (page.Section, error) {
 func upsetOf(r *analysis.Result, f finding.Finding) int {
 	for i := range r.Upsets {
 		u := &r.Upsets[i]
-		if u.Basin == f.Subject && u.Episode.Start == f.Start && u.Episode.End == f.End {
+		if u.Subject == f.Subject && u.Episode.Start == f.Start && u.Episode.End == f.End {
 			return i
 		}
 	}

@@ -6,7 +6,6 @@ import (
 	"weirbook/analysis"
 	"weirbook/analysis/finding"
 	"weirbook/analysis/orp"
-	"weirbook/analysis/upset"
 )
 
 // kindName is a finding's kind as people write it: "ORP drift" for orp-drift.
@@ -22,19 +21,12 @@ func kindName(kind string) string {
 }
 
 // named is a finding with its subject as the plant description calls it: a
-// basin by its title, not by its key. What leaves by a common outfall is no single
-// basin's doing.
+// basin or a point by its title, not by its key.
 func named(r *analysis.Result, f finding.Finding) finding.Finding {
-	if f.Kind == string(upset.FinalHigh) && len(r.Basins) > 1 {
-		for _, q := range r.Plant.Points {
-			if q.Outfall {
-				f.Subject = r.Plant.Title(q.Name)
-				return f
-			}
-		}
-	}
 	if b := basinNamed(r, f.Subject); b != nil {
 		f.Subject = b.Title
+	} else if _, ok := r.Plant.Point(f.Subject); ok {
+		f.Subject = r.Plant.Title(f.Subject)
 	}
 	return f
 }
