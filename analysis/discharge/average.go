@@ -76,7 +76,7 @@ func (j *job) weekly(values func(Week) []Value, of func(Choice, Week) Figure) {
 	if k >= 0 {
 		n := len(values(weeks[k]))
 		j.l.When = weeks[k].String()
-		j.l.How = fmt.Sprintf("; %d week%s with values, the highest of %d", len(weeks), plural(len(weeks)), n)
+		j.l.How = fmt.Sprintf("; %d week%s with values, of which the highest has %d value%s", len(weeks), plural(len(weeks)), n, plural(n))
 	}
 	for _, w := range weeks {
 		j.excursion(of(j.ch.forParts(all), w).Value, w.First, w.Last, 0, 0)
