@@ -125,6 +125,10 @@ func TestOneTag(t *testing.T) {
 		{"Effluent TRC (mg/L)", func(int) string { return fmt.Sprintf("%.2f", 1.8+0.1*step()) }, quantity.ChlorineTotal, series.Continuous, "mg/L", ""},
 		{"Free chlorine (mg/L)", func(int) string { return fmt.Sprintf("%.2f", 1.8+0.1*step()) }, quantity.ChlorineFree, series.Continuous, "mg/L", ""},
 		{"Effluent flow (gpm)", func(int) string { return fmt.Sprintf("%.0f", 600+20*step()) }, quantity.Flow, series.Continuous, "gpm", ""},
+		{"Durchfluss m³/d", func(int) string { return fmt.Sprintf("%.0f", 9000+200*step()) }, quantity.Flow, series.Continuous, "m³/d", "is this the flow through"},
+		{"FLOW_MGD", func(int) string { return fmt.Sprintf("%.2f", 300+2*step()) }, quantity.Flow, series.Continuous, "MGD", "is this the flow through"},
+		{"Effluent flow (L/s) avg", func(int) string { return fmt.Sprintf("%.1f", 44+step()) }, quantity.Flow, series.Continuous, "L/s", ""},
+		{"Effluent flow", func(int) string { return fmt.Sprintf("%.1f", 440+step()) }, quantity.Flow, series.Continuous, "gpm", "The export does not say; gpm is guessed from the middle value"},
 		{"FQI-9 (gal)", func(i int) string { return fmt.Sprint(1000000 + 37*i) }, quantity.FlowTotal, series.Counter, "gal", ""},
 		{"P-4 running", func(i int) string { return []string{"ON", "OFF"}[i/300%2] }, quantity.RunStatus, series.State, "on/off", ""},
 		{"pH", func(int) string { return fmt.Sprintf("%.2f", 7.1+0.02*step()) }, quantity.PH, series.Continuous, "pH", ""},
@@ -150,6 +154,37 @@ func TestOneTag(t *testing.T) {
 			require.NotEmpty(t, g.Why)
 		}
 	}
+}
+
+// A long export has no heading to split: the unit stays in the tag's name, and
+// still is the unit. tags.csv carries it, so that the readings are converted.
+func TestUnitInTagName(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("time,tag,value\n")
+	start := time.Date(2026, 3, 1, 0, 0, 0, 0, time.UTC)
+	r := rand.New(rand.NewSource(2))
+	for i := 0; i < 500; i++ {
+		at := start.Add(time.Duration(i) * time.Minute).Format("2006-01-02 15:04")
+		fmt.Fprintf(&b, "%s,Effluent flow (gpm),%.0f\n", at, 600+20*r.NormFloat64())
+		fmt.Fprintf(&b, "%s,\"Cl2, µg/L\",%.0f\n", at, 1800+50*r.NormFloat64())
+		fmt.Fprintf(&b, "%s,ORP [mV],%.0f\n", at, 640+5*r.NormFloat64())
+		fmt.Fprintf(&b, "%s,Durchfluss m³/d,%.0f\n", at, 9000+200*r.NormFloat64())
+	}
+	d := drafted(t, mem("a.csv", []byte(b.String())))
+	got := map[string]string{}
+	for _, g := range d.Guesses {
+		got[g.Tag] = string(g.Measures) + " " + g.Unit
+		require.NotContains(t, g.Ask, "does not say", g.Tag)
+	}
+	require.Equal(t, map[string]string{"Effluent flow (gpm)": "flow gpm", "Cl2, µg/L": "chlorine_total µg/L", "ORP [mV]": "orp mV", "Durchfluss m³/d": "flow m³/d"}, got)
+	require.True(t, bytes.HasPrefix(d.TagsCSV, []byte("\xef\xbb\xbftag,")), "a spreadsheet on Windows needs the mark to see UTF-8")
+}
+
+// Two questions about one tag are two sentences.
+func TestQuestionsAreSentences(t *testing.T) {
+	d := drafted(t, mem("a.csv", wide("Flow", func(i int) string { return fmt.Sprintf("%.3f", 4.5+float64(i%50)/100) })))
+	require.Regexp(t, `middle value [0-9.]+[0-9]\. And is this the flow`, d.Guesses[0].Ask)
+	require.Contains(t, string(d.TagsCSV), ". And is this the flow")
 }
 
 // A file that fits both orders of day and month is asked about in plant.toml.

@@ -70,6 +70,11 @@ func guess(t export.TagInfo, s *series.Series) Guess {
 	l := look(t, s)
 	g := Guess{Tag: t.Name, Measures: quantity.Other, Low: math.NaN(), High: math.NaN(), looks: l}
 	words := tokens(t.Name + " " + t.Description)
+	for _, where := range []string{t.Name, t.Description} {
+		if t.Unit == "" {
+			t.Unit = unitInName(where) // what an export writes into the heading counts as its unit
+		}
+	}
 	unit, uerr := quantity.ParseUnit(t.Unit)
 	best, second := -1, -1
 	scores := make([]float64, len(candidates))

@@ -116,6 +116,9 @@ func (g *Guess) ask(q string) {
 		return
 	}
 	if !strings.Contains(g.Ask, q) {
+		if !strings.HasSuffix(g.Ask, "?") {
+			g.Ask += "."
+		}
 		g.Ask += " And " + q
 	}
 }

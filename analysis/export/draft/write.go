@@ -15,6 +15,9 @@ import (
 
 func writeTags(gs []Guess) []byte {
 	var b bytes.Buffer
+	// With a byte order mark a spreadsheet on Windows takes the sheet for UTF-8,
+	// shows °C and m³/d as they are and saves them so.
+	b.WriteString("\ufeff")
 	w := csv.NewWriter(&b)
 	w.Write([]string{"tag", "measures", "at", "unit", "reading", "low", "high", "note"})
 	num := func(v float64) string {
