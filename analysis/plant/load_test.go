@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"golang.org/x/text/encoding/charmap"
 )
 
 const goodTOML = `name = "Invented plant"
@@ -109,6 +110,30 @@ func TestTagMistakes(t *testing.T) {
 			require.ErrorContains(t, err, c.want)
 		})
 	}
+}
+
+// A sheet in UTF-8 that a program without the byte order mark to go by
+// opened as Windows-1252 and saved again: two letters for each sign.
+func TestTagsWithMangledUnits(t *testing.T) {
+	sheet := "\xef\xbb\xbftag,measures,at,unit,reading,low,high,note\n" +
+		"T,temperature,basin_outlet,Â°C,continuous,0,35,\n" +
+		"CL,chlorine_total,outfall,Âµg/L,continuous,0,500,\n" +
+		"Q,flow,basin_outlet,mÂ³/d,continuous,0,9000,\n"
+	for name, text := range map[string]string{"saved as UTF-8": sheet, "saved as Windows-1252": windows1252(t, sheet)} {
+		tags, err := readTags("tags.csv", strings.NewReader(text))
+		require.NoError(t, err, name)
+		require.Len(t, tags, 3)
+		for i, want := range []string{"°C", "µg/L", "m³/d"} {
+			require.Equal(t, want, tags[i].Unit.Symbol, name)
+		}
+		require.InDelta(t, 0.5, tags[1].High, 1e-12) // 500 µg/L in mg/L, by definition
+	}
+}
+
+func windows1252(t *testing.T, utf8 string) string {
+	out, err := charmap.Windows1252.NewEncoder().String(strings.TrimPrefix(utf8, "\ufeff"))
+	require.NoError(t, err)
+	return out
 }
 
 // A sheet saved by a spreadsheet in a comma-decimal country.

@@ -146,12 +146,17 @@ var exactCase = func() map[string]Unit {
 	return m
 }()
 
-// ParseUnit reads a unit as operators write it. Case matters only where it
-// tells two units apart (MG, ML/d).
+// misread undoes what a program leaves of °, µ, ³, ² and · when it opens UTF-8
+// text as Windows-1252: "Â°C", "Âµg/L", "mÂ³/d", and "Î¼g/L" of the Greek letter.
+var misread = strings.NewReplacer("Â", "", "Î¼", "µ")
+
+// ParseUnit reads a unit as operators write it, also where a spreadsheet has
+// mangled its signs. Case matters only where it tells two units apart (MG, ML/d).
 func ParseUnit(s string) (Unit, error) {
 	t := strings.TrimSpace(s)
 	t = strings.TrimSuffix(strings.TrimPrefix(t, "["), "]")
 	t = strings.TrimSuffix(strings.TrimPrefix(t, "("), ")")
+	t = misread.Replace(t)
 	if u, ok := exactCase[t]; ok {
 		return u, nil
 	}

@@ -53,6 +53,14 @@ func TestParseUnitAsWritten(t *testing.T) {
 		require.NoError(t, err, written)
 		require.Equal(t, want, u.Symbol, written)
 	}
+	// UTF-8 opened as Windows-1252: the two bytes of each sign become two letters.
+	for written, want := range map[string]string{
+		"Â°C": "°C", "Â°F": "°F", "Âµg/L": "µg/L", "Î¼g/L": "µg/L", "mÂ³/d": "m³/d", "[mÂ³/h]": "m³/h", "ftÂ²": "ft²", "mgÂ·min/L": "mg·min/L", "ÂµS/cm": "µS/cm",
+	} {
+		u, err := ParseUnit(written)
+		require.NoError(t, err, written)
+		require.Equal(t, want, u.Symbol, written)
+	}
 	_, err := ParseUnit("furlong")
 	require.ErrorContains(t, err, `unknown unit "furlong"`)
 	_, err = ParseUnit("mg/d")
