@@ -123,7 +123,7 @@ func Check(ctx context.Context, in Input) (*Checked, error) {
 		tags = append(tags, screen.Tagged{Series: s, Kind: t.Measures, Reading: t.Reading, Declared: declared[t.Name], Low: t.Low, High: t.High, Typical: math.NaN(), Line: t.Line})
 	}
 	if len(tags) == 0 {
-		return nil, fmt.Errorf("no tag of tags.csv is in any export; \"weirbook draft\" lists the tags that the exports hold")
+		return nil, nothingRead(read)
 	}
 	set := screen.DefaultSettings()
 	set.Clock = in.Plant.Zone
