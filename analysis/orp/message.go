@@ -109,7 +109,7 @@ func (w *work) summary(e *event) string {
 	case "flow-drift", "flow-offset":
 		return fmt.Sprintf("Flow meter %s reads %.0f %% too %s against the influent %s; dose, contact time and loads from it are wrong by as much.", tag, 100*math.Abs(math.Exp(e.size)-1), highLow(e.size), since)
 	case "ammonia-breakthrough":
-		return fmt.Sprintf("Ammonia binds the chlorine %s: ORP fell while the residual stands, the instruments are sound, and disinfection is weaker than the residual looks.", since)
+		return fmt.Sprintf("Ammonia binds the chlorine %s: ORP fell further than the residual explains, the instruments agree with each other, and what is left of the residual disinfects less than it looks.", since)
 	case "demand-rise":
 		return fmt.Sprintf("The water takes up %.1f mg/L more chlorine than usual %s, or that much less is reaching it; both instruments agree.", size, since)
 	case "feed-lost":
@@ -151,7 +151,7 @@ func (w *work) evidence(e *event) []string {
 				break
 			}
 		}
-		out = append(out, fmt.Sprintf("Likelihood ratio against all well e^%.0f; next best explanation of another party %s (e^%.0f less).", e.ratio, w.rivalName(e.ep), e.ep.margin))
+		out = append(out, fmt.Sprintf("In log likelihood this explanation stands %.0f above \"all is well\" and %.0f above the next best of another party, %s.", e.ratio, e.ep.margin, w.rivalName(e.ep)))
 	} else {
 		out = append(out, w.ownSignal(e))
 	}

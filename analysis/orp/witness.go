@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 
 	"weirbook/analysis/finding"
 )
@@ -52,8 +53,8 @@ func (w *work) votes(e *episode) []finding.Vote {
 		if a.n == 1 {
 			n = "one grab"
 		}
-		says := fmt.Sprintf("%s: %s reads %+.0f %% of them (give or take %.0f); if it is %s, %+.0f %%.", n, tag, percent(a.size),
-			230*a.sd, e.h.name(), percent(m))
+		says := fmt.Sprintf("%s: %s reads %s against them (give or take %.0f %%); if it is %s, %s.", n, tag, share(percent(a.size)),
+			230*a.sd, e.h.name(), share(percent(m)))
 		say(name, says, a, m, u, m2, u2)
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Weight > out[j].Weight })
@@ -81,24 +82,48 @@ func (h *hypothesis) name() string {
 // explanations would have made of it, in the stream's unit.
 func (w *work) sentence(s int, a amount, m, m2 float64, h, rival *hypothesis) string {
 	tail := func(f func(float64) string) string {
+		if f(m) == f(m2) {
+			return fmt.Sprintf("; %s and %s both expect %s of it and differ in how far it may stray.", h.name(), rival.name(), f(m))
+		}
 		return fmt.Sprintf("; %s would make it %s, %s %s.", h.name(), f(m), rival.name(), f(m2))
 	}
 	switch {
 	case w.isR(s):
-		mv := func(x float64) string { return fmt.Sprintf("%+.0f mV", x) }
+		mv := func(x float64) string { return signed(x, 0) + " mV" }
 		return fmt.Sprintf("reading less expectation moved by %s (give or take %.0f)", mv(a.size), math.Max(1, a.sd)) + tail(mv)
 	case s == w.phiAt:
-		x := func(x float64) string { return fmt.Sprintf("%+.0f %%", percent(x)) }
+		x := func(x float64) string { return share(percent(x)) }
 		return fmt.Sprintf("total over free changed by %s", x(a.size)) + tail(x)
 	case s == w.mAt:
-		x := func(x float64) string { return fmt.Sprintf("%+.2f mg/L", x) }
+		x := func(x float64) string { return signed(x, 2) + " mg/L" }
 		return fmt.Sprintf("dose less residual changed by %s (give or take %.2f)", x(a.size), a.sd) + tail(x)
 	case s == w.nAt:
-		x := func(x float64) string { return fmt.Sprintf("%+.0f %%", percent(x)) }
+		x := func(x float64) string { return share(percent(x)) }
 		return fmt.Sprintf("ammonia ahead of the chlorine changed by %s", x(a.size)) + tail(x)
 	case s == w.qAt:
-		x := func(x float64) string { return fmt.Sprintf("%+.0f %%", 100*(math.Exp(x)-1)) }
+		x := func(x float64) string { return share(100 * (math.Exp(x) - 1)) }
 		return fmt.Sprintf("flow over influent flow changed by %s", x(a.size)) + tail(x)
 	}
 	return ""
+}
+
+// signed writes a change with its sign, and none for what rounds to nothing.
+func signed(x float64, decimals int) string {
+	t := fmt.Sprintf("%.*f", decimals, math.Abs(x))
+	if strings.Trim(t, "0.") == "" {
+		return "0"
+	}
+	if x < 0 {
+		return "−" + t
+	}
+	return "+" + t
+}
+
+// share writes a change in percent as people take it in: a rise to many times the
+// value is said in times.
+func share(percent float64) string {
+	if percent >= 400 {
+		return fmt.Sprintf("%.0f times as much", math.Min(percent/100+1, 1000))
+	}
+	return signed(percent, 0) + " %"
 }
