@@ -45,6 +45,9 @@ func (r *TagReport) frozenContinuous(tg Tagged, set Settings, b *scratch) {
 	}
 	q := b.quantiles(len(b.v), func(i int) float64 { return b.v[i] }, 0, 0.5, 1)
 	rest := restLevel(tg.Kind, math.Abs(q[1]))
+	if r.neverMoves(tg, set, b, rest) {
+		return
+	}
 	flat := r.flatRuns(set, b, rest, q[0])
 	dither := r.quietBlocks(set, b, rest)
 	r.addFrozen(tg, b, mergeSpans(append(flat, dither...)))
@@ -181,7 +184,10 @@ func (r *TagReport) frozenMessages(line int, set Settings) {
 			n += s.Readings
 		}
 	}
-	const next = "compare with a grab sample or a second instrument of that time; if the value is meant to rest, note it in tags.csv"
+	next := "compare with a grab sample or a second instrument of that time; if the value is meant to rest, note it in tags.csv"
+	if len(own) == 1 && own[0].whole {
+		next = "compare with a grab sample; look whether the instrument is in hold or simulation, or a fixed value stands in for it. If a fixed value is meant, write on-change under reading in tags.csv"
+	}
 	if len(own) <= 3 {
 		for _, s := range own {
 			r.messages = append(r.messages, Message{

@@ -18,7 +18,7 @@ func findLinks(tags []TagReport, set Settings) []Message {
 	var all []item
 	for k, r := range tags {
 		for j, s := range r.Stretches {
-			if s.Defect == FrozenAt || s.Defect == Gap {
+			if s.Defect == FrozenAt && !s.whole || s.Defect == Gap {
 				all = append(all, item{k, j, s.Start, s.End})
 			}
 		}

@@ -57,6 +57,7 @@ type Stretch struct {
 	Start, End int64 // Unix milliseconds; End is the first reading beyond
 	Readings   int
 	What       string // for frozen stretches: "stood at 633 mV"
+	whole      bool   // the tag's whole record: no link that came and went
 }
 
 // mark asks for a flag on the readings [lo, hi) of one tag.

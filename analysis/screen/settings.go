@@ -21,6 +21,8 @@ type Settings struct {
 	FrozenSteady float64       // frozen_steady: the RMS test applies only if nine tenths of the record stay above this share of usual
 	FrozenChange float64       // frozen_changes: on-change tags: changes that silence must have swallowed
 	MinRuns      int           // frozen_min_runs: fewer changes than this in the record: cannot be judged
+	FrozenWhole  time.Duration // frozen_whole_hours: a record that never changes is frozen if it is longer; temperature in whole degrees: 4 times
+	WholeRows    int           // frozen_whole_readings: and has more readings
 	LinkTags     int           // link_tags: so many tags still together: the data link, not the probes
 	LinkSlack    time.Duration // link_minutes: how far their starts and ends may lie apart
 
@@ -50,6 +52,8 @@ func DefaultSettings() Settings {
 		FrozenSteady:  0.40,
 		FrozenChange:  15,
 		MinRuns:       50,
+		FrozenWhole:   48 * time.Hour,
+		WholeRows:     500,
 		LinkTags:      3,
 		LinkSlack:     10 * time.Minute,
 		SpikeWidth:    3,
@@ -74,26 +78,28 @@ func (s *Settings) knobs() map[string]func(float64) {
 	num := func(p *float64) func(float64) { return func(v float64) { *p = v } }
 	count := func(p *int) func(float64) { return func(v float64) { *p = int(v) } }
 	return map[string]func(float64){
-		"frozen_minutes":      minutes(&s.FrozenFor),
-		"frozen_times":        num(&s.FrozenTimes),
-		"frozen_gap":          num(&s.FrozenGap),
-		"frozen_share":        num(&s.FrozenShare),
-		"frozen_steady":       num(&s.FrozenSteady),
-		"frozen_changes":      num(&s.FrozenChange),
-		"frozen_min_runs":     count(&s.MinRuns),
-		"link_tags":           count(&s.LinkTags),
-		"link_minutes":        minutes(&s.LinkSlack),
-		"spike_neighbours":    count(&s.SpikeWidth),
-		"spike_sigma":         num(&s.SpikeSigma),
-		"spike_span":          num(&s.SpikeSpan),
-		"spike_readings":      count(&s.SpikeReadings),
-		"spike_max_share":     num(&s.SpikeMaxShare),
-		"gap_minutes":         minutes(&s.GapMin),
-		"gap_spacings":        num(&s.GapSpacings),
-		"gap_on_change_hours": func(v float64) { s.GapOnChange = time.Duration(v * float64(time.Hour)) },
-		"unit_share":          num(&s.UnitShare),
-		"unit_factor":         num(&s.UnitFactor),
-		"unit_minutes":        minutes(&s.UnitStretch),
+		"frozen_minutes":        minutes(&s.FrozenFor),
+		"frozen_times":          num(&s.FrozenTimes),
+		"frozen_gap":            num(&s.FrozenGap),
+		"frozen_share":          num(&s.FrozenShare),
+		"frozen_steady":         num(&s.FrozenSteady),
+		"frozen_changes":        num(&s.FrozenChange),
+		"frozen_min_runs":       count(&s.MinRuns),
+		"frozen_whole_hours":    func(v float64) { s.FrozenWhole = time.Duration(v * float64(time.Hour)) },
+		"frozen_whole_readings": count(&s.WholeRows),
+		"link_tags":             count(&s.LinkTags),
+		"link_minutes":          minutes(&s.LinkSlack),
+		"spike_neighbours":      count(&s.SpikeWidth),
+		"spike_sigma":           num(&s.SpikeSigma),
+		"spike_span":            num(&s.SpikeSpan),
+		"spike_readings":        count(&s.SpikeReadings),
+		"spike_max_share":       num(&s.SpikeMaxShare),
+		"gap_minutes":           minutes(&s.GapMin),
+		"gap_spacings":          num(&s.GapSpacings),
+		"gap_on_change_hours":   func(v float64) { s.GapOnChange = time.Duration(v * float64(time.Hour)) },
+		"unit_share":            num(&s.UnitShare),
+		"unit_factor":           num(&s.UnitFactor),
+		"unit_minutes":          minutes(&s.UnitStretch),
 	}
 }
 
