@@ -47,28 +47,12 @@ func monthFiles(r *analysis.MonthResult, version string) ([]Output, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, f := range []struct {
-		name string
-		make func() ([]byte, error)
-	}{
+	made, err := makeAll(append([]maker{
 		{"month.csv", func() ([]byte, error) { return monthCSV(r.Month) }},
 		{"daily.csv", func() ([]byte, error) { return monthDailyCSV(r.Month, r.Plant.Zone) }},
 		{workbook.Name(r.Month), func() ([]byte, error) { return monthBook(r, version) }},
-		{"readings.csv", func() ([]byte, error) {
-			t := readingsTable(r.Read.Ledger)
-			var b bytes.Buffer
-			err := t.WriteCSV(&b)
-			return b.Bytes(), err
-		}},
-		{"set-aside.csv", func() ([]byte, error) { return asideCSV(r.Read.SetAside, r.Read.Ledger) }},
-	} {
-		data, err := f.make()
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", f.name, err)
-		}
-		outs = append(outs, Output{f.name, data})
-	}
-	return outs, nil
+	}, readerFiles(r.Read)...))
+	return append(outs, made...), err
 }
 
 func monthBook(r *analysis.MonthResult, version string) ([]byte, error) {

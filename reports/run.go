@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"weirbook/analysis"
+	"weirbook/analysis/export"
 	"weirbook/reports/page"
 )
 
@@ -68,30 +69,45 @@ func runFiles(r *analysis.Result, version string) ([]Output, error) {
 		return nil, err
 	}
 	outs = append(outs, more...)
-	for _, f := range []struct {
-		name string
-		make func() ([]byte, error)
-	}{
+	made, err := makeAll(append([]maker{
 		{"hourly.csv", func() ([]byte, error) { return seriesCSV(&r.Hourly, "hour_start", r.Plant) }},
 		{"daily.csv", func() ([]byte, error) { return seriesCSV(&r.Daily, "day_start", r.Plant) }},
 		{"samples.csv", func() ([]byte, error) { return samplesCSV(r) }},
 		{"findings.csv", func() ([]byte, error) { return findingsCSV(r.Findings, r.Plant.Zone) }},
 		{"findings.json", func() ([]byte, error) { return findingsJSON(r.Findings, r.Plant.Zone) }},
+	}, readerFiles(r.Read)...))
+	return append(outs, made...), err
+}
+
+// maker makes one file.
+type maker struct {
+	name string
+	make func() ([]byte, error)
+}
+
+func makeAll(ms []maker) ([]Output, error) {
+	var outs []Output
+	for _, m := range ms {
+		data, err := m.make()
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", m.name, err)
+		}
+		outs = append(outs, Output{m.name, data})
+	}
+	return outs, nil
+}
+
+// readerFiles are the row ledger and the rows set aside.
+func readerFiles(read *export.Result) []maker {
+	return []maker{
 		{"readings.csv", func() ([]byte, error) {
-			t := readingsTable(r.Read.Ledger)
+			t := readingsTable(read.Ledger)
 			var b bytes.Buffer
 			err := t.WriteCSV(&b)
 			return b.Bytes(), err
 		}},
-		{"set-aside.csv", func() ([]byte, error) { return asideCSV(r.Read.SetAside, r.Read.Ledger) }},
-	} {
-		data, err := f.make()
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", f.name, err)
-		}
-		outs = append(outs, Output{f.name, data})
+		{"set-aside.csv", func() ([]byte, error) { return asideCSV(read.SetAside, read.Ledger) }},
 	}
-	return outs, nil
 }
 
 // pageFiles lays a page out as report.html and report.md, with its pictures.
