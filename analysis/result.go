@@ -19,6 +19,7 @@ type Result struct {
 	Screen screen.Report
 
 	Hourly, Daily Table
+	hourly        *hourStats
 	Sampled       []SampledLoads
 	Basins        []Basin
 	Feeds         []Feed

@@ -36,7 +36,9 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	r.Frame.layMinutes()
+	if len(in.Plant.Basins) > 0 {
+		r.Frame.layMinutes()
+	}
 	if r.Feeds, err = feeds(r.Frame); err != nil {
 		return nil, err
 	}

@@ -14,6 +14,7 @@ import (
 // tables fills the hour's and the day's figures. Column names are a point, a
 // basin or a feed, then the quantity.
 func (r *Result) tables() {
+	r.hourly = &hourStats{of: map[string][]align.Stat{}}
 	r.Hourly = r.table(r.Hours, r.Plant.HourCoverage)
 	r.Daily = r.table(r.Days, r.Plant.DayCoverage)
 	r.addBasinHours()
@@ -76,7 +77,11 @@ func (r *Result) addSignal(t *Table, tag plant.Tag, minCover float64) {
 	if tag.Sampled() || tag.Measures == quantity.Other || tag.Measures == quantity.FlowTotal {
 		return
 	}
-	st := align.Over(r.Series[tag.Name], r.Rule(tag), t.Windows)
+	st := r.hourly.days(tag.Name, r.Hours, t.Windows)
+	if st == nil {
+		st = align.Over(r.Series[tag.Name], r.Rule(tag), t.Windows)
+		r.hourly.keep(tag.Name, st)
+	}
 	t.addStats(r.columnOf(tag), r.title(tag), tag.Working, st, minCover)
 }
 
