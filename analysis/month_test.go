@@ -29,6 +29,9 @@ func demoMonth(t *testing.T) *analysis.MonthResult {
 // The demo month's summary against the generator: what the laboratory found,
 // and what really flowed.
 func TestDemoMonthAgainstTruth(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a whole month; the tests without -short have it")
+	}
 	r := demoMonth(t)
 	truth, err := simulate.Run(simulate.DemoConfig(examples.DemoSeed))
 	require.NoError(t, err)

@@ -64,6 +64,9 @@ func truthOf(t *testing.T, files []examples.File, name, column string) map[int64
 // hours against what really happened there. Without that line of the description
 // the fixed-film flow's median error is 4.4 % instead of 1.0 %.
 func TestTwoTrainsAgainstTruth(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a whole month of two trains; the tests without -short have it")
+	}
 	r, err := twoTrains()
 	require.NoError(t, err)
 	files, err := examples.TwoTrains(trainsSeed)
@@ -95,6 +98,9 @@ func TestTwoTrainsAgainstTruth(t *testing.T) {
 // TestTwoTrainsHaveTheirOwn: basins, feeds, removals of each train, and one
 // outfall.
 func TestTwoTrainsHaveTheirOwn(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a whole month of two trains; the tests without -short have it")
+	}
 	r, err := twoTrains()
 	require.NoError(t, err)
 	require.Len(t, r.Basins, 2)
@@ -128,6 +134,9 @@ func TestTwoTrainsHaveTheirOwn(t *testing.T) {
 // fixed-film train's figures and its instruments' verdicts are the same to the
 // last bit.
 func TestTrainsDoNotMeetEachOther(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a whole month of two trains; the tests without -short have it")
+	}
 	whole, err := twoTrains()
 	require.NoError(t, err)
 	files, err := examples.TwoTrains(trainsSeed)
@@ -174,6 +183,9 @@ func TestTrainsDoNotMeetEachOther(t *testing.T) {
 // mixture cannot read higher than what is mixed, so that is no residual. What
 // really left was never above 0.3 mg/L in any hour.
 func TestStandardsAtACommonOutfallAreNoResidual(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a whole month of two trains; the tests without -short have it")
+	}
 	r, err := twoTrains()
 	require.NoError(t, err)
 	v, _, tag, ok := r.Highest("chlorine_total", func(point string) bool { return point == "outfall" })

@@ -64,6 +64,9 @@ func TestDemoFiles(t *testing.T) {
 
 // The plant file states what the generator simulates.
 func TestDemoPlantAgreesWithGenerator(t *testing.T) {
+	if testing.Short() {
+		t.Skip("whole simulated months; the tests without -short have it")
+	}
 	files, err := examples.Demo(1)
 	require.NoError(t, err)
 	got := contents(t, files)
@@ -82,6 +85,9 @@ func TestDemoPlantAgreesWithGenerator(t *testing.T) {
 }
 
 func TestMonth(t *testing.T) {
+	if testing.Short() {
+		t.Skip("whole simulated months; the tests without -short have it")
+	}
 	for _, nm := range simulate.NamedMonths() {
 		files, err := examples.Month(nm.Name)
 		require.NoError(t, err)
@@ -92,6 +98,9 @@ func TestMonth(t *testing.T) {
 }
 
 func TestTwoTrains(t *testing.T) {
+	if testing.Short() {
+		t.Skip("whole simulated months; the tests without -short have it")
+	}
 	files, err := examples.TwoTrains(31)
 	require.NoError(t, err)
 	got := contents(t, files)

@@ -15,6 +15,9 @@ import (
 // TestHeadlineOfALostSample: the analyser lost its sample, the bisulfite followed
 // it, and chlorine went out. CT only reads short; what passed the outfall is real.
 func TestHeadlineOfALostSample(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a whole run; the tests without -short have it")
+	}
 	files, err := examples.Month("lost-sample")
 	require.NoError(t, err)
 	texts, err := ready.Write(files)

@@ -82,6 +82,9 @@ func TestSameBytes(t *testing.T) {
 
 // TestRunLeavesItsFiles writes the folder and looks for what people rely on.
 func TestRunLeavesItsFiles(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a whole run; the tests without -short have it")
+	}
 	r, err := demoRun(false)
 	require.NoError(t, err)
 	dir := filepath.Join(t.TempDir(), "out")

@@ -57,6 +57,9 @@ func tablesOf(t *testing.T, change func(string) string) map[string][]map[string]
 // 8.345404: masses that come from flow times concentration differ by that, and so
 // do doses, the other way, of feeds known by solution.
 func TestUSAndMetricFromOneComputation(t *testing.T) {
+	if testing.Short() {
+		t.Skip("two whole runs; the tests without -short have it")
+	}
 	us := tablesOf(t, func(s string) string { return s })
 	metric := tablesOf(t, func(s string) string { return strings.Replace(s, `units = "us"`, `units = "metric"`, 1) })
 	const gal, lb = 3.785411784e-3, 0.45359237 // m³, kg

@@ -40,6 +40,9 @@ func invented(t *testing.T, k simulate.Kind) analysis.Upset {
 }
 
 func TestUpsetSections(t *testing.T) {
+	if testing.Short() {
+		t.Skip("two simulated upsets with their charts; the tests without -short have it")
+	}
 	for k, want := range map[simulate.Kind][]string{
 		simulate.FeedLost:      {"Less chlorine was fed", "hypochlorite feed fell from", "ruled\u00a0out", "What would have held it", "licensed operator"},
 		simulate.BisulfiteLost: {"Less dechlorination chemical was fed", "bisulfite feed fell from", "µg/L", "Chlorine past the outfall"},

@@ -53,6 +53,9 @@ func monthTags(t *testing.T, m *simulate.Month) []screen.Tagged {
 // most of its time, and nothing else is called so. Process upsets, fouled
 // probes and storms are in these months too.
 func TestInventedMonths(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nine simulated months; the tests without -short have it")
+	}
 	kinds := []simulate.Kind{simulate.ORPFrozen, simulate.AnalyserFrozen, simulate.FlowFrozen, simulate.LinkFrozen, simulate.UnitMixUp}
 	found, months, clean := map[simulate.Kind]int{}, 0, 0
 	for _, sc := range simulate.ScoreHalf(simulate.HeldOut, 2002) {

@@ -15,11 +15,20 @@ func TestMain(m *testing.M) {
 	})
 }
 
-// TestStories runs the command stories of testdata/script.
+// TestStories runs the command stories of testdata/script; in short mode only
+// the quick ones: the tests without -short have the others.
 func TestStories(t *testing.T) {
-	testscript.Run(t, testscript.Params{Dir: "../../testdata/script", Cmds: map[string]func(*testscript.TestScript, bool, []string){
+	const dir = "../../testdata/script"
+	p := testscript.Params{Dir: dir, Cmds: map[string]func(*testscript.TestScript, bool, []string){
 		"status": status,
-	}})
+	}}
+	if testing.Short() {
+		p.Dir = ""
+		for _, story := range []string{"bad_input", "calc", "units"} {
+			p.Files = append(p.Files, dir+"/"+story+".txtar")
+		}
+	}
+	testscript.Run(t, p)
 }
 
 // status runs weirbook and wants an exit status: status 2 weirbook run.

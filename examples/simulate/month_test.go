@@ -48,6 +48,9 @@ func differ(a, b []float64, lo, hi int) int {
 // instrument's event changes its own tag for most of its length. The truth
 // names the party.
 func TestEveryKindOfEvent(t *testing.T) {
+	if testing.Short() {
+		t.Skip("every kind of event simulated; the tests without -short have it")
+	}
 	start := time.Date(2026, 6, 2, 13, 0, 0, 0, time.UTC)
 	base := Config{Seed: 12, Start: time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC), Days: 4, Zone: "America/Chicago"}
 	without, err := Run(base)

@@ -13,6 +13,9 @@ import (
 // the seeds that thresholds were set on, and prints the score. The score on
 // months nobody has seen is that of examples/score/upset.
 func TestKnownFirstMovers(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a round of simulated upsets; the tests without -short have it")
+	}
 	var outs []Outcome
 	first, n, order, known := 0, 0, 0, 0
 	for _, c := range Cases(4000, 1, simulate.Nitrified) {

@@ -60,6 +60,9 @@ func drafted(t *testing.T, exports ...export.File) *draft.Draft {
 // On the example plants no tag is guessed wrong without a question, and most
 // are guessed right. The truth is the plants' own tags.csv.
 func TestExamples(t *testing.T) {
+	if testing.Short() {
+		t.Skip("whole simulated months; the tests without -short have it")
+	}
 	for name, make := range map[string]func(uint64) ([]examples.File, error){"demo": examples.Demo, "two trains": examples.TwoTrains} {
 		files, err := make(examples.DemoSeed)
 		require.NoError(t, err)
@@ -82,6 +85,9 @@ func TestExamples(t *testing.T) {
 
 // The clock of the two trains' second system stayed on winter time.
 func TestExampleClocks(t *testing.T) {
+	if testing.Short() {
+		t.Skip("whole simulated months; the tests without -short have it")
+	}
 	files, err := examples.TwoTrains(examples.DemoSeed)
 	require.NoError(t, err)
 	exports, _ := open(t, files)
