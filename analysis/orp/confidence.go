@@ -26,7 +26,7 @@ func (w *work) confidence(e *event) float64 {
 		return 0.85
 	}
 	c := byShare(e.share, e.party)
-	if w.regime != nil { // free chlorine comes and goes: no law follows it well
+	if w.turning { // free chlorine comes and goes: no law follows it well
 		switch e.party {
 		case finding.ORPProbe:
 			c *= 0.6

@@ -136,6 +136,7 @@ func (w *work) gather() {
 	w.phiAt, w.mAt, w.nAt, w.qAt = -1, -1, -1, -1
 	w.laws = make([]law, len(w.in.Probes))
 	w.regime = w.findRegimes()
+	w.turning = w.regime != nil || w.turns()
 	each(len(w.in.Probes), func(p int) {
 		w.rAt[p] = -1
 		if w.in.Probes[p].Place == Final || !present(w.probe[p]) {

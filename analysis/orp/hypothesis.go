@@ -66,8 +66,12 @@ func (w *work) hypotheses() []*hypothesis {
 			least = 0.03
 		}
 		w.slack[s] = math.Max(least, 0.4*st.fast.w.sd)
-		if w.regime != nil && w.isR(s) {
+		if w.turning && w.isR(s) {
 			w.slack[s] = math.Max(least, st.fast.w.sd)
+		}
+		if w.turning && s == w.mAt && known(w.usualDose) {
+			// what the breakpoint eats comes and goes with the ammonia
+			w.slack[s] = math.Max(w.slack[s], w.s.TurningDemand*w.usualDose)
 		}
 	}
 	var out []*hypothesis
@@ -234,7 +238,7 @@ func (w *work) analyserHypothesis(free bool) *hypothesis {
 			if free {
 				x = -x
 			}
-			return x, math.Hypot(0.12*x, w.slack[s])
+			return x, math.Hypot(0.12*x, 0.4*w.slack[s]) // two analysers of one water
 		case s == w.mAt && (!free || w.total == nil):
 			m := usual - seen
 			return m, math.Hypot(0.3*m, 0.7*w.slack[s])

@@ -14,10 +14,14 @@ func (e *episode) reportable(w *work) bool {
 	switch {
 	case e.h.cause == causeDemand || e.h.cause == causeFlow:
 		least = w.s.OverBalance
-	case w.regime != nil:
-		least = w.s.OverTurning
+	case w.turning:
+		least = w.overTurning(e)
 	}
-	if e.over < least || w.regime != nil && e.share < w.s.ShareTurning {
+	share := w.s.ShareTurning
+	if least < w.s.OverTurning {
+		share = w.s.ProbeShare
+	}
+	if e.over < least || w.turning && e.share < share {
 		return false
 	}
 	if (e.t1-e.t0)*binMin < w.s.LeastMin {
@@ -42,7 +46,7 @@ func (e *episode) reportable(w *work) bool {
 		if e.share < 0.7 && (e.t1-e.t0)*binMin < w.s.DemandMin {
 			return false // as well a passing slug of demand
 		}
-		return t >= 0.04
+		return t >= w.s.AnalyserLog
 	}
 	return true
 }
@@ -65,7 +69,11 @@ func (w *work) demandTold(e *episode) bool {
 			return true // ammonia, which comes slowly
 		}
 	}
-	if w.regime != nil {
+	// A return from a low stretch to the usual has the edge of a rise too.
+	if in := m.whole[e.t0:e.t1]; !(Median(in) >= w.s.DemandStands*t) || Quantile(in, 0.25) < 0.5*w.s.DemandStands*t {
+		return false
+	}
+	if w.turning {
 		least *= 1.5 // the breakpoint eats chlorine of its own
 	}
 	if m.jump(e.form) < 0.4*t {
@@ -128,7 +136,11 @@ func (w *work) events(eps []episode) []event {
 			continue
 		}
 		for _, t := range w.trouble[i] {
-			if t.kind == "service" {
+			least := w.s.ResponseLeastH
+			if w.turning {
+				least = w.s.TurningResponseH
+			}
+			if t.kind == "service" || t.kind == "response-lost" && t.len() < least*60 {
 				continue
 			}
 			kind := t.kind

@@ -85,3 +85,39 @@ func (w *work) bound() []float64 {
 	}
 	return out
 }
+
+// turns says whether free chlorine comes and goes in a plant whose law stands on total
+// chlorine: by the free analyser, or by the chlorine fed for each part of ammonia.
+func (w *work) turns() bool {
+	if w.onFree {
+		return false
+	}
+	if present(w.free) && present(w.total) {
+		n, free := 0, 0
+		for i, f := range w.free {
+			if t := w.total[i]; known(f) && known(t) {
+				n++
+				if f > 0.25 && f > 0.2*t {
+					free++
+				}
+			}
+		}
+		return free*30 >= n
+	}
+	g := w.bound()
+	return g != nil && Quantile(g, 0.95)-Quantile(g, 0.05) > 0.4
+}
+
+// overTurning is what the evidence must come to where free chlorine comes and goes.
+// No law follows that well: it must be much, or two grabs must say the same, which
+// need no law.
+func (w *work) overTurning(e *episode) float64 {
+	if e.h.cause == causeAnalyser {
+		for k, g := range e.grabSizes {
+			if g.ok && g.n >= 2 && w.grabs[k].free == e.h.free && math.Abs(g.size-e.theta) < 0.5*math.Abs(e.theta) {
+				return w.s.OverWitnessed
+			}
+		}
+	}
+	return w.s.OverTurning
+}

@@ -19,6 +19,7 @@ type Settings struct {
 	ResidualNoiseRatio float64 // the same for a residual, which chemistry makes restless
 	ResponseHours      int     // hours over which a probe's moves are counted
 	ResponseShare      float64 // of its usual quarter-hour moves
+	ResponseLeastH     int     // hours: a shorter loss is passing
 	ClipMin            int     // minutes at one end value in six hours
 	ServiceMax         int     // minutes: a dip that comes back within this is service
 	ServiceDipMV       float64 // mV
@@ -38,12 +39,16 @@ type Settings struct {
 	EnterFast, EnterSlow float64
 	Over                 float64 // the same, when every usual is granted its slack
 	OverTurning          float64 // the same where free chlorine comes and goes, which no law follows well
+	OverWitnessed        float64 // the same there for an analyser that two grabs speak against
+	TurningDemand        float64 // share of the usual dose that demand may come and go by there
+	TurningResponseH     int     // hours from which a lost response is told there: the chemistry is calm for some
 	OverBalance          float64 // the same for demand and flow, which must also be large
 	ShareTurning         float64 // least posterior share of a verdict where free chlorine comes and goes
 	Misfit               float64 // standard deviations by which the winner may miss one witness
 	CommonMV             float64 // least common move of the probes that is taken for chemistry
 	ProbeMV              float64 // least error of a probe that is told
 	ProbeShare           float64 // least posterior share of it, unless it is very plain
+	AnalyserLog          float64 // least |log10| of an analyser's error that is told
 	LeastMin             int     // minutes: shorter episodes are not told
 	GrabK, GrabH         float64 // CUSUM of single grab log ratios, in standard deviations (K 0.5 is Page's choice for one sigma)
 	GrabFloor            float64 // least standard deviation of a grab's log10 ratio
@@ -51,6 +56,7 @@ type Settings struct {
 	// Process
 	DemandRise    float64 // mg/L above usual
 	DemandShare   float64 // of the usual dose; the larger of both counts
+	DemandStands  float64 // share of the rise by which the middle reading inside stands above the usual
 	ResidualFall  float64 // share by which the residual falls that makes half of the rise enough
 	DemandMin     int     // minutes that one must last, unless it is twice as large
 	DemandDoubtH  int     // hours from which a rise that the residual does not show needs the next
@@ -73,13 +79,13 @@ func DefaultSettings() Settings {
 	return Settings{
 		PriorSlope: 60, PriorSlopeSD: 25, FloorMgL: 0.03,
 		AgeingPerDay: 1, AgeingMax: 12,
-		FrozenMin: 40, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
-		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 5, ResponseHours: 8, ResponseShare: 0.3, ClipMin: 60,
+		FrozenMin: 28, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
+		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 5, ResponseHours: 8, ResponseShare: 0.3, ResponseLeastH: 6, ClipMin: 45,
 		ServiceMax: 90, ServiceDipMV: 40, FinalStillMV: 30, OrdinaryDays: 3, OrdinaryTimes: 2.5, UnitFactor: 12, LinkTags: 3, ClockCorrelation: 0.25, ClockHours: 18, SettleMin: 45,
 		FlowLogRatio: 0.12,
-		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverBalance: 5, ShareTurning: 0.985, Misfit: 8, CommonMV: 28, ProbeMV: 15, ProbeShare: 0.95, LeastMin: 45,
+		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverWitnessed: 16, TurningDemand: 0.2, TurningResponseH: 12, OverBalance: 5, ShareTurning: 0.985, Misfit: 8, CommonMV: 28, ProbeMV: 15, ProbeShare: 0.95, AnalyserLog: 0.05, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
-		DemandRise: 0.6, DemandShare: 0.18, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.985, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.05, FeedMin: 15,
+		DemandRise: 0.6, DemandShare: 0.18, DemandStands: 0.45, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.985, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.05, FeedMin: 15,
 		StormRatio: 1.36, StormMin: 180,
 		FinalMgL: 0.1, OutfallMin: 40, SurplusMin: 60, MergeMin: 120,
 	}

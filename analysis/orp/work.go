@@ -35,6 +35,7 @@ type work struct {
 	usualFree, usualTotal, usualDose, usualFlow float64
 	usualHOCl                                   float64 // share of free chlorine that is HOCl, 1 where pH is unknown
 	onFree                                      bool    // the law stands on free chlorine
+	turning                                     bool    // free chlorine comes and goes
 	regime                                      []byte  // by bin, where free chlorine comes and goes; nil: one law
 
 	laws                 []law
