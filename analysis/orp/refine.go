@@ -178,22 +178,27 @@ func (q *search) polish(f *form, try func(form) bool) {
 
 // score gives the shape's match with the innovations, before the variance.
 func (c *clock) score(shape []float64, at int) (score, info float64) {
-	for k, g := range shape {
-		i := at + k
-		if i < 0 || i >= len(c.e) {
-			continue
+	lo, hi := max(0, -at), min(len(shape), len(c.e)-at)
+	if lo >= hi {
+		return 0, 0
+	}
+	e := c.e[at+lo : at+hi]
+	g := shape[lo:hi][:len(e)]
+	if c.k == nil {
+		for i, v := range e {
+			if v == v {
+				score += g[i] * v
+				info += g[i] * g[i]
+			}
 		}
-		e := c.e[i]
-		if e != e {
-			continue
-		}
-		if c.k != nil {
-			u := c.k[i]
-			score += u * g * e
-			info += u * g * g
-		} else {
-			score += g * e
-			info += g * g
+		return score, info
+	}
+	u := c.k[at+lo : at+hi][:len(e)]
+	for i, v := range e {
+		if v == v {
+			a := u[i] * g[i]
+			score += a * v
+			info += a * g[i]
 		}
 	}
 	return score, info

@@ -63,7 +63,7 @@ func (r *response) fill(f form, tail int, out []float64) []float64 {
 	if rise > long { // cut off before its full height
 		top = float64(long) * inv
 	}
-	for k := range out {
+	for k := r.fillRise(out[:min(n, long)], rise, inv); k < n; k++ {
 		var a float64
 		if rise == 1 {
 			a = get(r.g, k)
@@ -81,6 +81,23 @@ func (r *response) fill(f form, tail int, out []float64) []float64 {
 		out[k] = a
 	}
 	return out
+}
+
+// fillRise fills the bins of a form before its end that lie within the stored
+// response, without a look at each bin's place, and gives how many these are.
+func (r *response) fillRise(out []float64, rise int, inv float64) int {
+	if rise == 1 {
+		return copy(out, r.g)
+	}
+	n := min(len(out), len(r.sum))
+	sum := r.sum[:n]
+	for k := range min(n, rise) {
+		out[k] = sum[k] * inv
+	}
+	for k := rise; k < n; k++ {
+		out[k] = (sum[k] - sum[k-rise]) * inv
+	}
+	return n
 }
 
 func (r *response) sumAt(k int) float64 {
