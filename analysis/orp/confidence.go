@@ -26,6 +26,9 @@ func (w *work) confidence(e *event) float64 {
 		return 0.85
 	}
 	c := byShare(e.share, e.party)
+	if e.kind == "demand-rise" { // it had to stand above the plant's usual as well
+		c = 0.9
+	}
 	if w.turning { // free chlorine comes and goes: no law follows it well
 		switch e.party {
 		case finding.ORPProbe:
@@ -52,7 +55,7 @@ func byShare(share float64, p finding.Party) float64 {
 	case finding.FlowMeter:
 		return step(0.85, 0.95, 0.98)
 	case finding.ORPProbe:
-		return step(0.2, 0.65, 0.91)
+		return step(0.2, 0.65, 0.93)
 	case finding.ResidualAnalyser:
 		return step(0.38, 0.83, 0.95)
 	}
