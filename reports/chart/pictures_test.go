@@ -17,6 +17,9 @@ import (
 var pictures = flag.String("pictures", "", "folder to draw the sample charts into")
 
 func TestPNGIs1600Wide(t *testing.T) {
+	if testing.Short() {
+		t.Skip("every chart drawn; the tests without -short have it")
+	}
 	all := samples()
 	if *pictures != "" {
 		maps.Copy(all, crowded())
