@@ -16,9 +16,9 @@
 //	              ─▶ evidence streams (evidence.go, usual.go) and their wander (wander.go, stream.go)
 //	              ─▶ competing causes (hypothesis.go), looked for at every bin (search.go), given
 //	                 a beginning and an end (refine.go, shape.go) and judged (verdict.go)
-//	              ─▶ process events (process.go), one finding per event (merge.go),
-//	                 in words (message.go, checks.go, witness.go) with an earned confidence
-//	                 (confidence.go)
+//	              ─▶ what is large enough to tell (told.go), process events (process.go), one finding
+//	                 per event (merge.go), in words (message.go, checks.go, witness.go) with an
+//	                 earned confidence (confidence.go)
 //
 // The fit and the wander are learned from the whole record, with what is plainly
 // wrong held out in a second pass; the search itself looks only back, so the alarm
