@@ -223,3 +223,15 @@ func BenchmarkJudgeMonthTwoProbes(b *testing.B) {
 		}
 	}
 }
+
+func BenchmarkJudgeYearTwoProbes(b *testing.B) {
+	c := named(b, "probe-fouling")
+	c.Days = 365
+	in := monthInput(b, c)
+	b.ResetTimer()
+	for range b.N {
+		if _, err := Judge(in, DefaultSettings()); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

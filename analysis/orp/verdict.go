@@ -131,7 +131,7 @@ func (q *search) judge(e *episode) {
 func (q *search) hunt() []episode {
 	var out []episode
 	w := q.w
-	for n := 0; n < maxEpisodes; n++ {
+	for n := 0; n < maxEpisodes*max(1, w.bins/(31*288)); n++ {
 		c := q.sweep()
 		if c.h == nil {
 			break
@@ -181,7 +181,7 @@ func (q *search) hunt() []episode {
 	return out
 }
 
-// maxEpisodes ends the search in a record where everything is wrong.
+// maxEpisodes, for each month, ends the search in a record where everything is wrong.
 const maxEpisodes = 80
 
 func sign(x float64) float64 {
