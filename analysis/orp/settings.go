@@ -49,6 +49,7 @@ type Settings struct {
 	ProbeMV              float64 // least error of a probe that is told
 	ProbeShare           float64 // least posterior share of it, unless it is very plain
 	AnalyserLog          float64 // least |log10| of an analyser's error that is told
+	AnalyserDoubtH       int     // hours from which a doubtful verdict on an analyser (share below ProbeShare) is not told
 	Stands               float64 // share of a probe's or flow's error by which its readings stand away from usual
 	LeastMin             int     // minutes: shorter episodes are not told
 	GrabK, GrabH         float64 // CUSUM of single grab log ratios, in standard deviations (K 0.5 is Page's choice for one sigma)
@@ -84,7 +85,7 @@ func DefaultSettings() Settings {
 		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 5, ResponseHours: 8, ResponseShare: 0.3, ResponseLeastH: 6, ClipMin: 45,
 		ServiceMax: 90, ServiceDipMV: 40, FinalStillMV: 30, OrdinaryDays: 3, OrdinaryTimes: 2.5, UnitFactor: 12, LinkTags: 3, ClockCorrelation: 0.25, ClockHours: 18, SettleMin: 45,
 		FlowLogRatio: 0.12,
-		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverWitnessed: 16, TurningDemand: 0.2, TurningResponseH: 12, OverBalance: 5, ShareTurning: 0.985, Misfit: 8, CommonMV: 28, ProbeMV: 15, ProbeShare: 0.95, AnalyserLog: 0.05, Stands: 0.3, LeastMin: 45,
+		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverWitnessed: 16, TurningDemand: 0.2, TurningResponseH: 12, OverBalance: 5, ShareTurning: 0.985, Misfit: 8, CommonMV: 28, ProbeMV: 15, ProbeShare: 0.95, AnalyserLog: 0.05, Stands: 0.3, AnalyserDoubtH: 24, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
 		DemandRise: 0.6, DemandShare: 0.18, DemandStands: 0.45, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.985, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.05, FeedMin: 15,
 		StormRatio: 1.36, StormMin: 180,

@@ -44,6 +44,9 @@ func (e *episode) reportable(w *work) bool {
 		if e.share < 0.7 && (e.t1-e.t0)*binMin < w.s.DemandMin {
 			return false // as well a passing slug of demand
 		}
+		if e.share < w.s.ProbeShare && (e.t1-e.t0)*binMin > w.s.AnalyserDoubtH*60 {
+			return false // days of it would have been told by a sample or a probe
+		}
 		return t >= w.s.AnalyserLog
 	}
 	return true
