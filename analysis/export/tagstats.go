@@ -2,6 +2,7 @@ package export
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -42,14 +43,22 @@ func (r *reader) close(t *table, p *passed) {
 		t.lead.finish()
 	}
 	t.tracks = t.tracks[:0]
-	for _, x := range tracks {
+	var early []int64
+	for n, x := range tracks {
 		k := x.track
 		t.tracks = append(t.tracks, k)
 		k.finish()
 		if k.led.Aside[RepeatedHour] > 0 {
 			r.message(Warning, t.m.name, 0, "tag "+k.spec.name+": readings of the hour that a clock change repeats could not be told apart by the order of their rows; they are set aside")
 		}
+		last := n == len(tracks)-1 || tracks[n+1].spec.name != k.spec.name
 		if x.stats == nil {
+			if s := r.info[k.spec.name]; s != nil && last {
+				s.addSteps(early)
+			}
+			if last {
+				early = early[:0]
+			}
 			continue
 		}
 		st := *x.stats
@@ -76,10 +85,24 @@ func (r *reader) close(t *table, p *passed) {
 		for w, n := range st.words {
 			s.words[w] += n
 		}
-		for j := 1; j < len(k.early); j++ {
-			s.steps = append(s.steps, absDiff(k.early[j], k.early[j-1]))
-		}
+		early = append(early, k.early...)
 		k.early = nil
+		// A tag may have come as several tracks, one a declared unit, and which
+		// rows stand in which depends on how the file was cut into blocks. Its
+		// steps are taken over all of them together.
+		if last {
+			s.addSteps(early)
+			early = early[:0]
+		}
+	}
+}
+
+// addSteps takes the steps between a tag's first readings in a file.
+func (s *tagStats) addSteps(early []int64) {
+	slices.Sort(early)
+	early = early[:min(len(early), earlyReadings)]
+	for j := 1; j < len(early); j++ {
+		s.steps = append(s.steps, early[j]-early[j-1])
 	}
 }
 

@@ -63,6 +63,9 @@ type track struct {
 	oneHour  int          // repeated hours of which one pass was met
 }
 
+// earlyReadings is how many of a tag's first readings in a file tell its cadence.
+const earlyReadings = 256
+
 func newTrack(spec *tagSpec, file int) *track {
 	t := &track{spec: spec, file: file, last: math.MinInt64}
 	t.cond = condenser{how: spec.how, out: &t.main}
@@ -71,9 +74,9 @@ func newTrack(spec *tagSpec, file int) *track {
 
 // add takes the readings of one block.
 func (t *track) add(recs []rec, b *block, sorted, sparse, twice bool) {
-	if len(t.early) < 256 {
+	if len(t.early) < earlyReadings {
 		for i := range recs {
-			if len(t.early) == 256 {
+			if len(t.early) == earlyReadings {
 				break
 			}
 			t.early = append(t.early, recs[i].t)
