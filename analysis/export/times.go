@@ -87,7 +87,7 @@ func (r *timeReader) fast(b []byte) (ms int64, st timeStatus, n int) {
 		}
 		add = int64(d1)*10000 + int64(d2)*1000
 		n = 19
-		if n < len(b) && b[n] == '.' {
+		if n+1 < len(b) && b[n] == '.' && b[n+1]-'0' <= 9 {
 			scale := int64(100)
 			for n++; n < len(b) && b[n]-'0' <= 9; n++ {
 				add += int64(b[n]-'0') * scale
