@@ -299,8 +299,12 @@ func (w *worker) rowTag() int {
 	}
 	var unit []byte
 	key := cell
-	if f.unitCol >= 0 && f.unitCol < len(w.fields) {
-		unit = w.fields[f.unitCol]
+	if f.unitCol >= 0 {
+		// Also for a row that ends before its unit: else it would take the unit
+		// that this worker happened to meet last.
+		if f.unitCol < len(w.fields) {
+			unit = w.fields[f.unitCol]
+		}
 		key = append(append(append(make([]byte, 0, 64), cell...), 0), unit...)
 	}
 	if id, ok := w.ids[string(key)]; ok {
