@@ -383,7 +383,7 @@ func (r *Result) upsetColumns(in *upset.Input, b *Basin, chlorine *Feed) {
 		if t.Measures == quantity.Flow {
 			c.Title = r.flowTitle(t, b)
 		}
-		if to := inReaders(t.Working, r.Plant.Units); to != t.Working {
+		if to := quantity.InMetric(t.Working); r.Plant.Units == plant.Metric && to != t.Working {
 			c.V, c.Unit = convertColumn(c.V, t.Working, to), to.Symbol
 		}
 		switch t.Measures {
@@ -472,22 +472,10 @@ func (r *Result) placeOf(t plant.Tag, b *Basin, chlorine *Feed) (place upset.Pla
 	return upset.Upstream, 1, 30, r.sameWater(t.At, b)
 }
 
-// inReaders is the unit that readers of the plant's reports see.
-func inReaders(u quantity.Unit, s plant.System) quantity.Unit {
-	if s != plant.Metric {
-		return u
-	}
-	to := map[string]string{"MGD": "m³/d", "gal/h": "L/h", "lb/d": "kg/d", "ft": "m"}[u.Symbol]
-	if to == "" {
-		return u
-	}
-	return quantity.MustUnit(to)
-}
-
 func convertColumn(v []float64, from, to quantity.Unit) []float64 {
 	out := make([]float64, len(v))
 	for i := range v {
-		out[i], _ = quantity.Convert(v[i], from, to) // of one dimension by inReaders
+		out[i], _ = quantity.Convert(v[i], from, to) // of one dimension by InMetric
 	}
 	return out
 }

@@ -204,7 +204,7 @@ func in(col []float64, u quantity.Unit, s plant.System) []float64 {
 	}
 	out := make([]float64, len(col))
 	for i, v := range col {
-		out[i], _ = quantity.Convert(v, u, to) // of one dimension by metricOf
+		out[i], _ = quantity.Convert(v, u, to) // of one dimension by quantity.InMetric
 	}
 	return out
 }

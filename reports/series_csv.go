@@ -78,15 +78,10 @@ func figure(v float64, digits int) string {
 	return strconv.FormatFloat(r, 'f', -1, 64)
 }
 
-// metricOf pairs the working units with those of a metric report.
-var metricOf = map[string]string{
-	"MGD": "m³/d", "gal/h": "L/h", "lb": "kg", "lb/d": "kg/d", "gal": "m³", "ft": "m", "ft²": "m²", "MG": "m³",
-}
-
 // inSystem is the unit a figure kept in u is shown in.
 func inSystem(u quantity.Unit, s plant.System) quantity.Unit {
-	if m, ok := metricOf[u.Symbol]; ok && s == plant.Metric {
-		return quantity.MustUnit(m)
+	if s == plant.Metric {
+		return quantity.InMetric(u)
 	}
 	return u
 }

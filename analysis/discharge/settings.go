@@ -1,6 +1,9 @@
 package discharge
 
-import "weirbook/analysis/plant"
+import (
+	"weirbook/analysis/loading"
+	"weirbook/analysis/plant"
+)
 
 // Settings holds every number of this package that is not the permit's own.
 // The summary prints them.
@@ -22,7 +25,7 @@ type Settings struct {
 // DefaultSettings with the coverages of the plant.
 func DefaultSettings(p *plant.Plant) Settings {
 	return Settings{
-		Factor:            8.34,
+		Factor:            float64(loading.Trade),
 		DayCover:          p.DayCoverage,
 		HourCover:         p.HourCoverage,
 		AcidityTotalMin:   446,

@@ -14,6 +14,7 @@ import (
 	"sort"
 	"sync"
 
+	"weirbook/analysis/align"
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
 )
@@ -167,7 +168,7 @@ func one(tg Tagged, otherFlow float64, set Settings, buf *scratch) TagReport {
 	if s.Len() == 0 {
 		return r
 	}
-	r.SpacingMS = spacing(s)
+	r.SpacingMS = align.Spacing(s).Milliseconds()
 	buf.load(s)
 	r.unitSense(tg, otherFlow, set, buf)
 	buf.without(r.marks) // a doubted unit is said once, not as a span as well
@@ -264,19 +265,4 @@ func (b *scratch) quantiles(n int, get func(int) float64, ps ...float64) []float
 		out[i] = b.sort[int(math.Round(p*float64(len(b.sort)-1)))]
 	}
 	return out
-}
-
-// spacing is the median step in time between readings, in ms.
-func spacing(s *series.Series) int64 {
-	n := s.Len() - 1
-	if n < 1 {
-		return 0
-	}
-	step := n/4096 + 1
-	var d []int64
-	for i := 0; i < n; i += step {
-		d = append(d, s.T[i+1]-s.T[i])
-	}
-	sort.Slice(d, func(i, j int) bool { return d[i] < d[j] })
-	return d[len(d)/2]
 }

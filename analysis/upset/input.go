@@ -7,6 +7,7 @@ import (
 
 	"weirbook/analysis/align"
 	"weirbook/analysis/finding"
+	"weirbook/analysis/loading"
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
 )
@@ -246,8 +247,8 @@ func (in *Input) factor() float64 {
 	return tradeFactor
 }
 
-// tradeFactor is the trade's pounds factor; the exact one is 8.345404.
-const tradeFactor = 8.34
+// tradeFactor is the trade's pounds factor.
+const tradeFactor = float64(loading.Trade)
 
 // at gives a column's value, NaN outside it or where there is none.
 func at(v []float64, i int) float64 {

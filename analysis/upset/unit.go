@@ -2,26 +2,19 @@ package upset
 
 import "weirbook/analysis/quantity"
 
-// working units that sentences are written in, and what metric readers get.
-var metric = map[string]string{"MGD": "m³/d", "MG": "m³", "lb": "kg", "lb/d": "kg/d", "gal/h": "L/h", "gal": "m³", "lb/gal": "g/L"}
-
 // as converts a value from a working unit to the reader's, and names that unit.
 // lb/gal becomes g/L for everyone: strengths are bought and measured so.
 func (in *Input) as(v float64, unit string) (float64, string) {
 	if unit == "lb/gal" {
 		return v * 1000 * quantity.KilogramsPerPound / quantity.LitresPerGallon, "g/L"
 	}
-	to, ok := metric[unit]
-	if !in.Metric || !ok {
+	from, err := quantity.ParseUnit(unit)
+	if err != nil || !in.Metric {
 		return v, unit
 	}
-	from, errFrom := quantity.ParseUnit(unit)
-	into, errTo := quantity.ParseUnit(to)
-	if errFrom != nil || errTo != nil {
-		return v, unit
-	}
+	into := quantity.InMetric(from)
 	x, err := quantity.Convert(v, from, into)
-	if err != nil {
+	if err != nil || into == from {
 		return v, unit
 	}
 	return x, into.Symbol
