@@ -313,20 +313,6 @@ func TestEmptyTagsDoNotHurt(t *testing.T) {
 	}
 }
 
-func BenchmarkYearOf40Tags(b *testing.B) {
-	var tags []screen.Tagged
-	kinds := []quantity.Kind{quantity.ORP, quantity.ChlorineTotal, quantity.Flow, quantity.PH}
-	units := []string{"mV", "mg/L", "MGD", "pH"}
-	levels := []float64{620, 2, 5, 7}
-	for k := range uint64(40) {
-		l := levels[k%4]
-		tags = append(tags, tag(signal(k, 365*day, l, l/10, l/100, l/600), kinds[k%4], units[k%4]))
-	}
-	for b.Loop() {
-		screen.Screen(tags, screen.DefaultSettings())
-	}
-}
-
 // Tags of few steps have still hours by the dozen; none of them is a fault.
 func TestCoarseTagsRestByNature(t *testing.T) {
 	for name, tg := range map[string]screen.Tagged{
