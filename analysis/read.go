@@ -19,7 +19,7 @@ type Input struct {
 // ReadOptions turns what the plant description says of its tags and sources
 // into the reader's rules.
 func ReadOptions(p *plant.Plant) export.Options {
-	opt := export.Options{Zone: p.Zone, Rules: map[string]export.TagRule{}, Hash: true}
+	opt := export.Options{Zone: p.Zone, Rules: map[string]export.TagRule{}}
 	for _, t := range p.Tags {
 		// Where tags.csv states no span, the reader takes the kind's physical one.
 		opt.Rules[t.Name] = export.TagRule{Kind: t.Measures, Unit: t.Unit, HasUnit: t.HasUnit,
@@ -33,8 +33,10 @@ func ReadOptions(p *plant.Plant) export.Options {
 	return opt
 }
 
-func readExports(ctx context.Context, in Input) (*export.Result, error) {
+// readExports reads the exports; with hash their SHA-256 is taken for the record.
+func readExports(ctx context.Context, in Input, hash bool) (*export.Result, error) {
 	opt := ReadOptions(in.Plant)
+	opt.Hash = hash
 	opt.Strict = in.Strict
 	opt.Progress = in.Progress
 	return export.Read(ctx, in.Files, opt)

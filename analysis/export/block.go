@@ -47,7 +47,7 @@ type seg struct {
 	recs     []rec
 	used     bool
 	rows     int // besides the plain ones
-	plain    int // readings that called for nothing
+	plains   int // readings that called for nothing
 	aside    [numReasons]int
 	unsorted bool
 	dense    bool // two readings share a minute
@@ -136,19 +136,43 @@ func (b *block) word(tag int, text string) {
 	}
 }
 
-// lineCounter gives the line of ascending offsets in a block.
+// lineCounter gives the line of offsets in a block. Neighbouring offsets cost
+// the bytes between them; far ones a page, once the block's pages are counted.
 type lineCounter struct {
-	b   *block
-	off int
-	n   int
+	b     *block
+	off   int
+	n     int   // line ends before off
+	pages []int // line ends before each page
 }
+
+const linePage = 4096
+
+// fromEnd starts at the end of a block.
+func fromEnd(b *block) lineCounter { return lineCounter{b: b, off: len(b.buf), n: b.lines} }
 
 func (l *lineCounter) line(off uint32) int {
 	o := int(off)
-	if o < l.off {
-		l.off, l.n = 0, 0
+	if d := o - l.off; d > 2*linePage || d < -2*linePage {
+		if l.pages == nil {
+			l.count()
+		}
+		l.off = o &^ (linePage - 1)
+		l.n = l.pages[l.off/linePage]
 	}
-	l.n += bytes.Count(l.b.buf[l.off:o], []byte{l.b.term})
+	term := []byte{l.b.term}
+	if o >= l.off {
+		l.n += bytes.Count(l.b.buf[l.off:o], term)
+	} else {
+		l.n -= bytes.Count(l.b.buf[o:l.off], term)
+	}
 	l.off = o
 	return l.b.first + l.n
+}
+
+func (l *lineCounter) count() {
+	n := 0
+	for o := 0; o <= len(l.b.buf); o += linePage {
+		l.pages = append(l.pages, n)
+		n += bytes.Count(l.b.buf[o:min(o+linePage, len(l.b.buf))], []byte{l.b.term})
+	}
 }

@@ -33,6 +33,15 @@ const (
 	roleUnit
 )
 
+// rowOrder is an order of a long file's columns.
+type rowOrder uint8
+
+const (
+	anyOrder rowOrder = iota
+	timeTagValue
+	tagTimeValue
+)
+
 // column is one column of a table.
 type column struct {
 	role role
@@ -55,8 +64,9 @@ type format struct {
 	cols           []column
 	ops            []role // fast reading of a long row: the roles of its columns
 	fast           bool
-	hot            bool // long: nothing but time, tag, value and perhaps quality
-	need           int  // fields a row must have
+	rowOrder       rowOrder // long: the columns stand in an order that longRows reads
+	bare           bool     // wide: a time, then nothing but values
+	need           int      // fields a row must have
 	tm             timeReader
 	codes          qualityCodes
 	codesSure      bool
@@ -137,9 +147,18 @@ func (f *format) settle() {
 	for _, c := range f.cols {
 		f.ops = append(f.ops, c.role)
 	}
-	f.hot = f.timeCol >= 0
-	for _, o := range f.ops {
-		f.hot = f.hot && (o == roleTime || o == roleTag || o == roleValue || o == roleQuality)
+	f.rowOrder = anyOrder
+	if n := len(f.ops); f.layout == long && (n == 3 || n == 4 && f.ops[3] == roleQuality) && f.ops[2] == roleValue {
+		switch {
+		case f.ops[0] == roleTime && f.ops[1] == roleTag:
+			f.rowOrder = timeTagValue
+		case f.ops[0] == roleTag && f.ops[1] == roleTime:
+			f.rowOrder = tagTimeValue
+		}
+	}
+	f.bare = f.layout == wide && f.timeCol == 0 && len(f.cols) > 1
+	for _, o := range f.ops[min(1, len(f.ops)):] {
+		f.bare = f.bare && o == roleValue
 	}
 	f.fast = f.timeCol >= 0
 	if f.layout == long {

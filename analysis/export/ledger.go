@@ -130,3 +130,28 @@ func sortAside(a []SetAside) {
 		return x.Text < y.Text
 	})
 }
+
+// asideList keeps the first rows of one file set aside for one reason, by line:
+// the same ones whatever the order they come in.
+type asideList struct {
+	rows []SetAside
+	full bool
+	last int // line of the last kept, once full
+}
+
+// wants says whether a row of that line may be among the first.
+func (l *asideList) wants(line int) bool { return !l.full || line <= l.last }
+
+func (l *asideList) add(x SetAside) {
+	if l.rows = append(l.rows, x); len(l.rows) == 2*SetAsideCap {
+		l.trim()
+	}
+}
+
+func (l *asideList) trim() {
+	sortAside(l.rows)
+	if len(l.rows) >= SetAsideCap {
+		l.rows = l.rows[:SetAsideCap]
+		l.full, l.last = true, l.rows[SetAsideCap-1].Line
+	}
+}

@@ -200,6 +200,7 @@ type merger struct {
 	merged  bool
 	lead    int // tag whose times others may share; -1: not met yet
 	collect map[string]func(placed)
+	at      lineCounter // of the block
 }
 
 func (g *merger) merge(b *block) {
@@ -212,8 +213,7 @@ func (g *merger) merge(b *block) {
 	if b.long != nil {
 		p.rows++
 		b.loose[Damaged]++
-		b.asideN[Damaged]++
-		if len(b.aside) < SetAsideCap {
+		if b.asideN[Damaged]++; b.asideN[Damaged] <= SetAsideCap {
 			b.aside = append(b.aside, asideRow{uint32(len(b.buf)), -1, Damaged, shown(b.long)})
 		}
 		g.line++
@@ -228,17 +228,18 @@ func (g *merger) merge(b *block) {
 		}
 		at := lineCounter{b: b}
 		for _, a := range b.aside {
-			if t.asideN[a.why] >= SetAsideCap {
+			line := at.line(a.off)
+			if !t.aside[a.why].wants(line) {
 				continue
 			}
-			t.asideN[a.why]++
 			tag := ""
 			if a.tag >= 0 {
 				tag = p.tab.spec(a.tag).name
 			}
-			t.aside = append(t.aside, SetAside{t.m.name, at.line(a.off), tag, a.why, a.text})
+			t.aside[a.why].add(SetAside{t.m.name, line, tag, a.why, a.text})
 		}
 	}
+	g.at = fromEnd(b)
 	// The tag whose times the others share comes first.
 	if g.lead >= 0 && g.lead < len(b.segs) && b.segs[g.lead].used {
 		g.tag(b, g.lead, &b.segs[g.lead])
@@ -293,11 +294,9 @@ func (g *merger) track(tag int) *track {
 }
 
 func (t *table) setAside(p placed, tag string, why Reason) {
-	if t.asideN[why] >= SetAsideCap {
-		return
+	if t.aside[why].wants(p.line) {
+		t.aside[why].add(SetAside{t.m.name, p.line, tag, why, p.text()})
 	}
-	t.asideN[why]++
-	t.aside = append(t.aside, SetAside{t.m.name, p.line, tag, why, p.text()})
 }
 
 // tag takes one tag's part of a block.
@@ -311,8 +310,8 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 	}
 	k := g.track(tag)
 	st := g.stats(tag)
-	st.rows += s.rows + s.plain
-	st.numbers += s.numbers + s.plain
+	st.rows += s.rows + s.plains
+	st.numbers += s.numbers + s.plains
 	st.whole += s.whole
 	st.zeros += s.zeros
 	st.limits += s.limits
@@ -326,7 +325,7 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 		}
 	}
 	l := &k.led
-	l.Rows += s.rows + s.plain
+	l.Rows += s.rows + s.plains
 	for why, n := range s.aside {
 		l.Aside[why] += n
 	}
@@ -350,7 +349,7 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 			k.main.v = make([]float64, 0, int(n))
 		}
 	}
-	k.add(s.recs, b, !s.unsorted, !s.dense, s.twice)
+	k.add(s.recs, &g.at, !s.unsorted, !s.dense, s.twice)
 }
 
 // words turns the words of a state tag into numbers, 2 and up in the order in
@@ -399,5 +398,5 @@ func (g *merger) again(b *block, tag int, s *seg) {
 		g.t.tracks[tag] = k
 	}
 	k.collect = tell
-	k.add(s.recs, b, false, false, s.twice)
+	k.add(s.recs, &g.at, false, false, s.twice)
 }

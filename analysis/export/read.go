@@ -40,8 +40,7 @@ type table struct {
 	info   FileInfo
 	tracks []*track
 	lead   *track // whose times the others may share
-	aside  []SetAside
-	asideN [numReasons]int
+	aside  [numReasons]asideList
 	loose  LedgerRow
 }
 
@@ -93,25 +92,31 @@ func (r *reader) file(f File) error {
 		return err
 	}
 	info := FileInfo{Name: f.Name, Bytes: f.Size}
+	var hash *hashing
 	if r.opt.Hash {
-		sum, err := hashFile(f)
-		if err != nil {
-			return r.damaged(f.Name, 0, err)
-		}
-		info.SHA256 = sum
+		ctx, cancel := context.WithCancel(r.ctx)
+		hash = startHash(ctx, f)
+		defer func() { cancel(); hash.wait() }()
 	}
 	before := r.done
 	ms, err := members(f)
 	if err != nil {
 		info.Format = "not read"
+		if hash != nil {
+			info.SHA256, _ = hash.wait() // empty where not even that could be read
+		}
 		r.res.Files = append(r.res.Files, info)
 		return r.damaged(f.Name, 0, err)
 	}
 	if len(ms) == 0 {
 		info.Format = "an empty archive"
+		if hash != nil {
+			info.SHA256, _ = hash.wait()
+		}
 		r.res.Files = append(r.res.Files, info)
 		r.message(Warning, f.Name, 0, "the archive holds no file")
 	}
+	first := len(r.tables)
 	for i, m := range ms {
 		in := info
 		in.Name = m.name
@@ -120,6 +125,17 @@ func (r *reader) file(f File) error {
 		}
 		if err := r.table(m, in); err != nil {
 			return err
+		}
+	}
+	if hash != nil {
+		sum, err := hash.wait()
+		if err != nil {
+			if err := r.damaged(f.Name, 0, fmt.Errorf("its SHA-256 could not be taken: %w", err)); err != nil {
+				return err
+			}
+		}
+		for _, t := range r.tables[first:] {
+			t.info.SHA256 = sum
 		}
 	}
 	r.progress(before + f.Size - r.done)
@@ -248,8 +264,10 @@ func (r *reader) finish() {
 		}
 		sort.Slice(rows, func(i, j int) bool { return rows[i].Tag < rows[j].Tag })
 		r.res.Ledger = append(r.res.Ledger, rows...)
-		sortAside(t.aside)
-		r.res.SetAside = append(r.res.SetAside, t.aside...)
+		for why := range t.aside {
+			t.aside[why].trim()
+			r.res.SetAside = append(r.res.SetAside, t.aside[why].rows...)
+		}
 	}
 	sort.SliceStable(r.res.Files, func(i, j int) bool { return r.res.Files[i].Name < r.res.Files[j].Name })
 	sort.SliceStable(r.res.Ledger, func(i, j int) bool { return r.res.Ledger[i].File < r.res.Ledger[j].File })

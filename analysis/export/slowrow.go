@@ -331,7 +331,7 @@ func (w *worker) longRow(row []byte, ms int64, st timeStatus, off int) {
 		return
 	}
 	if w.prev >= 0 {
-		w.next[w.prev] = tag
+		w.tags[w.prev].next = int32(tag)
 	}
 	w.prev = tag
 	s := w.b.seg(tag)
@@ -340,6 +340,9 @@ func (w *worker) longRow(row []byte, ms int64, st timeStatus, off int) {
 	hasQ := f.qualityCol >= 0 && f.qualityCol < len(w.fields)
 	if hasQ {
 		q = w.q.read(w.fields[f.qualityCol])
+		w.metQuality(w.fields[f.qualityCol], q)
+	} else if f.qualityCol < 0 {
+		w.metQuality(nil, 0)
 	}
 	var unit, v []byte
 	if f.unitCol >= 0 && f.unitCol < len(w.fields) {

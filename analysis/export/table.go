@@ -2,27 +2,12 @@ package export
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
 	"path"
 	"strings"
 )
-
-func hashFile(f File) (string, error) {
-	rc, err := f.Open()
-	if err != nil {
-		return "", err
-	}
-	defer rc.Close()
-	h := sha256.New()
-	if _, err := io.CopyBuffer(h, struct{ io.Reader }{rc}, make([]byte, 256<<10)); err != nil {
-		return "", err
-	}
-	return hex.EncodeToString(h.Sum(nil)), nil
-}
 
 // table reads one table, again where its date order asks for it.
 func (r *reader) table(m member, info FileInfo) error {
@@ -328,7 +313,7 @@ func (r *reader) notes(t *table, p *passed) {
 
 // forget undoes a pass that is repeated.
 func (r *reader) forget(t *table) {
-	t.tracks, t.lead, t.aside, t.asideN = nil, nil, nil, [numReasons]int{}
+	t.tracks, t.lead, t.aside = nil, nil, [numReasons]asideList{}
 	t.loose = LedgerRow{File: t.m.name}
 	t.f.notes = t.f.notes[:len(t.f.notes):len(t.f.notes)]
 }

@@ -120,6 +120,7 @@ func (s *tagStats) finish(name string) TagInfo {
 	if math.IsInf(i.Min, 0) || math.IsInf(i.Max, 0) {
 		i.Min, i.Max = math.NaN(), math.NaN()
 	}
+	i.Min, i.Max = i.Min+0, i.Max+0 // no −0
 	for _, w := range sortedKeys(s.words) {
 		i.Words = append(i.Words, Word{w, s.words[w]})
 	}

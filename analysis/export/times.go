@@ -64,6 +64,7 @@ type timeReader struct {
 	keyCivil int64 // ms
 	keyUTC   int64 // ms
 	keyStat  timeStatus
+	hot      hotMinute
 
 	cell   []byte // the cell last met
 	cellMS int64
@@ -146,6 +147,7 @@ func (r *timeReader) readNew(b []byte) (int64, timeStatus) {
 		r.keyOK = true
 		sub := floorMod(c.ms, 60_000)
 		r.keyCivil, r.keyUTC, r.keyStat = c.ms-sub, ms-sub, st
+		r.hot.learn(r, b, c)
 	}
 	if c.hasOff { // the cell's own offset counts above the file's clock
 		return c.ms - c.off*1000 + r.shift, timeOK
@@ -236,7 +238,7 @@ func (r *timeReader) civil(b []byte) (c civilTime, st timeStatus) {
 			return c, timeBad
 		}
 	}
-	if s == 60 { // a leap second is the next minute's first; its cell does not tell the minute
+	if s == 60 || h == 24 { // the next minute's, or the next day's, first second: its cell tells no minute
 		c.minuteEnd = 0
 	}
 	c.ms = (daysFrom(y, m, d)*86400+int64(h)*3600+int64(mi)*60+int64(s))*1000 + int64(ms)

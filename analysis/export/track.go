@@ -72,8 +72,8 @@ func newTrack(spec *tagSpec, file int) *track {
 	return t
 }
 
-// add takes the readings of one block.
-func (t *track) add(recs []rec, b *block, sorted, sparse, twice bool) {
+// add takes the readings of one block, whose lines at tells.
+func (t *track) add(recs []rec, at *lineCounter, sorted, sparse, twice bool) {
 	if len(t.early) < earlyReadings {
 		for i := range recs {
 			if len(t.early) == earlyReadings {
@@ -95,10 +95,9 @@ func (t *track) add(recs []rec, b *block, sorted, sparse, twice bool) {
 			}
 		}
 		l := &recs[n-1]
-		t.pend, t.has, t.last = placed{reading{l.t, l.v, l.f}, t.file, 0}, true, l.t
+		t.pend, t.has, t.last = placed{reading{l.t, l.v, l.f}, t.file, at.line(l.off)}, true, l.t
 		return
 	}
-	at := lineCounter{b: b}
 	for i := range recs {
 		r := &recs[i]
 		t.one(placed{reading{r.t, r.v, r.f}, t.file, at.line(r.off)})

@@ -66,11 +66,12 @@ type worker struct {
 	specs []*tagSpec
 	raw   [][]byte // tag cell as it stands, by tag
 	units [][]byte // its unit cell as it stands, where there is a column of units
-	key   []word16 // the same for hot rows
-	next  []int    // which tag followed last time
-	prev  int
-	qKey  word16 // the quality last met
-	qFlag series.Flag
+	tags  []hotTag
+	quals []hotQuality // qualities met, the usual one first
+	cr    bool         // rows end in CR LF
+	vals  []float64    // of a row of a wide file
+	blank []int        // its columns without a value
+	prev  int          // the tag last met
 
 	b      *block
 	fields [][]byte
@@ -86,7 +87,7 @@ type unitOf struct {
 
 func newWorker(f *format, tab *tagTable, from, to int64) *worker {
 	w := &worker{f: f, tm: f.tm, q: qualityReader{codes: f.codes}, tab: tab, from: from, to: to,
-		ids: map[string]int{}, parsed: map[string]unitOf{}, prev: -1}
+		ids: map[string]int{}, parsed: map[string]unitOf{}, prev: -1, quals: make([]hotQuality, 0, 8)}
 	w.tm.cell = nil
 	if f.layout == wide {
 		for i := range tab.specs {
@@ -101,14 +102,20 @@ func (w *worker) learn(id int, s *tagSpec, cell, unit []byte) {
 		w.specs = append(w.specs, nil)
 		w.raw = append(w.raw, nil)
 		w.units = append(w.units, nil)
-		w.key = append(w.key, word16{})
-		w.next = append(w.next, -1)
+		w.tags = append(w.tags, hotTag{next: -1})
 	}
 	w.specs[id] = s
-	if w.raw[id] == nil {
+	t := &w.tags[id]
+	t.low, t.high = s.quickLow, s.quickHigh
+	// A name that had to be quoted is none that stands between separators.
+	if w.raw[id] == nil && !bytes.ContainsAny(cell, "\"\r\n") && bytes.IndexByte(cell, w.f.sep) < 0 {
 		w.raw[id] = append([]byte(nil), cell...)
-		w.key[id] = makeWord(cell)
 		w.units[id] = append([]byte(nil), unit...)
+		word := append(make([]byte, 0, 64), cell...)
+		if w.f.rowOrder != tagTimeValue {
+			word = append(append(word[:0], w.f.sep), cell...)
+		}
+		t.word = makeWord(append(word, w.f.sep))
 	}
 }
 
@@ -118,47 +125,63 @@ func (w *worker) run(b *block) {
 	b.term = w.f.term
 	buf, term := b.buf, w.f.term
 	fastLong := w.f.layout == long && w.f.fast
-	hot := fastLong && term == '\n' && w.f.hot
+	hot := term == '\n' && (w.f.rowOrder != anyOrder || w.f.bare)
 	for i := 0; i < len(buf); {
 		if hot {
-			if k := w.longHot(buf, i); k > 0 {
-				b.rows++
-				i = k
-				continue
+			if fastLong {
+				i = w.longRows(buf, i)
+			} else {
+				i = w.wideRows(buf, i)
+			}
+			if i == len(buf) {
+				break
 			}
 		}
-		n := bytes.IndexByte(buf[i:], term)
-		end := len(buf)
-		if n >= 0 {
-			end = i + n
-		}
-		row := buf[i:end]
-		if k := len(row); k > 0 && row[k-1] == '\r' {
-			row = row[:k-1]
-		}
-		if fastLong {
-			if w.longFast(row, i) {
-				b.rows++
-				i = end + 1
-				continue
-			}
-		} else if w.f.fast && w.wideFast(row, i) {
-			b.rows++
-			i = end + 1
-			continue
-		}
-		if bytes.IndexByte(row, '"') >= 0 {
-			e, _ := recordEnd(buf, i, w.f.sep, term, true)
-			row = bytes.TrimRight(buf[i:e], "\r\n")
-			end = e - 1
-			if e == len(buf) && buf[e-1] != term {
-				end = e
-			}
-		}
-		w.slow(row, i)
-		i = end + 1
+		next := w.row(buf, i, fastLong)
+		b.lines += bytes.Count(buf[i:next], []byte{term})
+		i = next
 	}
-	b.lines = bytes.Count(buf, []byte{term})
+}
+
+// row reads the row that begins at i, of any shape, and gives where the next
+// one does.
+func (w *worker) row(buf []byte, i int, fastLong bool) int {
+	b, term := w.b, w.f.term
+	n := bytes.IndexByte(buf[i:], term)
+	end := len(buf)
+	if n >= 0 {
+		end = i + n
+	}
+	row := buf[i:end]
+	cr := false
+	if k := len(row); k > 0 && row[k-1] == '\r' {
+		row, cr = row[:k-1], true
+	}
+	if cr != w.cr && n >= 0 {
+		w.cr = cr
+		for k := range w.quals {
+			w.quals[k].spell(w)
+		}
+	}
+	if fastLong {
+		if w.longFast(row, i) {
+			b.rows++
+			return min(end+1, len(buf))
+		}
+	} else if w.f.fast && w.wideFast(row, i) {
+		b.rows++
+		return min(end+1, len(buf))
+	}
+	if bytes.IndexByte(row, '"') >= 0 {
+		e, _ := recordEnd(buf, i, w.f.sep, term, true)
+		row = bytes.TrimRight(buf[i:e], "\r\n")
+		end = e - 1
+		if e == len(buf) && buf[e-1] != term {
+			end = e
+		}
+	}
+	w.slow(row, i)
+	return min(end+1, len(buf))
 }
 
 // longFast reads a row of a long file whose every cell is plain. It changes
@@ -199,10 +222,10 @@ func (w *worker) longFast(row []byte, off int) bool {
 			p += n
 		case roleTag:
 			if w.prev >= 0 {
-				if g := w.next[w.prev]; g >= 0 {
+				if g := int(w.tags[w.prev].next); g >= 0 {
 					name := w.raw[g]
 					e := p + len(name)
-					if e < len(row) && (row[e] == sep || quoted && row[e] == '"') && string(row[p:e]) == string(name) {
+					if e > p && e < len(row) && (row[e] == sep || quoted && row[e] == '"') && string(row[p:e]) == string(name) {
 						tag, p = g, e
 						break
 					}
@@ -217,7 +240,7 @@ func (w *worker) longFast(row []byte, off int) bool {
 				return false
 			}
 			if w.prev >= 0 {
-				w.next[w.prev] = id
+				w.tags[w.prev].next = int32(id)
 			}
 			tag, p = id, e
 		case roleValue:
@@ -242,7 +265,7 @@ func (w *worker) longFast(row []byte, off int) bool {
 				return false // met for the first time: noted when the row is accepted
 			}
 			w.q.last, w.q.flag = append(w.q.last[:0], row[p:e]...), q
-			w.qKey, w.qFlag = makeWord(row[p:e]), q
+			w.metQuality(row[p:e], q)
 			p = e
 		default:
 			e := w.cellEnd(row, p, quoted)
@@ -347,13 +370,9 @@ func (w *worker) wideFast(row []byte, off int) bool {
 					held = cellOf{col: c, text: row[p : p+n], v: v, number: true}
 				} else {
 					held.col = nil
-					s, spec := w.b.seg(c.tag), w.specs[c.tag]
-					if st == timeOK && w.plain(s, spec, ms, v, off) {
-						p += n
-						continue
-					}
+					s := w.b.seg(c.tag)
 					s.rows++
-					w.put(s, spec, ms, st, v, 0, off)
+					w.put(s, w.specs[c.tag], ms, st, v, 0, off)
 				}
 				p += n
 				continue

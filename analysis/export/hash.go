@@ -1,0 +1,56 @@
+package export
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"io"
+)
+
+// hashing is the SHA-256 of one file in the making. It goes on beside the
+// reading of the same file, in a stream of its own: the file as it lies there,
+// packed and undecoded.
+type hashing struct {
+	done chan struct{}
+	sum  string
+	err  error
+}
+
+// startHash begins; ctx ends it early.
+func startHash(ctx context.Context, f File) *hashing {
+	h := &hashing{done: make(chan struct{})}
+	go func() {
+		defer close(h.done)
+		h.sum, h.err = hashFile(ctx, f)
+	}()
+	return h
+}
+
+// wait gives the sum in hexadecimal. It may be called again.
+func (h *hashing) wait() (string, error) {
+	<-h.done
+	return h.sum, h.err
+}
+
+func hashFile(ctx context.Context, f File) (string, error) {
+	rc, err := f.Open()
+	if err != nil {
+		return "", err
+	}
+	defer rc.Close()
+	h := sha256.New()
+	buf := make([]byte, 64<<10)
+	for {
+		if err := ctx.Err(); err != nil {
+			return "", err
+		}
+		n, err := rc.Read(buf)
+		h.Write(buf[:n])
+		if err == io.EOF {
+			return hex.EncodeToString(h.Sum(nil)), nil
+		}
+		if err != nil {
+			return "", err
+		}
+	}
+}

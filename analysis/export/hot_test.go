@@ -1,0 +1,180 @@
+package export
+
+import (
+	"context"
+	"fmt"
+	"math/rand"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis/quantity"
+)
+
+// A file is read alike by the paths for plain rows, which take it in large
+// blocks, and by those for rows of any shape, which take it where a block ends
+// before the margin that plain rows need, or where a time is quoted. The files
+// are plain throughout but for what is sprinkled over them: other qualities,
+// unknown tags, broken numbers, times that step back, another line end.
+func TestPlainRowsReadAlike(t *testing.T) {
+	loc, err := time.LoadLocation("America/Denver")
+	require.NoError(t, err)
+	plain := 0
+	for seed := int64(0); seed < 240; seed++ {
+		r := rand.New(rand.NewSource(seed))
+		b, wide := plainFile(r)
+		opt := Options{Zone: loc}
+		if r.Intn(3) > 0 {
+			opt.Rules = map[string]TagRule{}
+			for k := 0; k < 9; k++ {
+				rule := TagRule{Kind: quantity.ORP, Unit: quantity.MustUnit("mV"), HasUnit: true, Low: -200, High: 1100}
+				if k%4 == 3 {
+					rule = TagRule{Kind: quantity.Flow, Unit: quantity.MustUnit("gpm"), HasUnit: true}
+				}
+				opt.Rules[plainTag(k)] = rule
+			}
+		}
+		if r.Intn(4) == 0 {
+			opt.From = time.Date(2026, 3, 8, 8, 10, 30, 0, time.UTC)
+			opt.To = opt.From.Add(45 * time.Minute)
+		}
+		read := func(b string, block int) *Result {
+			opt := opt
+			opt.BlockSize, opt.Workers = block, 1+r.Intn(3)
+			res, err := Read(context.Background(), []File{memFile("f.csv", []byte(b))}, opt)
+			require.NoError(t, err)
+			checkLedger(t, res)
+			return res
+		}
+		want := read(b, 100)
+		for _, block := range []int{0, 700, 3000} {
+			require.Equal(t, printed(want), printed(read(b, block)), "seed %d\n%s", seed, b[:min(len(b), 1500)])
+		}
+		if !wide && !strings.Contains(b, `"`) { // quoted cells say the same
+			var q strings.Builder
+			for i, line := range strings.SplitAfter(b, "\n") {
+				c := strings.Index(line, ",")
+				if i == 0 || c <= 0 {
+					q.WriteString(line)
+					continue
+				}
+				q.WriteString(`"` + line[:c] + `"` + line[c:])
+			}
+			got := read(q.String(), 0)
+			require.Equal(t, want.Ledger, got.Ledger, "seed %d", seed)
+			require.Equal(t, len(want.Series), len(got.Series))
+			for k, s := range want.Series {
+				require.Equal(t, fmt.Sprintf("%v %x %v", s.T, s.V, s.F), fmt.Sprintf("%v %x %v", got.Series[k].T, got.Series[k].V, got.Series[k].F), "seed %d %s", seed, k)
+			}
+			plain++
+		}
+	}
+	require.Greater(t, plain, 50)
+}
+
+func plainTag(k int) string {
+	return []string{"A1", "AIT-101", "Ridge End/CCB 2/ORP 7", "FIT_9", "ALDER.FLATS.CONTACT_BASIN.OUTLET.AIT-424.MEASURED_VALUE.PV", "x", "NH3.7", "Level 4", "Z"}[k]
+}
+
+// plainFile writes a file whose rows are nearly all plain.
+func plainFile(r *rand.Rand) (text string, wide bool) {
+	var b strings.Builder
+	style := r.Intn(6)
+	stamp := func(at time.Time) string {
+		switch style {
+		case 0:
+			return at.Format("2006-01-02 15:04")
+		case 1:
+			return at.Format("2006-01-02 15:04:05")
+		case 2:
+			return at.UTC().Format("2006-01-02T15:04:05Z")
+		case 3:
+			return at.Format("2006-01-02T15:04:05.000-07:00")
+		case 4:
+			return at.Format("01/02/2006 15:04:05")
+		}
+		return at.Format("2006-01-02 15:04:05.000")
+	}
+	loc, _ := time.LoadLocation("America/Denver")
+	// Over the hour that is skipped or repeated, or over a year's end.
+	start := []time.Time{time.Date(2026, 3, 8, 8, 0, 0, 0, time.UTC), time.Date(2026, 11, 1, 6, 20, 0, 0, time.UTC), time.Date(2026, 1, 1, 6, 30, 0, 0, time.UTC)}[r.Intn(3)]
+	step := time.Duration([]int{60, 60, 20, 300}[r.Intn(4)]) * time.Second
+	eol := []string{"\n", "\r\n"}[r.Intn(2)]
+	number := func() string {
+		switch r.Intn(24) {
+		case 0:
+			return fmt.Sprint(r.Intn(2000) - 400)
+		case 1:
+			return fmt.Sprintf("%.*f", 1+r.Intn(9), r.Float64()*900)
+		case 2:
+			return []string{"0", "-0", "0.0", "-9999", "7999", "1e3", ".5", "5.", "007", "12345678", "1234567.8", "-1.25", "- 3", "--1", "1.2.3", "", "Bad", "3 mV", "<0.5"}[r.Intn(19)]
+		}
+		return fmt.Sprintf("%.*f", r.Intn(4), 600+r.Float64()*99)
+	}
+	tags := 2 + r.Intn(7)
+	at := func(i int) time.Time {
+		x := start.Add(time.Duration(i) * step)
+		if r.Intn(200) == 0 {
+			x = x.Add(-time.Duration(r.Intn(90)) * time.Minute)
+		}
+		if style != 2 {
+			x = x.In(loc)
+		}
+		return x
+	}
+	if r.Intn(2) == 0 {
+		b.WriteString("timestamp")
+		for k := 0; k < tags; k++ {
+			b.WriteString("," + plainTag(k))
+		}
+		b.WriteString(eol)
+		for i := 0; i < 150; i++ {
+			b.WriteString(stamp(at(i)))
+			for k := 0; k < tags; k++ {
+				b.WriteString("," + number())
+			}
+			b.WriteString(eol)
+		}
+		return b.String(), true
+	}
+	order := r.Intn(3)
+	quality := []string{"Good", "Good", "Good", "Bad", "Uncertain", "Questionable", ""}
+	withQ := r.Intn(3) > 0
+	b.WriteString([]string{"timestamp,tag,value", "tag,timestamp,value", "value,tag,timestamp"}[order])
+	if withQ {
+		b.WriteString(",quality")
+	}
+	b.WriteString(eol)
+	for i := 0; i < 120; i++ {
+		t := at(i)
+		for k := 0; k < tags; k++ {
+			name := plainTag(k)
+			if r.Intn(60) == 0 {
+				name = []string{"never.heard", "", " " + name, name + " "}[r.Intn(4)]
+			}
+			cells := [][]string{{stamp(t), name, number()}, {name, stamp(t), number()}, {number(), name, stamp(t)}}[order]
+			if withQ {
+				q := quality[0]
+				if r.Intn(15) == 0 {
+					q = quality[r.Intn(len(quality))]
+				}
+				cells = append(cells, q)
+			}
+			if r.Intn(80) == 0 && k > 0 { // the tags take turns in another order
+				continue
+			}
+			b.WriteString(strings.Join(cells, ","))
+			if r.Intn(300) == 0 {
+				b.WriteString(",")
+			}
+			if r.Intn(300) == 0 {
+				b.WriteString("\n")
+				continue
+			}
+			b.WriteString(eol)
+		}
+	}
+	return b.String(), false
+}

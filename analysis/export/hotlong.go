@@ -1,0 +1,278 @@
+package export
+
+import (
+	"bytes"
+	"math/bits"
+	"unsafe"
+
+	"weirbook/analysis/series"
+)
+
+// longRows reads rows of a long file from i on, for as long as they are plain,
+// and gives where the first one begins that is not. Its columns are time, tag,
+// value or tag, time, value, and perhaps quality behind them (format.rowOrder).
+//
+// What seldom changes from row to row is compared as machine words, with the
+// separators around it; only the number is really read, in place.
+func (w *worker) longRows(buf []byte, i int) int {
+	h := &w.tm.hot
+	if !h.ok || w.prev < 0 || len(w.quals) == 0 {
+		return i
+	}
+	const ( // see hotNumber
+		zeros = 0x3030303030303030
+		carry = 0x7676767676767676
+		high  = 0x8080808080808080
+	)
+	var (
+		base     = unsafe.Pointer(unsafe.SliceData(buf))
+		last     = len(buf) - hotMargin
+		sep, dec = w.f.sep, w.f.dec
+		tagFirst = w.f.rowOrder == tagTimeValue
+		tags     = w.tags
+		segs     = w.b.segs
+		qual     = &w.quals[0]
+		prev     = w.prev
+		rows     int
+
+		k0, k1 = h.k0, h.k1
+		utc    = h.base
+		inside = utc >= w.from && utc <= w.to-minute // all of the minute
+	)
+	for i <= last {
+		p := i
+		tag := int(tags[prev].next)
+		if tagFirst {
+			if tag >= 0 && tags[tag].word.n > 0 && tags[tag].word.here(base, p) {
+				p += tags[tag].word.n
+			} else {
+				n := 0
+				if tag, n = w.tagAt(buf, i, p, prev); n == 0 {
+					break
+				}
+				p += n
+			}
+		}
+		if a, b := at8(base, p), at8(base, p+8); b != k1 || a != k0 {
+			if !h.next(a, b) {
+				break
+			}
+			k1, utc = h.k1, h.base
+			inside = utc >= w.from && utc <= w.to-minute
+		}
+		p += 16
+		ms := utc
+		if h.secs {
+			d1, d2 := at1(base, p+1)-'0', at1(base, p+2)-'0'
+			if at1(base, p) != ':' || d1 > 5 || d2 > 9 {
+				break
+			}
+			ms += int64(d1)*10000 + int64(d2)*1000
+			p += 3
+		}
+		if h.tail.n > 0 {
+			if !h.tail.here(base, p) {
+				break
+			}
+			p += h.tail.n
+		}
+		if tagFirst {
+			if at1(base, p) != sep {
+				break
+			}
+			p++
+		} else {
+			if tag >= 0 && tags[tag].word.n > 0 && tags[tag].word.here(base, p) {
+				p += tags[tag].word.n
+			} else {
+				n := 0
+				if tag, n = w.tagAt(buf, i, p, prev); n == 0 {
+					break
+				}
+				p += n
+			}
+		}
+
+		// The value, as hotNumber reads it.
+		x := at8(base, p)
+		neg := byte(x) == '-'
+		if neg {
+			p++
+			x = at8(base, p)
+		}
+		var v float64
+		x ^= zeros
+		if mask := (x + carry | x) & high; mask == 0 {
+			var n int
+			if v, n = hotLongNumber((*[32]byte)(buf[p:]), dec); n == 0 {
+				break
+			}
+			p += n
+		} else {
+			bit := bits.TrailingZeros64(mask) &^ 7
+			digits, end := bit, bit
+			if byte(x>>bit)^'0' == dec {
+				if mask &= mask - 1; mask == 0 {
+					end = 64
+				} else {
+					end = bits.TrailingZeros64(mask) &^ 7
+				}
+				digits = end - 8
+				before := uint64(1)<<bit - 1
+				x = x&before | x>>8&^before
+			}
+			if digits == 0 {
+				break
+			}
+			if end == 64 {
+				var n int
+				if v, n = hotLongNumber((*[32]byte)(buf[p:]), dec); n == 0 {
+					break
+				}
+				p += n
+			} else {
+				x <<= 64 - digits
+				x = x*10 + x>>8
+				x = (x&0x000000ff000000ff*0x000f424000000064 + x>>16&0x000000ff000000ff*0x0000271000000001) >> 32
+				v = float64(uint32(x)) / pow10[(digits-bit)>>3&7]
+				p += end >> 3
+			}
+		}
+		if neg {
+			v = -v
+		}
+		n, flag := qual.word.n, qual.flag
+		if !qual.word.here(base, p) {
+			if n, flag = w.qualityAt(buf, p); n == 0 {
+				break
+			}
+		}
+		p += n
+
+		if tag >= len(segs) || !segs[tag].used {
+			w.b.seg(tag)
+			segs = w.b.segs
+		}
+		s := &segs[tag]
+		t := &tags[tag]
+		if flag == 0 && inside && v > t.low && v < t.high && ms-s.lastT >= minute {
+			s.plain(ms, v, i)
+		} else {
+			s.rows++
+			w.put(s, w.specs[tag], ms, timeOK, v, flag, i)
+		}
+		prev = tag
+		i = p
+		rows++
+	}
+	w.prev = prev
+	w.b.rows += rows
+	w.b.lines += rows
+	return i
+}
+
+// plain adds a reading that calls for nothing: in its working unit, of good
+// quality, within its span and far from every fill number, in time order and
+// in a minute of its own.
+func (s *seg) plain(ms int64, v float64, off int) {
+	if v < s.min {
+		s.min = v
+	}
+	if v > s.max {
+		s.max = v
+	}
+	whole := 0
+	if float64(int64(v)) == v {
+		whole = 1
+	}
+	s.whole += whole
+	if v == 0 {
+		s.zeros++
+	}
+	s.lastT = ms
+	s.plains++
+	n := len(s.recs)
+	if n == cap(s.recs) {
+		s.recs = append(s.recs, rec{ms, v, uint32(off), 0})
+		return
+	}
+	s.recs = s.recs[:n+1]
+	r := &s.recs[n]
+	r.t, r.v, r.off, r.f = ms, v, uint32(off), 0
+}
+
+// tagAt finds the tag at p of the row that begins at i, with the separators
+// around it, when it is not the one expected behind prev or its name is long; n
+// is 0 when it was not met before.
+func (w *worker) tagAt(buf []byte, i, p, prev int) (tag, n int) {
+	sep := w.f.sep
+	lead := 0
+	if w.f.rowOrder != tagTimeValue {
+		if buf[p] != sep {
+			return 0, 0
+		}
+		lead = 1
+	}
+	// What may follow in the row has room behind the name.
+	room := buf[p+lead : i+hotMargin-96]
+	if next := w.tags[prev].next; next >= 0 {
+		name := w.raw[next]
+		if e := len(name); e > 0 && e < len(room) && room[e] == sep && string(room[:e]) == string(name) {
+			return int(next), lead + e + 1
+		}
+	}
+	e := bytes.IndexByte(room, sep)
+	if e <= 0 {
+		return 0, 0
+	}
+	tag, ok := w.ids[string(room[:e])]
+	if !ok {
+		return 0, 0
+	}
+	w.tags[prev].next = int32(tag)
+	return tag, lead + e + 1
+}
+
+// qualityAt finds the quality at p among those met before and gives its length,
+// line end included, and flag; n is 0 when it is none of them.
+func (w *worker) qualityAt(buf []byte, p int) (n int, flag series.Flag) {
+	for k := range w.quals {
+		if q := &w.quals[k]; q.word.at(buf[p : p+16]) {
+			n, flag = q.word.n, q.flag
+			if flag == 0 && w.quals[0].flag != 0 { // good is the usual one
+				w.quals[0], w.quals[k] = w.quals[k], w.quals[0]
+			}
+			return n, flag
+		}
+	}
+	return 0, 0
+}
+
+// metQuality keeps a quality cell as it stands, with its flag, for qualityAt.
+func (w *worker) metQuality(cell []byte, flag series.Flag) {
+	for k := range w.quals {
+		if w.quals[k].text == string(cell) {
+			return
+		}
+	}
+	if len(w.quals) == cap(w.quals) || bytes.ContainsAny(cell, "\"\r\n") || bytes.IndexByte(cell, w.f.sep) >= 0 {
+		return // eight are enough; what had to be quoted never stands so
+	}
+	q := hotQuality{text: string(cell), flag: flag}
+	q.spell(w)
+	if q.word.n > 0 {
+		w.quals = append(w.quals, q)
+	}
+}
+
+// spell writes the word that a quality is told by.
+func (q *hotQuality) spell(w *worker) {
+	b := make([]byte, 0, 64)
+	if w.f.qualityCol >= 0 {
+		b = append(append(b, w.f.sep), q.text...)
+	}
+	if w.cr {
+		b = append(b, '\r')
+	}
+	q.word = makeWord(append(b, '\n'))
+}

@@ -1,0 +1,105 @@
+package export
+
+import (
+	"bytes"
+	"encoding/binary"
+)
+
+// hotMinute is what the hot paths know of times written as the last one was:
+// sixteen bytes of date and hh:mm, perhaps :ss, and a tail that stays the same
+// ("", "Z", ".000", "-06:00").
+type hotMinute struct {
+	ok     bool
+	k0, k1 uint64 // the sixteen bytes
+	base   int64  // their UTC time, ms
+	secs   bool
+	tail   word16
+
+	hour  bool  // every minute of the hour may follow
+	start int64 // UTC time of the hour's start
+}
+
+// learn keeps how b was read: a whole time cell whose minutes end at byte 16,
+// in civil time c, with c's own offset or, as local, by the file's clock.
+func (h *hotMinute) learn(r *timeReader, b []byte, c civilTime) {
+	h.ok = false
+	if b[13] != ':' {
+		return
+	}
+	tail := b[16:]
+	h.secs = len(tail) >= 3 && tail[0] == ':' && tail[1]-'0' <= 9 && tail[2]-'0' <= 9
+	if h.secs {
+		tail = tail[3:]
+	}
+	zone := tail
+	if h.secs && len(zone) > 0 && (zone[0] == '.' || zone[0] == ',') {
+		zone = bytes.TrimLeft(zone[1:], "0")
+	}
+	zone = bytes.TrimLeft(zone, " ")
+	if len(zone) > 0 {
+		if _, n := parseOffset(zone); n != len(zone) {
+			return
+		}
+	}
+	if len(tail) > 16 || len(zone) == 0 && c.hasOff {
+		return
+	}
+	h.tail = makeWord(tail)
+	h.k0, h.k1 = r.key0, r.key1
+	sub := floorMod(c.ms, 60_000)
+	hour := floorMod(c.ms, 3600_000)
+	switch {
+	case c.hasOff:
+		h.base = c.ms - sub - c.off*1000 + r.shift
+	case r.keyStat == timeOK:
+		h.base = r.keyUTC
+	default:
+		return
+	}
+	h.start = h.base - (hour - sub)
+	first := (c.ms - hour) / 1000
+	// Midnight written as 24:00 has no minutes behind it.
+	h.hour = string(b[11:13]) < "24" && (c.hasOff || r.fixed || first >= r.clock.lo && first+3600 <= r.clock.hi)
+	h.ok = true
+}
+
+// next moves to another minute of the same hour; it gives false, and changes
+// nothing, for anything else.
+func (h *hotMinute) next(k0, k1 uint64) bool {
+	const sameHour = 1<<48 - 1
+	d1, d2 := byte(k1>>48)-'0', byte(k1>>56)-'0'
+	if k0 != h.k0 || (k1^h.k1)&sameHour != 0 || d1 > 5 || d2 > 9 || !h.hour {
+		return false
+	}
+	h.k1 = k1
+	h.base = h.start + int64(d1*10+d2)*minute
+	return true
+}
+
+// read gives the time at the start of b, which has at least 64 bytes, and its
+// length; n is 0 when it is not written as the last one.
+func (h *hotMinute) read(b []byte) (ms int64, n int) {
+	_ = b[63]
+	k0, k1 := binary.LittleEndian.Uint64(b), binary.LittleEndian.Uint64(b[8:])
+	if k1 != h.k1 || k0 != h.k0 {
+		if !h.next(k0, k1) {
+			return 0, 0
+		}
+	}
+	ms, n = h.base, 16
+	if h.secs {
+		d1, d2 := b[17]-'0', b[18]-'0'
+		if b[16] != ':' || d1 > 5 || d2 > 9 {
+			return 0, 0
+		}
+		ms += int64(d1)*10000 + int64(d2)*1000
+		n = 19
+	}
+	if h.tail.n > 0 {
+		if !h.tail.at(b[n : n+16]) {
+			return 0, 0
+		}
+		n += h.tail.n
+	}
+	return ms, n
+}

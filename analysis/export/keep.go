@@ -1,0 +1,51 @@
+package export
+
+import (
+	"math"
+
+	"weirbook/analysis/series"
+)
+
+// put adds a number to its tag's part of the block.
+func (w *worker) put(s *seg, spec *tagSpec, ms int64, st timeStatus, v float64, f series.Flag, off int) {
+	if math.Trunc(v) == v {
+		s.whole++
+		if v == 0 {
+			s.zeros++
+		}
+	}
+	s.numbers++
+	x, g := spec.finish(v, f)
+	if g&(series.Bad|series.SuspectFill) == 0 {
+		s.min, s.max = min(s.min, v), max(s.max, v)
+	}
+	w.keep(s, spec, ms, st, x, g, off)
+}
+
+// keep hands a reading over, converted and flagged.
+func (w *worker) keep(s *seg, spec *tagSpec, ms int64, st timeStatus, v float64, g series.Flag, off int) {
+	if !spec.ruled {
+		s.aside[NotInTags]++
+		s.firstT, s.endT = min(s.firstT, ms), max(s.endT, ms)
+		return
+	}
+	if ms < w.from || ms >= w.to {
+		s.aside[OutsidePeriod]++
+		s.firstT, s.endT = min(s.firstT, ms), max(s.endT, ms)
+		return
+	}
+	if g != 0 {
+		s.countFlags(g)
+	}
+	if st == timeTwice {
+		g |= fTwice
+		s.twice = true
+	}
+	if ms <= s.lastT {
+		s.unsorted = true
+	} else if ms-s.lastT < minute && floorDiv(ms, minute) == floorDiv(s.lastT, minute) {
+		s.dense = true
+	}
+	s.lastT = ms
+	s.recs = append(s.recs, rec{ms, v, uint32(off), g})
+}
