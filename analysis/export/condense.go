@@ -57,7 +57,6 @@ type run struct {
 	like *run // whose times these are so far; nil: its own
 	v    []float64
 	f    []series.Flag // shorter than t: the rest is 0
-	l    []int32       // lines in the file, for runs of late readings; else nil
 }
 
 func (r *run) push(x reading) {

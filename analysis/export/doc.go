@@ -8,13 +8,15 @@
 //	sniff.go     separator, decimal mark, and where the table begins;
 //	timecols.go, layout.go, widecols.go, words.go: which column is what
 //	cut.go       blocks of whole records
-//	worker.go    rows whose every cell is plain, fast; slowrow.go all others
+//	worker.go    a row by the path it fits: hotlong.go and hotwide.go rows like the
+//	             one before, longFast and wideFast plain cells, slowrow.go all others
 //	times.go, timeparts.go, zone.go: times; number.go, value.go: values;
 //	quality.go   quality words and codes
 //	pass.go      workers and the merge of their blocks in the file's order
 //	track.go     one tag of one file: duplicates, order, repeated hours
 //	condense.go  readings more frequent than a minute, to one mean a minute
 //	assemble.go  a tag's runs, of all files, into its series
+//	overlap.go   minutes that several runs claim
 //	ledger.go    what became of every row
 //
 // # What is kept

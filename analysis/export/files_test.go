@@ -254,3 +254,30 @@ func TestSourceRule(t *testing.T) {
 	require.NoError(t, err)
 	require.Contains(t, fmt.Sprint(r.Messages), "Result")
 }
+
+// What a second file repeats is set aside with the line it stands on there, and
+// a worse reading met first with its own.
+func TestRepeatsAreToldWithTheirLines(t *testing.T) {
+	row := func(i int, v string) string { return fmt.Sprintf("2026-03-25 06:%02d,A,%s\n", i, v) }
+	head := "time,tag,value,quality\n"
+	first := head
+	for i := 0; i < 10; i++ {
+		first += strings.TrimSuffix(row(i, fmt.Sprint(600+i)), "\n") + ",Good\n"
+	}
+	second := "# cut from the same week\n" + head +
+		strings.TrimSuffix(row(8, "608"), "\n") + ",Good\n" + // line 3: says the same
+		strings.TrimSuffix(row(9, "655"), "\n") + ",Good\n" + // line 4: does not
+		strings.TrimSuffix(row(10, "610"), "\n") + ",Bad\n" + // line 5: the next one is better
+		strings.TrimSuffix(row(10, "611"), "\n") + ",Good\n"
+	for _, block := range []int{1, 60, 0} {
+		r := readAll(t, Options{BlockSize: block}, memFile("a.csv", []byte(first)), memFile("b.csv", []byte(second)))
+		var got []string
+		for _, s := range r.SetAside {
+			got = append(got, fmt.Sprintf("%s:%d %s", s.File, s.Line, s.Reason))
+		}
+		require.Equal(t, []string{"b.csv:3 repeated reading", "b.csv:4 conflicting reading", "b.csv:5 conflicting reading"}, got)
+		require.Equal(t, 11, r.Series["A"].Len())
+		require.Equal(t, 609.0, r.Series["A"].V[9])
+		require.Equal(t, 611.0, r.Series["A"].V[10])
+	}
+}

@@ -1,9 +1,6 @@
 package export
 
-import (
-	"bytes"
-	"encoding/binary"
-)
+import "bytes"
 
 // hotMinute is what the hot paths know of times written as the last one was:
 // sixteen bytes of date and hh:mm, perhaps :ss, and a tail that stays the same
@@ -74,32 +71,4 @@ func (h *hotMinute) next(k0, k1 uint64) bool {
 	h.k1 = k1
 	h.base = h.start + int64(d1*10+d2)*minute
 	return true
-}
-
-// read gives the time at the start of b, which has at least 64 bytes, and its
-// length; n is 0 when it is not written as the last one.
-func (h *hotMinute) read(b []byte) (ms int64, n int) {
-	_ = b[63]
-	k0, k1 := binary.LittleEndian.Uint64(b), binary.LittleEndian.Uint64(b[8:])
-	if k1 != h.k1 || k0 != h.k0 {
-		if !h.next(k0, k1) {
-			return 0, 0
-		}
-	}
-	ms, n = h.base, 16
-	if h.secs {
-		d1, d2 := b[17]-'0', b[18]-'0'
-		if b[16] != ':' || d1 > 5 || d2 > 9 {
-			return 0, 0
-		}
-		ms += int64(d1)*10000 + int64(d2)*1000
-		n = 19
-	}
-	if h.tail.n > 0 {
-		if !h.tail.at(b[n : n+16]) {
-			return 0, 0
-		}
-		n += h.tail.n
-	}
-	return ms, n
 }

@@ -33,7 +33,7 @@ type segStats struct {
 // goroutine merges them in the file's order, so that results do not depend on
 // who was faster. With collect, nothing is kept and counted: every reading of
 // the tags that it knows is told instead.
-func (r *reader) pass(t *table, collect map[string]func(placed)) (*passed, error) {
+func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) {
 	f := t.f
 	rc, err := t.m.open()
 	if err != nil {
@@ -199,7 +199,7 @@ type merger struct {
 	size    int64
 	merged  bool
 	lead    int // tag whose times others may share; -1: not met yet
-	collect map[string]func(placed)
+	collect map[string]*tagPieces
 	at      lineCounter // of the block
 }
 
@@ -381,10 +381,10 @@ func (g *merger) words(tag int, s *seg) {
 	}
 }
 
-// again tells every reading to the collector of its tag.
+// again tells a tag's readings once more to what gathers those of shared minutes.
 func (g *merger) again(b *block, tag int, s *seg) {
 	spec := g.p.tab.spec(tag)
-	tell, ok := g.collect[spec.name]
+	to, ok := g.collect[spec.name]
 	if !ok || len(s.recs) == 0 {
 		return
 	}
@@ -397,6 +397,16 @@ func (g *merger) again(b *block, tag int, s *seg) {
 		k.clock = zoneOf(g.t.f.tm.clock.loc)
 		g.t.tracks[tag] = k
 	}
-	k.collect = tell
+	k.collect = to.take
+	from, end := &s.recs[0], &s.recs[len(s.recs)-1]
+	start := from.t
+	if k.has {
+		start = k.last
+	}
+	if !s.unsorted && !s.twice && len(k.amb) == 0 && from.t > k.last && !to.near(start, end.t) {
+		// Nothing here is asked for: only the last may matter to what follows.
+		k.pend, k.has, k.last = placed{reading{end.t, end.v, end.f}, k.file, g.at.line(end.off)}, true, end.t
+		return
+	}
 	k.add(s.recs, &g.at, false, false, s.twice)
 }

@@ -49,7 +49,6 @@ type track struct {
 	late  []placed
 	nLate int
 	runs  []*run // sorted runs of late readings
-	tight bool   // readings were condensed: a merge must read the file again
 
 	amb   []placed // readings of a repeated hour
 	clock clock
@@ -207,7 +206,6 @@ func (t *track) flushLate() {
 	sortPlaced(t.late)
 	r := &run{}
 	c := condenser{how: t.spec.how, out: r}
-	var lines []int32
 	for i := range t.late {
 		p := t.late[i]
 		if i > 0 && p.t == t.late[i-1].t {
@@ -224,13 +222,8 @@ func (t *track) flushLate() {
 			continue
 		}
 		t.emit(&c, p)
-		lines = append(lines, int32(p.line))
 	}
 	c.finish()
-	if len(lines) == len(r.t) {
-		r.l = lines
-	}
-	t.tight = t.tight || c.condensed > 0
 	t.led.Condensed += c.condensed
 	if len(r.t) > 0 {
 		t.runs = append(t.runs, r)
@@ -252,7 +245,6 @@ func (t *track) finish() {
 		t.has = false
 	}
 	t.cond.finish()
-	t.tight = t.tight || t.cond.condensed > 0
 	t.led.Condensed += t.cond.condensed
 	t.flushLate()
 	t.late = nil
