@@ -13,7 +13,8 @@ import (
 )
 
 // Whatever the readings: coverage lies within 0…1, a mean within the extremes,
-// a constant stays itself, and minutes agree with Over.
+// a constant stays itself, minutes agree with Over, and all is what the slow
+// reference says.
 func FuzzOver(f *testing.F) {
 	f.Add([]byte("readings at odd times with odd flags and gaps"), uint8(0), uint16(900))
 	f.Fuzz(func(t *testing.T, b []byte, reading uint8, gap uint16) {
@@ -33,6 +34,15 @@ func FuzzOver(f *testing.F) {
 		var ws []align.Window
 		for i := range g.N {
 			ws = append(ws, align.Window{Start: g.Milli(i), End: g.Milli(i + 1)})
+		}
+		ps := parts(s, r)
+		// The slow way through the first of them, and through some longer ones.
+		long := append(ws[:20:20], align.Window{Start: 0, End: at}, align.Window{Start: at / 3, End: at}, align.Window{Start: at / 4, End: at / 2})
+		for i, st := range align.Over(s, r, long) {
+			sameStat(t, slowOver(s, r, ps, long[i]), st, "of a window")
+		}
+		for i, j := range align.Product(s, s, r, r, long) {
+			sameJoint(t, slowProduct(ps, ps, long[i]), j, "of a window")
 		}
 		for i, st := range align.Over(s, r, ws) {
 			require.True(t, st.Cover >= 0 && st.Cover <= 1)

@@ -49,76 +49,85 @@ func Over(s *series.Series, r Rule, ws []Window) []Stat {
 		}
 		return out
 	}
-	w := walk(s, r)
-	place, last := w, int64(math.MinInt64)
+	start := walk(s, r)
+	w, c, last := start, counter{s: s, mask: start.mask}, int64(math.MinInt64)
 	for k, win := range ws {
-		switch {
-		case win.Start < last: // not in order, or overlapping the one before
-			if k > 0 && win.Start >= ws[k-1].Start {
-				w = place
-			} else {
-				w = walk(s, r)
-			}
+		if win.Start < last { // not in order, or overlapping the one before
+			w = start
 		}
 		w.seek(win.Start)
-		place, last = w, win.End
-		out[k] = overOne(&w, win)
-		out[k].N, out[k].Unusable = count(s, w.mask, win)
+		c.open(win.Start)
+		last = max(win.Start, win.End)
+		out[k] = overOne(&w, &c, win)
 	}
 	return out
 }
 
 // overOne adds up the pieces in win and leaves w at the first piece that
 // reaches beyond it.
-func overOne(w *walker, win Window) Stat {
-	var area float64 // value x ms
-	var covered, unsure, bridged int64
-	lo, hi := math.Inf(1), math.Inf(-1)
+func overOne(w *walker, c *counter, win Window) Stat {
+	sum := total{lo: math.Inf(1), hi: math.Inf(-1)}
 	for !w.done && w.cur.t0 < win.End {
 		p := &w.cur
-		a, b := max(p.t0, win.Start), min(p.t1, win.End)
-		if b > a {
-			va, vb := p.at(a), p.at(b)
-			d := b - a
-			area += (va + vb) / 2 * float64(d)
-			covered += d
-			if p.uncertain {
-				unsure += d
+		if p.t0 >= win.Start {
+			if to := sum.run(w, win.End); to > w.from {
+				c.run(w.from, to)
+				w.goOn(to)
+				continue
 			}
-			if p.bridged {
-				bridged += d
-			}
-			lo, hi = min(lo, va, vb), max(hi, va, vb)
+		}
+		if a, b := max(p.t0, win.Start), min(p.t1, win.End); b > a {
+			sum.piece(p, a, b)
 		}
 		if p.t1 > win.End {
 			break
 		}
 		w.next()
 	}
-	length := float64(win.End - win.Start)
-	if covered == 0 || length <= 0 {
+	st := sum.stat(float64(win.End - win.Start))
+	st.N, st.Unusable = c.close(win.End)
+	return st
+}
+
+// total is what the pieces of a window add up to.
+type total struct {
+	area                     float64 // value x ms
+	covered, unsure, bridged int64   // ms
+	lo, hi                   float64
+}
+
+// trapezoid is the area under a line from v0 to v1 over d milliseconds. It is
+// rounded as it stands, also where a processor could multiply and add at once,
+// so that it is the same number wherever it is worked out.
+func trapezoid(v0, v1 float64, d int64) float64 { return float64((v0 + v1) / 2 * float64(d)) }
+
+// piece adds the part of p from a to b.
+func (s *total) piece(p *piece, a, b int64) {
+	va, vb := p.at(a), p.at(b)
+	d := b - a
+	s.area += trapezoid(va, vb, d)
+	s.covered += d
+	if p.uncertain {
+		s.unsure += d
+	}
+	if p.bridged {
+		s.bridged += d
+	}
+	s.lo, s.hi = min(s.lo, va, vb), max(s.hi, va, vb)
+}
+
+func (s *total) stat(length float64) Stat {
+	if s.covered == 0 || length <= 0 {
 		return Stat{Mean: math.NaN(), Min: math.NaN(), Max: math.NaN()}
 	}
-	mean := area / float64(covered)
 	return Stat{
 		// Rounding must not carry a mean past the extremes: a constant stays
 		// what it is.
-		Mean: min(max(mean, lo), hi), Min: lo, Max: hi,
-		Cover:     float64(covered) / length,
-		Uncertain: float64(unsure) / length,
-		Bridged:   float64(bridged) / length,
+		Mean: min(max(s.area/float64(s.covered), s.lo), s.hi), Min: s.lo, Max: s.hi,
+		Cover:     float64(s.covered) / length,
+		Uncertain: float64(s.unsure) / length,
+		Bridged:   float64(s.bridged) / length,
 	}
-}
-
-// count gives the usable and the left-out readings of a window.
-func count(s *series.Series, mask series.Flag, win Window) (usable, left int) {
-	lo, hi := s.Between(win.Start, win.End)
-	for i := lo; i < hi; i++ {
-		if v := s.V[i]; s.F[i]&mask == 0 && v-v == 0 {
-			usable++
-		}
-	}
-	return usable, max(hi-lo, 0) - usable
 }
 
 // ofSamples describes grabs and composites: the samples themselves.

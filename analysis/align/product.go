@@ -40,19 +40,15 @@ func (j Joint) Weighted() float64 {
 // d·((a0 b0 + a1 b1)/3 + (a0 b1 + a1 b0)/6).
 func Product(a, b *series.Series, ra, rb Rule, ws []Window) []Joint {
 	out := make([]Joint, len(ws))
-	wa, wb := walk(a, ra), walk(b, rb)
-	pa, pb, last := wa, wb, int64(math.MinInt64)
+	startA, startB := walk(a, ra), walk(b, rb)
+	wa, wb, last := startA, startB, int64(math.MinInt64)
 	for k, win := range ws {
-		if win.Start < last {
-			if k > 0 && win.Start >= ws[k-1].Start {
-				wa, wb = pa, pb
-			} else {
-				wa, wb = walk(a, ra), walk(b, rb)
-			}
+		if win.Start < last { // not in order, or overlapping the one before
+			wa, wb = startA, startB
 		}
 		wa.seek(win.Start)
 		wb.seek(win.Start)
-		pa, pb, last = wa, wb, win.End
+		last = max(win.Start, win.End)
 		out[k] = productOne(&wa, &wb, win)
 	}
 	return out

@@ -308,7 +308,8 @@ func windowsOver(r *rand.Rand, s *series.Series, loc *time.Location) map[string]
 		a := from - 30*minute + r.Int64N(to-from+60*minute)
 		odd = append(odd, align.Window{Start: a, End: a + r.Int64N(90*minute)})
 	}
-	odd = append(odd, align.Window{Start: from, End: from}, align.Window{Start: from - 5*minute, End: from})
+	odd = append(odd, align.Window{Start: from, End: from}, align.Window{Start: from - 5*minute, End: from},
+		align.Window{Start: to - minute, End: from}, align.Window{Start: from + 9*minute, End: to})
 	for a := from - 10*minute; a < to && len(rolling) < 60; a += 13 * minute {
 		rolling = append(rolling, align.Window{Start: a, End: a + 40*minute})
 	}

@@ -2,6 +2,7 @@ package align
 
 import (
 	"math"
+	"sort"
 
 	"weirbook/analysis/series"
 )
@@ -23,7 +24,7 @@ func (p *piece) at(t int64) float64 {
 	case t == p.t1:
 		return p.v1
 	}
-	return p.v0 + (p.v1-p.v0)*(float64(t-p.t0)/float64(p.t1-p.t0))
+	return p.v0 + float64((p.v1-p.v0)*(float64(t-p.t0)/float64(p.t1-p.t0)))
 }
 
 // walker hands out the pieces of one series in time order. It is a small value:
@@ -34,6 +35,7 @@ type walker struct {
 	maxGap int64
 	hold   bool
 	stop   bool
+	from   int // reading that starts cur
 	i      int // usable reading that starts the next piece; len(T) when done
 	cur    piece
 	done   bool
@@ -95,17 +97,43 @@ func (w *walker) next() {
 		default:
 			continue // too far, or nothing follows: not known
 		}
-		w.cur = p
+		w.cur, w.from = p, i
 		return
 	}
 	w.done = true
 }
 
+// far is how many readings ahead a place must lie to be searched for, not
+// walked to.
+const far = 16
+
 // seek moves forward to the first piece that ends after t.
 func (w *walker) seek(t int64) {
 	for !w.done && w.cur.t1 <= t {
+		if w.i+far < len(w.s.T) && w.s.T[w.i+far] <= t {
+			w.jump(t)
+		}
 		w.next()
 	}
+}
+
+// jump makes the next piece the one that starts at the last usable reading at
+// or before t: pieces do not overlap, so all before it end by t. It never goes
+// back.
+func (w *walker) jump(t int64) {
+	rest := w.s.T[w.i:]
+	i := w.i + sort.Search(len(rest), func(k int) bool { return rest[k] > t }) - 1
+	for i > w.i && !w.usable(i) {
+		i--
+	}
+	w.i = max(w.i, i)
+}
+
+// goOn moves to the piece that starts at the usable reading i, or the next there
+// is.
+func (w *walker) goOn(i int) {
+	w.i = i
+	w.next()
 }
 
 // At gives the signal's value at t (Unix milliseconds), NaN where it is not
