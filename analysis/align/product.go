@@ -55,19 +55,31 @@ func Product(a, b *series.Series, ra, rb Rule, ws []Window) []Joint {
 }
 
 func productOne(wa, wb *walker, win Window) Joint {
-	var area, areaA, areaB float64
-	var covered int64
+	var sum shared
 	for !wa.done && !wb.done && wa.cur.t0 < win.End && wb.cur.t0 < win.End {
 		p, q := &wa.cur, &wb.cur
-		t0 := max(p.t0, q.t0, win.Start)
-		t1 := min(p.t1, q.t1, win.End)
+		t0, t1 := max(p.t0, q.t0, win.Start), min(p.t1, q.t1, win.End)
+		if p.t0 == t0 && q.t0 == t0 {
+			if n := sum.pairs(wa, wb, win.End); n > 0 {
+				wa.goOn(wa.from + n)
+				wb.goOn(wb.from + n)
+				continue
+			}
+		}
+		if p.t0 == t0 && q.v0 == q.v1 {
+			if n := sum.firstBeside(wa, q.v0, min(q.t1, win.End)); n > 0 {
+				wa.goOn(wa.from + n)
+				continue
+			}
+		}
+		if q.t0 == t0 && p.v0 == p.v1 {
+			if n := sum.secondBeside(p.v0, wb, min(p.t1, win.End)); n > 0 {
+				wb.goOn(wb.from + n)
+				continue
+			}
+		}
 		if t1 > t0 {
-			a0, a1, b0, b1 := p.at(t0), p.at(t1), q.at(t0), q.at(t1)
-			d := float64(t1 - t0)
-			area += d * ((a0*b0+a1*b1)/3 + (a0*b1+a1*b0)/6)
-			areaA += d * (a0 + a1) / 2
-			areaB += d * (b0 + b1) / 2
-			covered += t1 - t0
+			sum.add(p.at(t0), p.at(t1), q.at(t0), q.at(t1), t1-t0)
 		}
 		// The piece that ends first is done with; one that reaches beyond the
 		// window is kept for the next window.
@@ -80,10 +92,35 @@ func productOne(wa, wb *walker, win Window) Joint {
 			wb.next()
 		}
 	}
-	length := float64(win.End - win.Start)
-	if covered == 0 || length <= 0 {
+	return sum.joint(float64(win.End - win.Start))
+}
+
+// shared is what the spans in which both tags are known add up to.
+type shared struct {
+	area, a, b float64 // product, first and second tag, each x ms
+	covered    int64   // ms
+}
+
+// add adds a span of d milliseconds over which one tag goes straight from a0 to
+// a1 and the other from b0 to b1.
+func (s *shared) add(a0, a1, b0, b1 float64, d int64) {
+	ms := float64(d)
+	s.area += product(a0, a1, b0, b1, ms)
+	s.a += ms * (a0 + a1) / 2
+	s.b += ms * (b0 + b1) / 2
+	s.covered += d
+}
+
+// product is the integral of two lines multiplied. Each of its products is
+// rounded as it stands, as in trapezoid.
+func product(a0, a1, b0, b1, d float64) float64 {
+	return float64(d * ((float64(a0*b0)+float64(a1*b1))/3 + (float64(a0*b1)+float64(a1*b0))/6))
+}
+
+func (s *shared) joint(length float64) Joint {
+	if s.covered == 0 || length <= 0 {
 		return Joint{Mean: math.NaN(), A: math.NaN(), B: math.NaN()}
 	}
-	c := float64(covered)
-	return Joint{Mean: area / c, A: areaA / c, B: areaB / c, Cover: c / length}
+	c := float64(s.covered)
+	return Joint{Mean: s.area / c, A: s.a / c, B: s.b / c, Cover: c / length}
 }
