@@ -67,13 +67,13 @@ func (w *walker) usableFrom(i int) int {
 
 // next moves to the following piece; pieces are never empty.
 func (w *walker) next() {
-	t, n := w.s.T, len(w.s.T)
+	t, n, p := w.s.T, len(w.s.T), &w.cur
 	for w.i < n {
 		i := w.i
 		j := w.usableFrom(i + 1)
-		w.i = j
-		p := piece{t0: t[i], v0: w.s.V[i], v1: w.s.V[i], bridged: j != i+1}
-		p.uncertain = w.s.F[i]&series.Uncertain != 0
+		w.i, w.from = j, i
+		p.t0, p.v0, p.v1 = t[i], w.s.V[i], w.s.V[i]
+		p.bridged, p.uncertain = j != i+1, w.s.F[i]&series.Uncertain != 0
 		switch {
 		case w.hold:
 			// A value holds until the next reading that says something else,
@@ -97,7 +97,6 @@ func (w *walker) next() {
 		default:
 			continue // too far, or nothing follows: not known
 		}
-		w.cur, w.from = p, i
 		return
 	}
 	w.done = true
