@@ -19,6 +19,7 @@ type block struct {
 	lines int
 
 	segs    []seg // by tag
+	grid    grid  // plain rows of a wide file
 	touched []int
 	aside   []asideRow
 	asideN  [numReasons]int
@@ -44,7 +45,12 @@ type asideRow struct {
 
 // seg is one tag's part of a block.
 type seg struct {
-	recs     []rec
+	recs []rec
+	// Plain readings of a wide file, as columns (see grid); recs is empty then.
+	pt   []int64
+	pv   []float64
+	poff []uint32
+
 	used     bool
 	rows     int // besides the plain ones
 	plains   int // readings that called for nothing
@@ -98,10 +104,19 @@ func (b *block) reset() {
 	b.rows, b.blanks, b.comment, b.lines = 0, 0, 0, 0
 	b.long, b.err = nil, nil
 	clear(b.words)
+	b.grid.on = false
 }
 
-// seg gives tag's part, cleared at its first use in the block.
+// seg gives tag's part to add single readings to.
 func (b *block) seg(tag int) *seg {
+	if b.grid.on && tag < len(b.grid.mixed) && !b.grid.mixed[tag] {
+		b.mix(tag)
+	}
+	return b.touch(tag)
+}
+
+// touch gives tag's part, cleared at its first use in the block.
+func (b *block) touch(tag int) *seg {
 	if tag >= len(b.segs) {
 		b.segs = append(b.segs, make([]seg, tag+1-len(b.segs))...)
 	}

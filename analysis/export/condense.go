@@ -351,6 +351,41 @@ func (c *condenser) bulk(recs []rec) {
 	}
 }
 
+// column is bulk for plain readings that stand as columns.
+func (c *condenser) column(ts []int64, vs []float64) {
+	n := len(ts)
+	if n < 5 || c.how == keepTotal || c.how == keepChange {
+		for i, t := range ts {
+			c.feed(reading{t, vs[i], 0})
+		}
+		return
+	}
+	c.feed(reading{ts[0], vs[0], 0})
+	c.feed(reading{ts[1], vs[1], 0})
+	if c.how != keepAll {
+		c.close() // the next minute is a later one
+	}
+	c.out.column(ts[2:n-2], vs[2:n-2])
+	c.prev, c.have = reading{ts[n-3], vs[n-3], 0}, true
+	c.min = floorDiv(ts[n-3], minute)
+	c.n, c.weight = 0, 0
+	c.feed(reading{ts[n-2], vs[n-2], 0})
+	c.feed(reading{ts[n-1], vs[n-1], 0})
+}
+
+// column appends plain readings.
+func (o *run) column(ts []int64, vs []float64) {
+	n := len(o.t)
+	end := n + len(ts)
+	o.v = append(o.v, vs...)
+	if o.like != nil && len(o.like.t) >= end && slices.Equal(o.like.t[n:end], ts) {
+		o.t = o.like.t[:end:end]
+		return
+	}
+	o.like = nil
+	o.t = append(o.t, ts...)
+}
+
 // bulk appends readings.
 func (o *run) bulk(recs []rec) {
 	n := len(o.t)

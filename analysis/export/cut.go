@@ -108,7 +108,7 @@ func (c *cutter) next(buf []byte) (chunk, []byte, error) {
 	c.tail = c.tail[:0]
 	want := c.size
 	for {
-		if need := len(buf) + want; cap(buf) < need {
+		if need := len(buf) + want + hotMargin; cap(buf) < need {
 			buf = append(make([]byte, 0, need+need/8), buf...)
 		}
 		var err error
@@ -132,6 +132,8 @@ func (c *cutter) next(buf []byte) (chunk, []byte, error) {
 			}
 			return ch, buf, err
 		}
+		// Behind the last row of a file there is nothing that reads as its rest.
+		clear(buf[len(buf):min(cap(buf), len(buf)+hotMargin)])
 		if c.skipping {
 			i := bytes.IndexByte(buf, c.term)
 			if i < 0 {

@@ -77,6 +77,8 @@ type Options struct {
 
 	BlockSize int // bytes; 0: 256 KiB
 	Workers   int // 0: one per core
+
+	longWay bool // every row by the path for rows of any shape: what tests hold the others against
 }
 
 // SetAsideCap is how many rows are kept with their text per file and reason;

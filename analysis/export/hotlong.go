@@ -8,15 +8,15 @@ import (
 	"weirbook/analysis/series"
 )
 
-// longRows reads rows of a long file from i on, for as long as they are plain,
-// and gives where the first one begins that is not. Its columns are time, tag,
+// longRows reads rows of a long file that begin from i to last, for as long as
+// they are plain, and gives where the first one begins that is not. Its columns are time, tag,
 // value or tag, time, value, and perhaps quality behind them (format.rowOrder).
 //
 // What seldom changes from row to row is compared as machine words, with the
 // separators around it; only the number is really read, in place.
-func (w *worker) longRows(buf []byte, i int) int {
+func (w *worker) longRows(buf []byte, i, last int) int {
 	h := &w.tm.hot
-	if !h.ok || w.prev < 0 || len(w.quals) == 0 {
+	if w.prev < 0 || len(w.quals) == 0 {
 		return i
 	}
 	const ( // see hotNumber
@@ -26,7 +26,6 @@ func (w *worker) longRows(buf []byte, i int) int {
 	)
 	var (
 		base     = unsafe.Pointer(unsafe.SliceData(buf))
-		last     = len(buf) - hotMargin
 		sep, dec = w.f.sep, w.f.dec
 		tagFirst = w.f.rowOrder == tagTimeValue
 		tags     = w.tags
@@ -37,6 +36,8 @@ func (w *worker) longRows(buf []byte, i int) int {
 
 		k0, k1 = h.k0, h.k1
 		utc    = h.base
+		secs   = h.secs
+		tail   = h.tail.n > 0 || !h.ok
 		inside = utc >= w.from && utc <= w.to-minute // all of the minute
 	)
 	for i <= last {
@@ -53,28 +54,28 @@ func (w *worker) longRows(buf []byte, i int) int {
 				p += n
 			}
 		}
-		if a, b := at8(base, p), at8(base, p+8); b != k1 || a != k0 {
-			if !h.next(a, b) {
-				break
+		var ms int64
+		if at8(base, p+8) == k1 && at8(base, p) == k0 && !tail {
+			ms = utc
+			p += 16
+			if secs {
+				d1, d2 := at1(base, p+1)-'0', at1(base, p+2)-'0'
+				if at1(base, p) != ':' || d1 > 5 || d2 > 9 {
+					break
+				}
+				ms += int64(d1)*10000 + int64(d2)*1000
+				p += 3
 			}
-			k1, utc = h.k1, h.base
-			inside = utc >= w.from && utc <= w.to-minute
-		}
-		p += 16
-		ms := utc
-		if h.secs {
-			d1, d2 := at1(base, p+1)-'0', at1(base, p+2)-'0'
-			if at1(base, p) != ':' || d1 > 5 || d2 > 9 {
-				break
+		} else {
+			n := 0
+			if ms, n = h.at(base, p); n == 0 || at1(base, p+n) != sep {
+				if ms, n = w.timeAt(buf, p); n == 0 {
+					break
+				}
 			}
-			ms += int64(d1)*10000 + int64(d2)*1000
-			p += 3
-		}
-		if h.tail.n > 0 {
-			if !h.tail.here(base, p) {
-				break
-			}
-			p += h.tail.n
+			p += n
+			k0, k1, utc, secs, tail = h.k0, h.k1, h.base, h.secs, h.tail.n > 0 || !h.ok
+			inside = ms >= w.from && ms < w.to && utc >= w.from && utc <= w.to-minute
 		}
 		if tagFirst {
 			if at1(base, p) != sep {

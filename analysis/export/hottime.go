@@ -1,6 +1,9 @@
 package export
 
-import "bytes"
+import (
+	"bytes"
+	"unsafe"
+)
 
 // hotMinute is what the hot paths know of times written as the last one was:
 // sixteen bytes of date and hh:mm, perhaps :ss, and a tail that stays the same
@@ -71,4 +74,45 @@ func (h *hotMinute) next(k0, k1 uint64) bool {
 	h.k1 = k1
 	h.base = h.start + int64(d1*10+d2)*minute
 	return true
+}
+
+// at gives the time at p and its length; n is 0 when it is not written as the
+// last one.
+func (h *hotMinute) at(base unsafe.Pointer, p int) (ms int64, n int) {
+	if !h.ok {
+		return 0, 0
+	}
+	if a, b := at8(base, p), at8(base, p+8); (b != h.k1 || a != h.k0) && !h.next(a, b) {
+		return 0, 0
+	}
+	ms, n = h.base, 16
+	if h.secs {
+		d1, d2 := at1(base, p+17)-'0', at1(base, p+18)-'0'
+		if at1(base, p+16) != ':' || d1 > 5 || d2 > 9 {
+			return 0, 0
+		}
+		ms += int64(d1)*10000 + int64(d2)*1000
+		n = 19
+	}
+	if h.tail.n > 0 && !h.tail.here(base, p+n) {
+		return 0, 0
+	}
+	return ms, n + h.tail.n
+}
+
+// timeAt reads the time cell at p in any way; n is 0 when it is none that stands
+// once on the clock.
+func (w *worker) timeAt(buf []byte, p int) (ms int64, n int) {
+	e := bytes.IndexByte(buf[p:min(p+64, len(buf))], w.f.sep)
+	if e <= 0 || bytes.IndexByte(buf[p:p+e], '\n') >= 0 {
+		return 0, 0
+	}
+	ms, st, n := w.tm.fast(buf[p : p+e])
+	if n != e {
+		ms, st = w.tm.read(buf[p : p+e])
+	}
+	if st != timeOK {
+		return 0, 0
+	}
+	return ms, e
 }

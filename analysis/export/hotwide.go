@@ -5,58 +5,39 @@ import (
 	"unsafe"
 )
 
-// wideRows reads rows of a wide file from i on, for as long as they are plain,
-// and gives where the first one begins that is not: a time written as the last
-// one, and in every other column a number or nothing (format.bare).
+// wideRows reads rows of a wide file that begin from i to last, for as long as
+// they are plain, and gives where the first one begins that is not: a time, and in every other
+// column an unquoted cell, nearly always a number (format.bare).
 //
-// A row's numbers are gathered before any is kept, so that a row which turns
-// out not to be plain leaves no trace.
-func (w *worker) wideRows(buf []byte, i int) int {
-	h := &w.tm.hot
-	if !h.ok {
-		return i
-	}
+// Numbers are written straight into the block's grid, at the place of the row
+// that is not counted yet: a row that turns out not to be plain leaves no trace.
+func (w *worker) wideRows(buf []byte, i, last int) int {
 	const ( // see hotNumber
 		zeros = 0x3030303030303030
 		carry = 0x7676767676767676
 		high  = 0x8080808080808080
 	)
-	cols := w.f.cols[1:]
-	if len(w.vals) < len(cols) {
-		w.vals = make([]float64, len(cols))
-	}
 	var (
+		h        = &w.tm.hot
+		g        = &w.b.grid
 		base     = unsafe.Pointer(unsafe.SliceData(buf))
-		last     = len(buf) - hotMargin
 		sep, dec = w.f.sep, w.f.dec
-		vals     = w.vals[:len(cols)]
+		tags     = w.tags[:len(w.f.cols)-1] // numbered as the columns are
 		rows     int
 	)
 rows:
-	for i <= last {
+	for i <= last && g.rows < g.room {
 		p := i
-		a, b := at8(base, p), at8(base, p+8)
-		if (b != h.k1 || a != h.k0) && !h.next(a, b) {
-			break
-		}
-		p += 16
-		ms := h.base
-		if h.secs {
-			d1, d2 := at1(base, p+1)-'0', at1(base, p+2)-'0'
-			if at1(base, p) != ':' || d1 > 5 || d2 > 9 {
+		ms, n := h.at(base, p)
+		if n == 0 || at1(base, p+n) != sep {
+			if ms, n = w.timeAt(buf, p); n == 0 {
 				break
 			}
-			ms += int64(d1)*10000 + int64(d2)*1000
-			p += 3
 		}
-		if h.tail.n > 0 {
-			if !h.tail.here(base, p) {
-				break
-			}
-			p += h.tail.n
-		}
-		w.blank = w.blank[:0]
-		for k := range vals {
+		p += n
+		w.odd = w.odd[:0]
+		place := g.rows
+		for k := range tags {
 			if p > last || at1(base, p) != sep {
 				break rows
 			}
@@ -64,6 +45,7 @@ rows:
 			// As hotNumber reads it.
 			x := at8(base, p)
 			neg := byte(x) == '-'
+			start := p
 			if neg {
 				p++
 				x = at8(base, p)
@@ -82,36 +64,43 @@ rows:
 			var v float64
 			switch {
 			case end == 64:
-				var n int
-				if v, n = hotLongNumber((*[32]byte)(buf[p:]), dec); n == 0 {
-					break rows
-				}
-				p += n
+				v, n = hotLongNumber((*[32]byte)(buf[p:]), dec)
 			case digits == 0:
-				if c := at1(base, p); neg || c != sep && c != '\n' && c != '\r' {
-					break rows
-				}
-				w.blank = append(w.blank, k)
-				continue
+				n = 0
 			default:
 				x <<= 64 - digits
 				x = x*10 + x>>8
 				x = (x&0x000000ff000000ff*0x000f424000000064 + x>>16&0x000000ff000000ff*0x0000271000000001) >> 32
 				v = float64(uint32(x)) / pow10[(digits-bit)>>3&7]
-				p += end >> 3
+				n = end >> 3
 			}
 			if neg {
 				v = -v
 			}
-			vals[k] = v
+			p += n
+			if c := at1(base, p); n == 0 || c != sep && c != '\n' && c != '\r' {
+				// Blank, a text, or a number with something behind it.
+				p = start
+				for c := at1(base, p); c != sep && c != '\n' && c != '\r'; c = at1(base, p) {
+					if p++; c == '"' || p > last {
+						break rows
+					}
+				}
+				w.odd = append(w.odd, oddCell{k, start, p, 0})
+			} else if t := &tags[k]; v > t.low && v < t.high {
+				g.vals[place] = v
+			} else {
+				w.odd = append(w.odd, oddCell{k, start, -1, v})
+			}
+			place += g.room
 		}
 		if at1(base, p) == '\r' {
 			p++
 		}
-		if at1(base, p) != '\n' || len(w.blank) == len(vals) {
+		if at1(base, p) != '\n' {
 			break
 		}
-		w.wideCommit(vals, ms, i)
+		w.wideRow(ms, i)
 		i = p + 1
 		rows++
 	}
@@ -120,29 +109,61 @@ rows:
 	return i
 }
 
-// wideCommit keeps the values of a row, but for the blank ones, which it counts.
-func (w *worker) wideCommit(vals []float64, ms int64, off int) {
-	inside := ms >= w.from && ms < w.to
-	segs := w.b.segs
-	blank := w.blank
-	for k, v := range vals {
-		tag := w.f.cols[k+1].tag
-		if tag >= len(segs) || !segs[tag].used {
-			w.b.seg(tag)
-			segs = w.b.segs
-		}
-		s := &segs[tag]
-		if len(blank) > 0 && blank[0] == k {
-			blank = blank[1:]
-			s.rows++
-			s.aside[BlankValue]++
+// oddCell is a cell of a row that is not kept with its column: one without a
+// plain number (text from start to end), or whose number v calls for something
+// (end is -1).
+type oddCell struct {
+	col, start, end int
+	v               float64
+}
+
+// wideRow keeps the row whose numbers stand in the grid at the place of the
+// next one.
+func (w *worker) wideRow(ms int64, off int) {
+	b := w.b
+	g := &b.grid
+	if g.on && (ms < w.from || ms >= w.to || g.rows > 0 && ms-g.t[g.rows-1] < minute) {
+		b.mixAll()
+	}
+	if g.on && len(w.odd) == 0 && g.count == 0 {
+		g.t[g.rows], g.off[g.rows] = ms, uint32(off)
+		g.rows++
+		return
+	}
+	for _, o := range w.odd { // their columns leave the grid
+		b.seg(o.col)
+	}
+	odd := w.odd
+	for k, mixed := range g.mixed {
+		if !mixed {
 			continue
 		}
-		if t := &w.tags[tag]; inside && v > t.low && v < t.high && ms-s.lastT >= minute {
+		s := b.seg(k)
+		if len(odd) > 0 && odd[0].col == k {
+			o := odd[0]
+			odd = odd[1:]
+			switch {
+			case o.end < 0:
+				s.rows++
+				w.put(s, w.specs[k], ms, timeOK, o.v, 0, off)
+			case o.start == o.end:
+				s.rows++
+				s.aside[BlankValue]++
+			default:
+				w.wideCell(&cellOf{col: &w.f.cols[k+1], text: b.buf[o.start:o.end]}, ms, timeOK, off)
+			}
+			continue
+		}
+		v := g.vals[k*g.room+g.rows]
+		if ms >= w.from && ms < w.to && ms-s.lastT >= minute {
 			s.plain(ms, v, off)
 			continue
 		}
 		s.rows++
-		w.put(s, w.specs[tag], ms, timeOK, v, 0, off)
+		w.put(s, w.specs[k], ms, timeOK, v, 0, off)
+	}
+	if g.on {
+		g.t[g.rows], g.off[g.rows] = ms, uint32(off)
+		g.rows++
 	}
 }

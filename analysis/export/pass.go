@@ -71,6 +71,7 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 	stop := make(chan struct{})
 	for i := range ws {
 		w := newWorker(f, p.tab, r.from, r.to)
+		w.longWay = r.opt.longWay
 		ws[i] = w
 		wg.Add(1)
 		go func() {
@@ -317,7 +318,9 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 	st.limits += s.limits
 	st.min, st.max = min(st.min, s.min), max(st.max, s.max)
 	st.first, st.last = min(st.first, s.firstT), max(st.last, s.endT)
-	if n := len(s.recs); n > 0 && !s.unsorted {
+	if n := len(s.pt); n > 0 {
+		st.first, st.last = min(st.first, s.pt[0]), max(st.last, s.pt[n-1])
+	} else if n := len(s.recs); n > 0 && !s.unsorted {
 		st.first, st.last = min(st.first, s.recs[0].t), max(st.last, s.recs[n-1].t)
 	} else {
 		for i := range s.recs {
@@ -329,25 +332,32 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 	for why, n := range s.aside {
 		l.Aside[why] += n
 	}
-	l.Used += len(s.recs) - s.holes
+	n := len(s.pt) + len(s.recs)
+	l.Used += n - s.holes
 	l.Bad += s.flagN[0]
 	l.Uncertain += s.flagN[1]
 	l.OutsideSpan += s.flagN[2]
 	l.Fill += s.flagN[3]
 	l.LessThan += s.less
 	l.GreaterThan += s.greater
-	if len(s.recs) == 0 {
+	if n == 0 {
 		return
 	}
 	if !g.merged && !s.dense && g.size > 0 && len(b.touched) > 1 {
 		// Room for the whole file, as the first block makes it look.
-		n := float64(len(s.recs)) * float64(g.size) / float64(len(b.buf)) * 1.04
-		if n > float64(len(s.recs)) && n < float64(g.size)/4 {
+		room := float64(n) * float64(g.size) / float64(len(b.buf)) * 1.04
+		if room > float64(n) && room < float64(g.size)/4 {
 			if k.main.like == nil {
-				k.main.t = make([]int64, 0, int(n))
+				k.main.t = make([]int64, 0, int(room))
 			}
-			k.main.v = make([]float64, 0, int(n))
+			k.main.v = make([]float64, 0, int(room))
 		}
+	}
+	if len(s.pt) > 0 {
+		if k.addColumn(s, &g.at) {
+			return
+		}
+		s.unfold()
 	}
 	k.add(s.recs, &g.at, !s.unsorted, !s.dense, s.twice)
 }
@@ -385,6 +395,7 @@ func (g *merger) words(tag int, s *seg) {
 func (g *merger) again(b *block, tag int, s *seg) {
 	spec := g.p.tab.spec(tag)
 	to, ok := g.collect[spec.name]
+	s.unfold()
 	if !ok || len(s.recs) == 0 {
 		return
 	}

@@ -71,6 +71,25 @@ func newTrack(spec *tagSpec, file int) *track {
 	return t
 }
 
+// addColumn takes the readings of one block that stand as a column, each in a
+// minute of its own; it gives false, and does nothing, when they do not simply
+// follow what came before.
+func (t *track) addColumn(s *seg, at *lineCounter) bool {
+	n := len(s.pt)
+	if t.collect != nil || s.pt[0] <= t.last || len(t.amb) > 0 {
+		return false
+	}
+	if k := earlyReadings - len(t.early); k > 0 {
+		t.early = append(t.early, s.pt[:min(k, n)]...)
+	}
+	if t.has {
+		t.cond.feed(t.pend.reading)
+	}
+	t.cond.column(s.pt[:n-1], s.pv[:n-1])
+	t.pend, t.has, t.last = placed{reading{s.pt[n-1], s.pv[n-1], 0}, t.file, at.line(s.poff[n-1])}, true, s.pt[n-1]
+	return true
+}
+
 // add takes the readings of one block, whose lines at tells.
 func (t *track) add(recs []rec, at *lineCounter, sorted, sparse, twice bool) {
 	if len(t.early) < earlyReadings {

@@ -62,6 +62,8 @@ type worker struct {
 	from int64
 	to   int64
 
+	longWay bool // see Options
+
 	ids   map[string]int // tag cell as it stands to tag
 	specs []*tagSpec
 	raw   [][]byte // tag cell as it stands, by tag
@@ -69,8 +71,7 @@ type worker struct {
 	tags  []hotTag
 	quals []hotQuality // qualities met, the usual one first
 	cr    bool         // rows end in CR LF
-	vals  []float64    // of a row of a wide file
-	blank []int        // its columns without a value
+	odd   []oddCell    // of a row of a wide file
 	prev  int          // the tag last met
 
 	b      *block
@@ -125,13 +126,22 @@ func (w *worker) run(b *block) {
 	b.term = w.f.term
 	buf, term := b.buf, w.f.term
 	fastLong := w.f.layout == long && w.f.fast
-	hot := term == '\n' && (w.f.rowOrder != anyOrder || w.f.bare)
+	hot := !w.longWay && term == '\n' && (w.f.rowOrder != anyOrder || w.f.bare)
+	if hot && w.f.bare && len(buf) > 0 {
+		b.begin(len(w.f.cols) - 1)
+		defer b.end()
+	}
+	// The hot paths look up to hotMargin bytes ahead.
+	ahead, last := buf, len(buf)-hotMargin
+	if cap(buf)-len(buf) >= hotMargin {
+		ahead, last = buf[:len(buf)+hotMargin], len(buf)-1
+	}
 	for i := 0; i < len(buf); {
-		if hot {
+		if hot && i <= last {
 			if fastLong {
-				i = w.longRows(buf, i)
+				i = w.longRows(ahead, i, last)
 			} else {
-				i = w.wideRows(buf, i)
+				i = w.wideRows(ahead, i, last)
 			}
 			if i == len(buf) {
 				break
@@ -163,7 +173,9 @@ func (w *worker) row(buf []byte, i int, fastLong bool) int {
 			w.quals[k].spell(w)
 		}
 	}
-	if fastLong {
+	if w.longWay {
+		// Straight to slow.
+	} else if fastLong {
 		if w.longFast(row, i) {
 			b.rows++
 			return min(end+1, len(buf))
