@@ -117,9 +117,7 @@ func (b *block) seg(tag int) *seg {
 
 // touch gives tag's part, cleared at its first use in the block.
 func (b *block) touch(tag int) *seg {
-	if tag >= len(b.segs) {
-		b.segs = append(b.segs, make([]seg, tag+1-len(b.segs))...)
-	}
+	b.room(tag + 1)
 	s := &b.segs[tag]
 	if !s.used {
 		s.reset()
@@ -189,5 +187,12 @@ func (l *lineCounter) count() {
 	for o := 0; o <= len(l.b.buf); o += linePage {
 		l.pages = append(l.pages, n)
 		n += bytes.Count(l.b.buf[o:min(o+linePage, len(l.b.buf))], []byte{l.b.term})
+	}
+}
+
+// room makes parts for so many tags.
+func (b *block) room(tags int) {
+	if n := tags - len(b.segs); n > 0 {
+		b.segs = append(b.segs, make([]seg, n)...)
 	}
 }

@@ -33,7 +33,7 @@ func (b *block) begin(columns int) {
 		g.mixed = make([]bool, columns)
 	}
 	clear(g.mixed)
-	b.touch(columns - 1)
+	b.room(columns)
 }
 
 // mix moves a column's readings to its tag's part of the block.

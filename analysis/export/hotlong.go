@@ -162,10 +162,12 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 			s.rows++
 			w.put(s, w.specs[tag], ms, timeOK, v, flag, i)
 		}
+		w.learned = false
 		prev = tag
 		i = p
 		rows++
 	}
+	w.unlearn()
 	w.prev = prev
 	w.b.rows += rows
 	w.b.lines += rows

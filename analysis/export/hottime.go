@@ -101,11 +101,15 @@ func (h *hotMinute) at(base unsafe.Pointer, p int) (ms int64, n int) {
 }
 
 // timeAt reads the time cell at p in any way; n is 0 when it is none that stands
-// once on the clock.
+// once on the clock. What it learns counts only if the row is taken: see
+// unlearn.
 func (w *worker) timeAt(buf []byte, p int) (ms int64, n int) {
 	e := bytes.IndexByte(buf[p:min(p+64, len(buf))], w.f.sep)
 	if e <= 0 || bytes.IndexByte(buf[p:p+e], '\n') >= 0 {
 		return 0, 0
+	}
+	if !w.learned {
+		w.learned, w.before = true, w.tm.dates
 	}
 	ms, st, n := w.tm.fast(buf[p : p+e])
 	if n != e {
@@ -115,4 +119,14 @@ func (w *worker) timeAt(buf []byte, p int) (ms int64, n int) {
 		return 0, 0
 	}
 	return ms, e
+}
+
+// unlearn forgets the time of a row that is not taken. A damaged row's date, for
+// one, says nothing about the order of day and month.
+func (w *worker) unlearn() {
+	if w.learned {
+		w.learned = false
+		w.tm.dates = w.before
+		w.tm.cell, w.tm.keyOK, w.tm.hot.ok = w.tm.cell[:0], false, false
+	}
 }

@@ -82,7 +82,7 @@ rows:
 				// Blank, a text, or a number with something behind it.
 				p = start
 				for c := at1(base, p); c != sep && c != '\n' && c != '\r'; c = at1(base, p) {
-					if p++; c == '"' || p > last {
+					if p++; c == '"' || c < ' ' && c != '\t' || p > last {
 						break rows
 					}
 				}
@@ -97,13 +97,15 @@ rows:
 		if at1(base, p) == '\r' {
 			p++
 		}
-		if at1(base, p) != '\n' {
+		if at1(base, p) != '\n' || p-i > maxRecord {
 			break
 		}
+		w.learned = false
 		w.wideRow(ms, i)
 		i = p + 1
 		rows++
 	}
+	w.unlearn()
 	w.b.rows += rows
 	w.b.lines += rows
 	return i

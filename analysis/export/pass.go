@@ -138,9 +138,9 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 		return nil, bad
 	}
 	for _, w := range ws {
-		p.sawDay = p.sawDay || w.tm.sawDay
-		p.sawMonth = p.sawMonth || w.tm.sawMonth
-		p.numericDates = p.numericDates || w.tm.numeric
+		p.sawDay = p.sawDay || w.tm.dates.sawDay
+		p.sawMonth = p.sawMonth || w.tm.dates.sawMonth
+		p.numericDates = p.numericDates || w.tm.dates.numeric
 		for k := range w.q.unknown {
 			p.unknownQ[k] = true
 		}

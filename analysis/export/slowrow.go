@@ -2,6 +2,7 @@ package export
 
 import (
 	"bytes"
+	"encoding/binary"
 	"math"
 
 	"weirbook/analysis/quantity"
@@ -105,7 +106,17 @@ func (w *worker) slow(row []byte, off int) {
 // isBinary tells rows with bytes that no text holds.
 func isBinary(row []byte) bool {
 	n := 0
-	for _, c := range row {
+	for len(row) > 0 {
+		// Eight bytes of ' ' and above at once.
+		if len(row) >= 8 {
+			x := binary.LittleEndian.Uint64(row)
+			if (x-0x2020202020202020)&^x&0x8080808080808080 == 0 {
+				row = row[8:]
+				continue
+			}
+		}
+		c := row[0]
+		row = row[1:]
 		if c == 0 {
 			return true
 		}

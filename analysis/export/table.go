@@ -185,14 +185,14 @@ func (r *reader) orderOf(f *format, b []byte) (day, month, dots, short bool) {
 			if len(cell) > 6 && (cell[1] == '.' || cell[2] == '.') {
 				dots = true
 			}
-		} else if tm.sawDay {
+		} else if tm.dates.sawDay {
 			fine++
 		}
 		if _, st := ty.civil(cell); st == timeOK {
 			yearly++
 		}
 	}
-	return tm.sawDay && fine > 0, tm.sawMonth, dots, fine == 0 && yearly > 0
+	return tm.dates.sawDay && fine > 0, tm.dates.sawMonth, dots, fine == 0 && yearly > 0
 }
 
 // spots looks at dates further on in a file with random access.

@@ -44,6 +44,13 @@ const (
 
 var orderNames = []string{"not known", "year first", "day first", "month first", "day or month first not known"}
 
+// dateLooks is what the dates met tell about the order of day and month.
+type dateLooks struct {
+	// sawDay, sawMonth: a date that only fits day-first, only month-first.
+	sawDay, sawMonth bool
+	numeric          bool // a date of three numbers without the year in front was met
+}
+
 // timeReader reads time cells. Not safe for several goroutines; copy it.
 type timeReader struct {
 	clock  clock
@@ -52,9 +59,7 @@ type timeReader struct {
 	shift  int64 // ms added to every time: the source's clock offset
 	fixed  bool  // offset stated in the heading
 	offset int64 // seconds east of UTC, if fixed
-	// sawDay, sawMonth: a date that only fits day-first, only month-first.
-	sawDay, sawMonth bool
-	numeric          bool // a date of three numbers without the year in front was met
+	dates  dateLooks
 
 	// The minute last met, when a cell's first 16 bytes are a date and hh:mm.
 	key      [16]byte
@@ -314,11 +319,11 @@ func (r *timeReader) date(b []byte) (y, m, d, i int, st timeStatus) {
 		return 0, 0, 0, 0, timeBad
 	}
 	y = century(g, k)
-	r.numeric = true
+	r.dates.numeric = true
 	if a > 12 && e <= 12 {
-		r.sawDay = true
+		r.dates.sawDay = true
 	} else if e > 12 && a <= 12 {
-		r.sawMonth = true
+		r.dates.sawMonth = true
 	}
 	if r.order == dayFirst {
 		return y, e, a, i, validDate(y, e, a)

@@ -63,6 +63,8 @@ type worker struct {
 	to   int64
 
 	longWay bool // see Options
+	learned bool // timeAt read the time of a row that is not taken yet
+	before  dateLooks
 
 	ids   map[string]int // tag cell as it stands to tag
 	specs []*tagSpec
@@ -199,6 +201,9 @@ func (w *worker) row(buf []byte, i int, fastLong bool) int {
 // longFast reads a row of a long file whose every cell is plain. It changes
 // nothing and gives false when one is not.
 func (w *worker) longFast(row []byte, off int) bool {
+	if len(row) > maxRecord || isBinary(row) {
+		return false
+	}
 	var (
 		ms  int64
 		st  timeStatus
@@ -338,7 +343,7 @@ func (w *worker) cellEnd(row []byte, p int, quoted bool) int {
 // wideFast reads a row of a wide file without quotes.
 func (w *worker) wideFast(row []byte, off int) bool {
 	f := w.f
-	if len(row) == 0 || bytes.Count(row, f.sepBytes)+1 != len(f.cols) || bytes.IndexByte(row, '"') >= 0 {
+	if len(row) == 0 || bytes.Count(row, f.sepBytes)+1 != len(f.cols) || bytes.IndexByte(row, '"') >= 0 || len(row) > maxRecord || isBinary(row) {
 		return false
 	}
 	p := 0
