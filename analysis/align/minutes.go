@@ -16,19 +16,32 @@ const MinuteCover = 0.5
 func Minutes(s *series.Series, r Rule, g Grid) []float64 {
 	out := make([]float64, g.N)
 	w := walk(s, r)
-	start := g.Start * 1000
-	w.seek(start)
-	const minute = 60_000
-	t0 := start
-	for i := range out {
-		t1 := t0 + minute
+	t1 := g.Start * 1000
+	w.seek(t1)
+	for i := 0; i < len(out); i++ {
+		t0 := t1
+		t1 += minute
+		if !w.done && w.cur.t0 == t0 && w.cur.t1 == t1 {
+			if n := onTheMinute(&w, out[i:], t0); n > 0 {
+				i += n - 1
+				t1 += int64(n-1) * minute
+				continue
+			}
+		}
 		var area float64
 		var covered int64
 		for !w.done && w.cur.t0 < t1 {
 			p := &w.cur
-			a, b := max(p.t0, t0), min(p.t1, t1)
-			if b > a {
-				area += (p.at(a) + p.at(b)) / 2 * float64(b-a)
+			if p.t0 >= t0 && p.t1 < t1 { // one of several in this minute
+				sum := total{area: area, covered: covered}
+				if to := sum.run(&w, t1); to > w.from {
+					area, covered = sum.area, sum.covered
+					w.goOn(to)
+					continue
+				}
+			}
+			if a, b := max(p.t0, t0), min(p.t1, t1); b > a {
+				area += trapezoid(p.at(a), p.at(b), b-a)
 				covered += b - a
 			}
 			if p.t1 > t1 {
@@ -41,9 +54,39 @@ func Minutes(s *series.Series, r Rule, g Grid) []float64 {
 		} else {
 			out[i] = math.NaN()
 		}
-		t0 = t1
 	}
 	return out
+}
+
+const minute = 60_000 // ms
+
+// onTheMinute fills out from the minute t0 on, where the piece of w is just that
+// minute, as long as usable readings stand on every whole minute. It gives how
+// many minutes it filled.
+func onTheMinute(w *walker, out []float64, t0 int64) int {
+	t, v, f := w.s.T[w.from:], w.s.V[w.from:], w.s.F[w.from:]
+	t = t[:min(len(t), len(out)+1)]
+	v, f, out = v[:len(t)], f[:len(t)], out[:len(t)-1]
+	v0 := v[0]
+	n := 0
+	for n < len(out) {
+		t0 += minute
+		v1 := v[n+1]
+		if t[n+1] != t0 || f[n+1]&w.mask != 0 || v1-v1 != 0 {
+			break
+		}
+		e1 := v1
+		if w.hold {
+			e1 = v0
+		}
+		out[n] = (0 + trapezoid(v0, e1, minute)) / minute // 0 + takes the sign off a zero
+		v0 = v1
+		n++
+	}
+	if n > 0 {
+		w.goOn(w.from + n)
+	}
+	return n
 }
 
 // Fold gives the statistics of a minute column over each window. A minute that
@@ -64,7 +107,7 @@ func Fold(col []float64, g Grid, ws []Window) []Stat {
 				continue
 			}
 			m := g.Milli(i)
-			d := float64(min(m+60_000, win.End) - max(m, win.Start))
+			d := float64(min(m+minute, win.End) - max(m, win.Start))
 			sum += v * d
 			covered += d
 			if first {

@@ -223,16 +223,23 @@ func sameJoint(t *testing.T, want, got align.Joint, what string) {
 
 // moody makes a series that changes its habits: regular and clean for a while,
 // then restless, silent, unusable, uncertain, resting at zero …, from about
-// start for n readings.
+// start for n readings. One in three is scanned on the whole minute throughout.
 func moody(r *rand.Rand, start int64, n int, gap int64) *series.Series {
 	s := &series.Series{Tag: "moody"}
 	at := start + int64(r.IntN(int(3*minute)))
-	if r.IntN(2) == 0 {
+	steady := r.IntN(3) == 0
+	if steady || r.IntN(2) == 0 {
 		at = start
 	}
 	for s.Len() < n {
 		step := []int64{minute, minute, 1000, 1, gap, 7001}[r.IntN(6)]
 		values, habit := r.IntN(6), r.IntN(8)
+		if steady {
+			step = minute
+			if at%minute != 0 {
+				at += minute - at%minute
+			}
+		}
 		for range 1 + r.IntN(90) {
 			v, f := 5+r.NormFloat64(), series.Flag(0)
 			switch values {
@@ -260,13 +267,13 @@ func moody(r *rand.Rand, start int64, n int, gap int64) *series.Series {
 			}
 			s.Append(at, v, f)
 			at += step
-			if habit == 4 {
+			if habit == 4 && !steady {
 				at += int64(r.IntN(90_000))
 			}
 		}
 		switch r.IntN(4) {
 		case 0:
-			at += gap + int64(r.IntN(5)) - 2 // just within the gap, or just beyond
+			at = s.T[s.Len()-1] + gap + int64(r.IntN(5)) - 2 // just within the gap, or just beyond
 		case 1:
 			at += int64(r.IntN(int(5 * gap)))
 		case 2:
@@ -337,7 +344,7 @@ func TestQuickIsSlowToTheLastBit(t *testing.T) {
 		day := []string{"2026-03-08", "2026-11-01", "2026-06-01"}[seed%3]
 		d, err := time.ParseInLocation("2006-01-02", day, loc)
 		require.NoError(t, err)
-		gap := []int64{5 * minute, 15 * minute, minute, 61_000}[r.IntN(4)]
+		gap := []int64{5 * minute, 15 * minute, minute, 61_000, 25_000}[r.IntN(5)]
 		s := moody(r, d.UnixMilli(), 900, gap)
 		o := companion(r, s, gap)
 		require.NoError(t, s.Check())
@@ -351,6 +358,7 @@ func TestQuickIsSlowToTheLastBit(t *testing.T) {
 		for _, rule := range rules {
 			ps := parts(s, rule)
 			other := rules[r.IntN(len(rules))]
+			other.MaxGap = other.MaxGap * time.Duration(1+r.IntN(3)) / 2
 			os := parts(o, other)
 			for name, ws := range windowsOver(r, s, loc) {
 				got, joint := align.Over(s, rule, ws), align.Product(s, o, rule, other, ws)
@@ -363,8 +371,8 @@ func TestQuickIsSlowToTheLastBit(t *testing.T) {
 					tally(seen, got[k], joint[k])
 				}
 			}
-			for _, late := range []int64{0, 61} {
-				g := align.Grid{Start: s.T[0]/1000/60*60 - 60 + late, N: 150}
+			for range 4 {
+				g := align.Grid{Start: (s.T[r.IntN(s.Len())]/minute - 3) * 60, N: 60}
 				for i, v := range align.Minutes(s, rule, g) {
 					sameNumber(t, slowMinute(ps, g.Milli(i)), v, fmt.Sprintf("seed %d %+v minute %d", seed, rule, i))
 				}
