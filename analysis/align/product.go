@@ -106,8 +106,8 @@ type shared struct {
 func (s *shared) add(a0, a1, b0, b1 float64, d int64) {
 	ms := float64(d)
 	s.area += product(a0, a1, b0, b1, ms)
-	s.a += ms * (a0 + a1) / 2
-	s.b += ms * (b0 + b1) / 2
+	s.a += float64(ms * (a0 + a1) / 2)
+	s.b += float64(ms * (b0 + b1) / 2)
 	s.covered += d
 }
 

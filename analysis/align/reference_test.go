@@ -162,8 +162,8 @@ func slowProduct(as, bs []part, w align.Window) align.Joint {
 			d := float64(t1 - t0)
 			straight, cross := float64(a0*b0)+float64(a1*b1), float64(a0*b1)+float64(a1*b0)
 			area += float64(d * (straight/3 + cross/6))
-			areaA += d * (a0 + a1) / 2
-			areaB += d * (b0 + b1) / 2
+			areaA += float64(d * (a0 + a1) / 2)
+			areaB += float64(d * (b0 + b1) / 2)
 			covered += t1 - t0
 		}
 	}
