@@ -188,3 +188,56 @@ func BenchmarkSniff(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkShapes reads the long file as other systems would write it: what the
+// paths for plain rows do not take, or take with more work, is slower.
+func BenchmarkShapes(b *testing.B) {
+	shapes := []struct {
+		name, head string
+		row        func(dst []byte, at time.Time, tag string, v float64, q string) []byte
+	}{
+		{"time-tag-value-quality", "timestamp,tag,value,quality\n", func(d []byte, at time.Time, tag string, v float64, q string) []byte {
+			return fmt.Appendf(d, "%s,%s,%.2f,%s\n", at.Format("2006-01-02 15:04:05"), tag, v, q)
+		}},
+		{"tag-time-value", "tag,timestamp,value\n", func(d []byte, at time.Time, tag string, v float64, q string) []byte {
+			return fmt.Appendf(d, "%s,%s,%.2f\n", tag, at.Format("2006-01-02T15:04:05Z"), v)
+		}},
+		{"single-precision", "timestamp,tag,value,quality\n", func(d []byte, at time.Time, tag string, v float64, q string) []byte {
+			return fmt.Appendf(d, "%s,%s,%v,%s\n", at.Format("2006-01-02 15:04:05"), tag, float64(float32(v*1.0001)), q)
+		}},
+		{"month-first", "timestamp,tag,value,quality\n", func(d []byte, at time.Time, tag string, v float64, q string) []byte {
+			return fmt.Appendf(d, "%s,%s,%.2f,%s\n", at.Format("1/2/2006 3:04:05 PM"), tag, v, q)
+		}},
+		{"decimal-comma", "Zeit;Messstelle;Wert;Status\r\n", func(d []byte, at time.Time, tag string, v float64, q string) []byte {
+			n := len(d)
+			d = fmt.Appendf(d, "%s;%s;%.2f;%s\r\n", at.Format("02.01.2006 15:04"), tag, v, q)
+			if i := bytes.LastIndexByte(d[n+20:], '.'); i >= 0 {
+				d[n+20+i] = ','
+			}
+			return d
+		}},
+		{"quoted", "\"timestamp\",\"tag\",\"value\",\"quality\"\n", func(d []byte, at time.Time, tag string, v float64, q string) []byte {
+			return fmt.Appendf(d, "\"%s\",\"%s\",\"%.2f\",\"%s\"\n", at.Format("2006-01-02 15:04:05"), tag, v, q)
+		}},
+		{"unit-column", "timestamp,tag,value,unit,quality\n", func(d []byte, at time.Time, tag string, v float64, q string) []byte {
+			return fmt.Appendf(d, "%s,%s,%.2f,mV,%s\n", at.Format("2006-01-02 15:04:05"), tag, v, q)
+		}},
+	}
+	for _, s := range shapes {
+		b.Run(s.name, func(b *testing.B) {
+			buf := []byte(s.head)
+			start := time.Date(2026, 1, 14, 0, 0, 0, 0, time.UTC)
+			for i := 0; i < 3*1440; i++ {
+				for k := 0; k < benchTags; k++ {
+					q := "Good"
+					if i%997 == 3 {
+						q = "Bad"
+					}
+					buf = s.row(buf, start.Add(time.Duration(i)*time.Minute), tagName(k), level(k, i), q)
+				}
+			}
+			b.ResetTimer()
+			benchRead(b, memFile("f.csv", buf), Options{Rules: benchRules()})
+		})
+	}
+}

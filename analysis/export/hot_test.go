@@ -21,7 +21,7 @@ func TestPlainRowsReadAlike(t *testing.T) {
 	loc, err := time.LoadLocation("America/Denver")
 	require.NoError(t, err)
 	plain := 0
-	for seed := int64(0); seed < 240; seed++ {
+	for seed := int64(0); seed < 200; seed++ {
 		r := rand.New(rand.NewSource(seed))
 		b, wide := plainFile(r)
 		opt := Options{Zone: loc}
@@ -70,7 +70,7 @@ func TestPlainRowsReadAlike(t *testing.T) {
 			plain++
 		}
 	}
-	require.Greater(t, plain, 50)
+	require.Greater(t, plain, 30)
 }
 
 func plainTag(k int) string {
@@ -106,7 +106,7 @@ func plainFile(r *rand.Rand) (text string, wide bool) {
 		case 0:
 			return fmt.Sprint(r.Intn(2000) - 400)
 		case 1:
-			return fmt.Sprintf("%.*f", 1+r.Intn(9), r.Float64()*900)
+			return fmt.Sprintf("%.*f", 1+r.Intn(20), (r.Float64()-.1)*900)
 		case 2:
 			return []string{"0", "-0", "0.0", "-9999", "7999", "1e3", ".5", "5.", "007", "12345678", "1234567.8", "-1.25", "- 3", "--1", "1.2.3", "", "Bad", "3 mV", "<0.5"}[r.Intn(19)]
 		}
@@ -141,6 +141,12 @@ func plainFile(r *rand.Rand) (text string, wide bool) {
 	order := r.Intn(3)
 	quality := []string{"Good", "Good", "Good", "Bad", "Uncertain", "Questionable", ""}
 	withQ := r.Intn(3) > 0
+	quoted, ways := [4]bool{}, r.Intn(2) == 0
+	if ways {
+		for k := range quoted {
+			quoted[k] = r.Intn(2) == 0
+		}
+	}
 	b.WriteString([]string{"timestamp,tag,value", "tag,timestamp,value", "value,tag,timestamp"}[order])
 	if withQ {
 		b.WriteString(",quality")
@@ -160,6 +166,11 @@ func plainFile(r *rand.Rand) (text string, wide bool) {
 					q = quality[r.Intn(len(quality))]
 				}
 				cells = append(cells, q)
+			}
+			for k := range cells {
+				if quoted[k] != (ways && r.Intn(150) == 0) {
+					cells[k] = `"` + cells[k] + `"`
+				}
 			}
 			if r.Intn(80) == 0 && k > 0 { // the tags take turns in another order
 				continue

@@ -9,8 +9,9 @@ import (
 )
 
 // longRows reads rows of a long file that begin from i to last, for as long as
-// they are plain, and gives where the first one begins that is not. Its columns are time, tag,
-// value or tag, time, value, and perhaps quality behind them (format.rowOrder).
+// they are plain, and gives where the first one begins that is not. Its columns
+// are time, tag, value or tag, time, value, and perhaps quality behind them
+// (format.rowOrder), quoted as in the row last read otherwise (see spelling).
 //
 // What seldom changes from row to row is compared as machine words, with the
 // separators around it; only the number is really read, in place.
@@ -34,12 +35,19 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 		prev     = w.prev
 		rows     int
 
+		quoted    = w.spelling.time
+		timeEnd   = sep
+		afterTime = w.afterTime()
+
 		k0, k1 = h.k0, h.k1
 		utc    = h.base
 		secs   = h.secs
 		tail   = h.tail.n > 0 || !h.ok
 		inside = utc >= w.from && utc <= w.to-minute // all of the minute
 	)
+	if quoted {
+		timeEnd = '"'
+	}
 	for i <= last {
 		p := i
 		tag := int(tags[prev].next)
@@ -53,6 +61,11 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 				}
 				p += n
 			}
+		} else if quoted {
+			if at1(base, p) != '"' {
+				break
+			}
+			p++
 		}
 		var ms int64
 		if at8(base, p+8) == k1 && at8(base, p) == k0 && !tail {
@@ -68,8 +81,8 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 			}
 		} else {
 			n := 0
-			if ms, n = h.at(base, p); n == 0 || at1(base, p+n) != sep {
-				if ms, n = w.timeAt(buf, p); n == 0 {
+			if ms, n = h.at(base, p); n == 0 || at1(base, p+n) != timeEnd {
+				if ms, n = w.timeAt(buf, p, timeEnd); n == 0 {
 					break
 				}
 			}
@@ -78,10 +91,10 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 			inside = ms >= w.from && ms < w.to && utc >= w.from && utc <= w.to-minute
 		}
 		if tagFirst {
-			if at1(base, p) != sep {
+			if !afterTime.here(base, p) {
 				break
 			}
-			p++
+			p += afterTime.n
 		} else {
 			if tag >= 0 && tags[tag].word.n > 0 && tags[tag].word.here(base, p) {
 				p += tags[tag].word.n
@@ -105,7 +118,7 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 		x ^= zeros
 		if mask := (x + carry | x) & high; mask == 0 {
 			var n int
-			if v, n = hotLongNumber((*[32]byte)(buf[p:]), dec); n == 0 {
+			if v, n = w.longNumber(buf, p); n == 0 {
 				break
 			}
 			p += n
@@ -127,7 +140,7 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 			}
 			if end == 64 {
 				var n int
-				if v, n = hotLongNumber((*[32]byte)(buf[p:]), dec); n == 0 {
+				if v, n = w.longNumber(buf, p); n == 0 {
 					break
 				}
 				p += n
@@ -208,32 +221,29 @@ func (s *seg) plain(ms int64, v float64, off int) {
 // around it, when it is not the one expected behind prev or its name is long; n
 // is 0 when it was not met before.
 func (w *worker) tagAt(buf []byte, i, p, prev int) (tag, n int) {
-	sep := w.f.sep
-	lead := 0
-	if w.f.rowOrder != tagTimeValue {
-		if buf[p] != sep {
-			return 0, 0
-		}
-		lead = 1
-	}
+	before, after := w.beforeName, w.afterName
 	// What may follow in the row has room behind the name.
-	room := buf[p+lead : i+hotMargin-96]
-	if next := w.tags[prev].next; next >= 0 {
-		name := w.raw[next]
-		if e := len(name); e > 0 && e < len(room) && room[e] == sep && string(room[:e]) == string(name) {
-			return int(next), lead + e + 1
-		}
-	}
-	e := bytes.IndexByte(room, sep)
-	if e <= 0 {
+	room := buf[p : i+hotMargin-96]
+	if !bytes.HasPrefix(room, before) {
 		return 0, 0
 	}
-	tag, ok := w.ids[string(room[:e])]
+	name := room[len(before):]
+	if next := w.tags[prev].next; next >= 0 {
+		want := w.raw[next]
+		if e := len(want); e > 0 && e < len(name) && string(name[:e]) == string(want) && bytes.HasPrefix(name[e:], after) {
+			return int(next), len(before) + e + len(after)
+		}
+	}
+	e := bytes.IndexByte(name, after[0])
+	if e <= 0 || !bytes.HasPrefix(name[e:], after) {
+		return 0, 0
+	}
+	tag, ok := w.ids[string(name[:e])]
 	if !ok {
 		return 0, 0
 	}
 	w.tags[prev].next = int32(tag)
-	return tag, lead + e + 1
+	return tag, len(before) + e + len(after)
 }
 
 // qualityAt finds the quality at p among those met before and gives its length,
@@ -261,21 +271,8 @@ func (w *worker) metQuality(cell []byte, flag series.Flag) {
 	if len(w.quals) == cap(w.quals) || bytes.ContainsAny(cell, "\"\r\n") || bytes.IndexByte(cell, w.f.sep) >= 0 {
 		return // eight are enough; what had to be quoted never stands so
 	}
-	q := hotQuality{text: string(cell), flag: flag}
-	q.spell(w)
+	q := hotQuality{text: string(cell), flag: flag, word: w.qualityWord(string(cell))}
 	if q.word.n > 0 {
 		w.quals = append(w.quals, q)
 	}
-}
-
-// spell writes the word that a quality is told by.
-func (q *hotQuality) spell(w *worker) {
-	b := make([]byte, 0, 64)
-	if w.f.qualityCol >= 0 {
-		b = append(append(b, w.f.sep), q.text...)
-	}
-	if w.cr {
-		b = append(b, '\r')
-	}
-	q.word = makeWord(append(b, '\n'))
 }

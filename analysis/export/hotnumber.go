@@ -101,3 +101,16 @@ func hotLongNumber(b *[32]byte, dec byte) (v float64, n int) {
 	}
 	return v, k
 }
+
+// longNumber reads a number of eight characters and more at p, behind its sign.
+// n is 0 when it is none, or too long to look at.
+func (w *worker) longNumber(buf []byte, p int) (v float64, n int) {
+	if v, n = hotLongNumber((*[32]byte)(buf[p:]), w.f.dec); n > 0 {
+		return v, n
+	}
+	const most = 40
+	if v, n = parseNumber(buf[p:p+most], w.f.dec); n == most {
+		return 0, 0
+	}
+	return v, n
+}

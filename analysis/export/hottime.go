@@ -100,11 +100,11 @@ func (h *hotMinute) at(base unsafe.Pointer, p int) (ms int64, n int) {
 	return ms, n + h.tail.n
 }
 
-// timeAt reads the time cell at p in any way; n is 0 when it is none that stands
+// timeAt reads the time cell at p, up to the byte end, in any way; n is 0 when it is none that stands
 // once on the clock. What it learns counts only if the row is taken: see
 // unlearn.
-func (w *worker) timeAt(buf []byte, p int) (ms int64, n int) {
-	e := bytes.IndexByte(buf[p:min(p+64, len(buf))], w.f.sep)
+func (w *worker) timeAt(buf []byte, p int, end byte) (ms int64, n int) {
+	e := bytes.IndexByte(buf[p:min(p+64, len(buf))], end)
 	if e <= 0 || bytes.IndexByte(buf[p:p+e], '\n') >= 0 {
 		return 0, 0
 	}

@@ -30,7 +30,7 @@ rows:
 		p := i
 		ms, n := h.at(base, p)
 		if n == 0 || at1(base, p+n) != sep {
-			if ms, n = w.timeAt(buf, p); n == 0 {
+			if ms, n = w.timeAt(buf, p, sep); n == 0 {
 				break
 			}
 		}
@@ -64,7 +64,7 @@ rows:
 			var v float64
 			switch {
 			case end == 64:
-				v, n = hotLongNumber((*[32]byte)(buf[p:]), dec)
+				v, n = w.longNumber(buf, p)
 			case digits == 0:
 				n = 0
 			default:

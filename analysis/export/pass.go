@@ -320,11 +320,13 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 	st.first, st.last = min(st.first, s.firstT), max(st.last, s.endT)
 	if n := len(s.pt); n > 0 {
 		st.first, st.last = min(st.first, s.pt[0]), max(st.last, s.pt[n-1])
-	} else if n := len(s.recs); n > 0 && !s.unsorted {
+	} else if n := len(s.recs); n > 0 && !s.unsorted && s.holes == 0 {
 		st.first, st.last = min(st.first, s.recs[0].t), max(st.last, s.recs[n-1].t)
 	} else {
 		for i := range s.recs {
-			st.first, st.last = min(st.first, s.recs[i].t), max(st.last, s.recs[i].t)
+			if x := &s.recs[i]; x.f&fHole == 0 {
+				st.first, st.last = min(st.first, x.t), max(st.last, x.t)
+			}
 		}
 	}
 	l := &k.led

@@ -72,9 +72,12 @@ type worker struct {
 	units [][]byte // its unit cell as it stands, where there is a column of units
 	tags  []hotTag
 	quals []hotQuality // qualities met, the usual one first
-	cr    bool         // rows end in CR LF
 	odd   []oddCell    // of a row of a wide file
 	prev  int          // the tag last met
+
+	spelling              spelling
+	beforeName, afterName []byte // of a tag, as spelt
+	respelt               int
 
 	b      *block
 	fields [][]byte
@@ -92,6 +95,7 @@ func newWorker(f *format, tab *tagTable, from, to int64) *worker {
 	w := &worker{f: f, tm: f.tm, q: qualityReader{codes: f.codes}, tab: tab, from: from, to: to,
 		ids: map[string]int{}, parsed: map[string]unitOf{}, prev: -1, quals: make([]hotQuality, 0, 8)}
 	w.tm.cell = nil
+	w.beforeName, w.afterName = w.beforeTag(), w.afterTag()
 	if f.layout == wide {
 		for i := range tab.specs {
 			w.learn(i, tab.specs[i], nil, nil)
@@ -114,11 +118,7 @@ func (w *worker) learn(id int, s *tagSpec, cell, unit []byte) {
 	if w.raw[id] == nil && !bytes.ContainsAny(cell, "\"\r\n") && bytes.IndexByte(cell, w.f.sep) < 0 {
 		w.raw[id] = append([]byte(nil), cell...)
 		w.units[id] = append([]byte(nil), unit...)
-		word := append(make([]byte, 0, 64), cell...)
-		if w.f.rowOrder != tagTimeValue {
-			word = append(append(word[:0], w.f.sep), cell...)
-		}
-		t.word = makeWord(append(word, w.f.sep))
+		t.word = w.tagWord(w.raw[id])
 	}
 }
 
@@ -169,11 +169,8 @@ func (w *worker) row(buf []byte, i int, fastLong bool) int {
 	if k := len(row); k > 0 && row[k-1] == '\r' {
 		row, cr = row[:k-1], true
 	}
-	if cr != w.cr && n >= 0 {
-		w.cr = cr
-		for k := range w.quals {
-			w.quals[k].spell(w)
-		}
+	if w.f.rowOrder != anyOrder && n >= 0 {
+		w.spell(row, cr)
 	}
 	if w.longWay {
 		// Straight to slow.
