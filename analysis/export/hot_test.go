@@ -129,10 +129,17 @@ func plainFile(r *rand.Rand) (text string, wide bool) {
 			b.WriteString("," + plainTag(k))
 		}
 		b.WriteString(eol)
+		quoted := r.Intn(3) == 0
+		cell := func(s string) string {
+			if quoted && (s != "" || r.Intn(2) == 0) != (r.Intn(200) == 0) {
+				return `"` + s + `"`
+			}
+			return s
+		}
 		for i := 0; i < 150; i++ {
-			b.WriteString(stamp(at(i)))
+			b.WriteString(cell(stamp(at(i))))
 			for k := 0; k < tags; k++ {
-				b.WriteString("," + number())
+				b.WriteString("," + cell(number()))
 			}
 			b.WriteString(eol)
 		}

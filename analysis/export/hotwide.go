@@ -23,18 +23,31 @@ func (w *worker) wideRows(buf []byte, i, last int) int {
 		base     = unsafe.Pointer(unsafe.SliceData(buf))
 		sep, dec = w.f.sep, w.f.dec
 		tags     = w.tags[:len(w.f.cols)-1] // numbered as the columns are
+		quoted   = w.allQuoted              // every cell that is not blank
+		cellEnd  = sep
 		rows     int
 	)
+	if quoted {
+		cellEnd = '"'
+	}
 rows:
 	for i <= last && g.rows < g.room {
 		p := i
+		if quoted {
+			if at1(base, p) != '"' {
+				break
+			}
+			p++
+		}
 		ms, n := h.at(base, p)
-		if n == 0 || at1(base, p+n) != sep {
-			if ms, n = w.timeAt(buf, p, sep); n == 0 {
+		if n == 0 || at1(base, p+n) != cellEnd {
+			if ms, n = w.timeAt(buf, p, cellEnd); n == 0 {
 				break
 			}
 		}
-		p += n
+		if p += n; quoted {
+			p++
+		}
 		w.odd = w.odd[:0]
 		place := g.rows
 		for k := range tags {
@@ -42,6 +55,18 @@ rows:
 				break rows
 			}
 			p++
+			if quoted {
+				switch c := at1(base, p); c {
+				case sep, '\n', '\r':
+					w.odd = append(w.odd, oddCell{k, p, p, 0})
+					place += g.room
+					continue
+				case '"':
+					p++
+				default:
+					break rows
+				}
+			}
 			// As hotNumber reads it.
 			x := at8(base, p)
 			neg := byte(x) == '-'
@@ -78,6 +103,16 @@ rows:
 				v = -v
 			}
 			p += n
+			if quoted {
+				if at1(base, p) != '"' || n == 0 && neg {
+					break rows
+				}
+				if p++; n == 0 {
+					w.odd = append(w.odd, oddCell{k, start, start, 0})
+					place += g.room
+					continue
+				}
+			}
 			if c := at1(base, p); n == 0 || c != sep && c != '\n' && c != '\r' {
 				// Blank, a text, or a number with something behind it.
 				p = start

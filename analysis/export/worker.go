@@ -78,6 +78,7 @@ type worker struct {
 	spelling              spelling
 	beforeName, afterName []byte // of a tag, as spelt
 	respelt               int
+	allQuoted             bool // the last row of a wide file began so
 
 	b      *block
 	fields [][]byte
@@ -169,8 +170,11 @@ func (w *worker) row(buf []byte, i int, fastLong bool) int {
 	if k := len(row); k > 0 && row[k-1] == '\r' {
 		row, cr = row[:k-1], true
 	}
-	if w.f.rowOrder != anyOrder && n >= 0 {
+	switch {
+	case w.f.rowOrder != anyOrder && n >= 0:
 		w.spell(row, cr)
+	case w.f.bare:
+		w.allQuoted = len(row) > 0 && row[0] == '"'
 	}
 	if w.longWay {
 		// Straight to slow.
