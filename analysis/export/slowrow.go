@@ -196,8 +196,11 @@ func (w *worker) split(row []byte) {
 }
 
 func splitRow(row []byte, sep byte, fields [][]byte, arena []byte) ([][]byte, []byte) {
-	if cap(arena) < len(row) {
-		arena = make([]byte, 0, len(row)+256)
+	if cap(arena) < len(row) && bytes.IndexByte(row, '"') >= 0 {
+		arena = make([]byte, 0, len(row)+256) // cells keep pointing into it
+	}
+	if fields == nil {
+		fields = make([][]byte, 0, bytes.Count(row, []byte{sep})+1)
 	}
 	for i := 0; ; {
 		if i < len(row) && row[i] == '"' {

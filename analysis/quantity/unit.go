@@ -167,7 +167,15 @@ func ParseUnit(s string) (Unit, error) {
 	if t == "" {
 		return Unit{}, fmt.Errorf("no unit given")
 	}
-	return Unit{}, fmt.Errorf("unknown unit %q; known units: %s", t, strings.Join(Symbols(), ", "))
+	return Unit{}, unknownUnit(t)
+}
+
+// unknownUnit is what was written for a unit. Its text is put together when it
+// is asked for: readers try many a word as a unit.
+type unknownUnit string
+
+func (u unknownUnit) Error() string {
+	return fmt.Sprintf("unknown unit %q; known units: %s", string(u), strings.Join(Symbols(), ", "))
 }
 
 // MustUnit is ParseUnit for units written in the program itself.
