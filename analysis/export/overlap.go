@@ -68,13 +68,13 @@ func (g *tagPieces) take(p placed) {
 // piece as they are, those of shared minutes condensed anew.
 func (g *tagPieces) merge() *run {
 	fresh := g.condense()
-	heads := make([]*head, 0, len(g.pieces)+1)
+	heads := make([]*place, 0, len(g.pieces)+1)
 	n := len(fresh.t)
 	for _, p := range g.pieces {
 		n += len(p.t)
-		heads = append(heads, &head{run: p.run, shared: &g.shared})
+		heads = append(heads, &place{run: p.run, shared: &g.shared})
 	}
-	heads = append(heads, &head{run: fresh}) // last: of equal times it comes second
+	heads = append(heads, &place{run: fresh}) // last: of equal times it comes second
 	o := &run{t: make([]int64, 0, n), v: make([]float64, 0, n)}
 	for _, h := range heads {
 		h.next()
@@ -108,18 +108,18 @@ func (g *tagPieces) merge() *run {
 	}
 }
 
-// head is a place in a run that is being merged; readings of shared minutes are
+// place is a place in a run that is being merged; readings of shared minutes are
 // passed over.
-type head struct {
+type place struct {
 	run    *run
 	shared *minuteSet
 	i      int
 }
 
-func (h *head) done() bool { return h.i == len(h.run.t) }
-func (h *head) t() int64   { return h.run.t[h.i] }
+func (h *place) done() bool { return h.i == len(h.run.t) }
+func (h *place) t() int64   { return h.run.t[h.i] }
 
-func (h *head) next() {
+func (h *place) next() {
 	for h.shared != nil && h.i < len(h.run.t) && h.shared.has(floorDiv(h.run.t[h.i], minute)) {
 		h.i++
 	}

@@ -74,8 +74,10 @@ func read(ctx context.Context, files []File, opt Options) (*Result, error) {
 	for _, f := range files {
 		r.total += f.Size
 	}
+	heads, stop := r.lookAhead(files)
+	defer stop()
 	for _, f := range files {
-		if err := r.file(f); err != nil {
+		if err := r.file(f, <-heads); err != nil {
 			return nil, err
 		}
 	}
@@ -86,8 +88,58 @@ func read(ctx context.Context, files []File, opt Options) (*Result, error) {
 	return r.res, nil
 }
 
-// file reads one file of any packing.
-func (r *reader) file(f File) error {
+// head is what a look at a file's beginning gave.
+type head struct {
+	members []member
+	err     error
+	tables  []*table // by member
+	bad     []error  // what kept a table from being read
+}
+
+// lookAhead looks at the files' beginnings, some files ahead of the reading and
+// in the same order. stop ends it.
+func (r *reader) lookAhead(files []File) (heads chan head, stop func()) {
+	heads = make(chan head)
+	done := make(chan struct{})
+	turns := make(chan chan head, 2*r.workers) // looks begun, in order
+	go func() {
+		defer close(turns)
+		for _, f := range files {
+			one := make(chan head, 1)
+			select {
+			case turns <- one:
+			case <-done:
+				return
+			}
+			go func() { one <- r.head(f) }()
+		}
+	}()
+	go func() {
+		for one := range turns {
+			select {
+			case heads <- <-one:
+			case <-done:
+				return
+			}
+		}
+	}()
+	return heads, func() { close(done) }
+}
+
+func (r *reader) head(f File) (h head) {
+	if h.members, h.err = members(f); h.err != nil {
+		return h
+	}
+	for _, m := range h.members {
+		t := &table{m: m, src: r.source(m.name)}
+		h.tables = append(h.tables, t)
+		h.bad = append(h.bad, r.look(t))
+	}
+	return h
+}
+
+// file reads one file of any packing, whose beginning was looked at.
+func (r *reader) file(f File, h head) error {
 	if err := r.ctx.Err(); err != nil {
 		return err
 	}
@@ -99,16 +151,15 @@ func (r *reader) file(f File) error {
 		defer func() { cancel(); hash.wait() }()
 	}
 	before := r.done
-	ms, err := members(f)
-	if err != nil {
+	if h.err != nil {
 		info.Format = "not read"
 		if hash != nil {
 			info.SHA256, _ = hash.wait() // empty where not even that could be read
 		}
 		r.res.Files = append(r.res.Files, info)
-		return r.damaged(f.Name, 0, err)
+		return r.damaged(f.Name, 0, h.err)
 	}
-	if len(ms) == 0 {
+	if len(h.members) == 0 {
 		info.Format = "an empty archive"
 		if hash != nil {
 			info.SHA256, _ = hash.wait()
@@ -117,13 +168,13 @@ func (r *reader) file(f File) error {
 		r.message(Warning, f.Name, 0, "the archive holds no file")
 	}
 	first := len(r.tables)
-	for i, m := range ms {
-		in := info
-		in.Name = m.name
+	for i, t := range h.tables {
+		t.info = info
+		t.info.Name = t.m.name
 		if i > 0 {
-			in.Bytes = 0
+			t.info.Bytes = 0
 		}
-		if err := r.table(m, in); err != nil {
+		if err := r.table(t, h.bad[i]); err != nil {
 			return err
 		}
 	}

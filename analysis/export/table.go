@@ -9,16 +9,16 @@ import (
 	"strings"
 )
 
-// table reads one table, again where its date order asks for it.
-func (r *reader) table(m member, info FileInfo) error {
-	t := &table{m: m, info: info, src: r.source(m.name)}
+// table reads one table that was looked at, again where its date order asks for
+// it. bad is what the look found against it.
+func (r *reader) table(t *table, bad error) error {
+	m := t.m
 	t.index = len(r.tables)
 	r.tables = append(r.tables, t)
 	t.loose.File = m.name
-	err := r.look(t)
-	if err != nil {
+	if bad != nil {
 		t.info.Format = "not read"
-		return r.damaged(m.name, 0, err)
+		return r.damaged(m.name, 0, bad)
 	}
 	r.zoneFor(t)
 	p, err := r.pass(t, nil)
