@@ -2,7 +2,6 @@ package screen
 
 import (
 	"fmt"
-	"sort"
 
 	"weirbook/analysis/series"
 )
@@ -30,45 +29,11 @@ func (rep Report) Apply(tags []Tagged) error {
 
 // count counts the flags, as they will be after Apply, and writes the messages
 // about those that the reader has set.
-func (r *TagReport) count(tg Tagged, set Settings) {
+func (r *TagReport) count(tg Tagged, set Settings, b *scratch) {
 	s := tg.Series
-	var counts [16]int
-	var first, last [16]int64
-	see := func(i int, f series.Flag) {
-		if f&series.Unusable == 0 && s.V[i]-s.V[i] == 0 {
-			r.Usable++
-		}
-		for b := 0; f != 0; b, f = b+1, f>>1 {
-			if f&1 != 0 {
-				if counts[b] == 0 {
-					first[b] = s.T[i]
-				}
-				counts[b]++
-				last[b] = s.T[i]
-			}
-		}
-	}
-	ms := append([]mark(nil), r.marks...)
-	sort.Slice(ms, func(i, j int) bool { return ms[i].lo < ms[j].lo })
-	next := 0
-	var open []mark
-	for i, f := range s.F {
-		for next < len(ms) && ms[next].lo <= i {
-			open = append(open, ms[next])
-			next++
-		}
-		if len(open) > 0 {
-			kept := open[:0]
-			for _, m := range open {
-				if i < m.hi {
-					f |= m.flag
-					kept = append(kept, m)
-				}
-			}
-			open = kept
-		}
-		see(i, f)
-	}
+	c := tallyOf(s, r.marks, b.raw)
+	counts, first, last := &c.readings, &c.first, &c.last
+	r.Usable = c.usable
 	for b, n := range counts {
 		if n > 0 {
 			r.Counts = append(r.Counts, FlagCount{series.Flag(1) << b, n})

@@ -43,63 +43,28 @@ func (r *TagReport) frozenContinuous(tg Tagged, set Settings, b *scratch) {
 	if !canFreeze(tg.Kind) || len(b.v) < set.MinRuns {
 		return
 	}
-	q := b.quantiles(len(b.v), func(i int) float64 { return b.v[i] }, 0, 0.5, 1)
-	rest := restLevel(tg.Kind, math.Abs(q[1]))
+	q := b.picked()
+	rest := restLevel(tg.Kind, math.Abs(q.mid))
 	if r.neverMoves(tg, set, b, rest) {
 		return
 	}
-	flat := r.flatRuns(set, b, rest, q[0])
+	flat := b.flatRuns(set, rest, q.least)
 	dither := r.quietBlocks(set, b, rest)
 	r.addFrozen(tg, b, mergeSpans(append(flat, dither...)))
 }
 
 // flatRuns gives the runs of one value that stand out from the tag's other runs.
-func (r *TagReport) flatRuns(set Settings, b *scratch, rest, lowest float64) []idxSpan {
-	limit := set.gapMS(r.SpacingMS)
-	listed := set.FrozenFor.Milliseconds() / 4
-	var counts [512]int // runs by duration, in bins of eight to a doubling
-	bin := func(d int64) int {
-		return min(int(8*math.Log2(1+float64(d)/1000)), len(counts)-1)
-	}
-	var long []idxSpan
-	runs, zeroLength, bottom := 0, 0, 0
-	for i := 0; i < len(b.v); {
-		j := i + 1
-		for j < len(b.v) && b.v[j] == b.v[i] && b.t[j]-b.t[j-1] <= limit {
-			j++
-		}
-		runs++
-		if d := b.t[j-1] - b.t[i]; !(b.v[i] <= rest) {
-			if d == 0 {
-				zeroLength++
-			} else {
-				counts[bin(d)]++
-			}
-			if d >= listed {
-				long = append(long, idxSpan{i, j})
-			}
-			if d >= set.FrozenFor.Milliseconds() && b.v[i] == lowest {
-				bottom++
-			}
-		}
-		i = j
-	}
-	if runs < set.MinRuns || len(long) == 0 {
+func (b *scratch) flatRuns(set Settings, rest, lowest float64) []idxSpan {
+	rs := b.runsOf(rest, set.FrozenFor.Milliseconds()/4)
+	long := rs.long
+	if rs.all < set.MinRuns || len(long) == 0 {
 		return nil
 	}
-	// The 99th percentile of the tag's runs: one frozen stretch in thousands of
-	// runs cannot drag it along.
-	all := zeroLength
-	for _, c := range counts {
-		all += c
-	}
-	usual, sum := 0.0, zeroLength
-	for k, c := range counts {
-		if sum += c; float64(sum) >= 0.99*float64(all) {
-			if c > 0 {
-				usual = 1000 * (math.Pow(2, float64(k+1)/8) - 1)
-			}
-			break
+	usual := rs.usual()
+	bottom := 0 // times it rested at its own lowest
+	for _, s := range long {
+		if b.t[s.hi-1]-b.t[s.lo] >= set.FrozenFor.Milliseconds() && b.v[s.lo] == lowest {
+			bottom++
 		}
 	}
 	size := make([]float64, len(long))

@@ -7,20 +7,35 @@ import (
 	"weirbook/analysis/series"
 )
 
-// gaps lists where no number was exported for longer than limit milliseconds:
-// no row, or rows without a number. Readings that carry a number but are not
-// used are no gap; the messages about them tell why.
-func (r *TagReport) gaps(s *series.Series, limit int64) {
-	last := -1
-	for i, v := range s.V {
-		if v != v {
-			continue
+// gaps lists where no number was exported for longer than the limit that the
+// scratch was loaded with: no row, or rows without a number. Readings that carry
+// a number but are not used are no gap; the messages about them tell why.
+func (r *TagReport) gaps(s *series.Series, b *scratch) {
+	last := -1 // number met
+	see := func(lo, hi int) {
+		for i := lo; i < hi; i++ {
+			if s.V[i] != s.V[i] {
+				continue
+			}
+			if last >= 0 && s.T[i]-s.T[last] > b.limit {
+				r.Stretches = append(r.Stretches, Stretch{Defect: Gap, Start: s.T[last], End: s.T[i]})
+			}
+			last = i
 		}
-		if last >= 0 && s.T[i]-s.T[last] > limit {
-			r.Stretches = append(r.Stretches, Stretch{Defect: Gap, Start: s.T[last], End: s.T[i]})
-		}
-		last = i
 	}
+	if len(b.v) == 0 {
+		see(0, s.Len())
+		return
+	}
+	// The columns hold numbers only: a gap lies where two of their readings are
+	// as far apart, or before the first or after the last.
+	see(0, b.index(0)+1)
+	for _, k := range b.breaks {
+		last = b.index(k - 1)
+		see(last+1, b.index(k)+1)
+	}
+	last = b.index(len(b.v) - 1)
+	see(last+1, s.Len())
 }
 
 // gapMessage sums up the gaps of a tag that are not part of a data link's.

@@ -12,7 +12,7 @@ import (
 // held FrozenChange changes or more, counted by how many changes each hour of
 // day brings in the median, and that stand out from the tag's other silences.
 func (r *TagReport) frozenOnChange(tg Tagged, set Settings, b *scratch) {
-	if !canFreeze(tg.Kind) || len(b.v) < set.MinRuns {
+	if !canFreeze(tg.Kind) || len(b.v) < max(set.MinRuns, 1) {
 		return
 	}
 	const hour = 3600_000
@@ -41,7 +41,7 @@ func (r *TagReport) frozenOnChange(tg Tagged, set Settings, b *scratch) {
 			usual[h] = n[len(n)/2]
 		}
 	}
-	rest := restLevel(tg.Kind, math.Abs(b.quantiles(len(b.v), func(i int) float64 { return b.v[i] }, 0.5)[0]))
+	rest := restLevel(tg.Kind, math.Abs(b.picked().mid))
 	expected := func(t0, t1 int64) float64 {
 		var sum float64
 		for t := t0; t < t1; {

@@ -2,7 +2,7 @@ package screen
 
 import (
 	"math"
-	"sort"
+	"slices"
 )
 
 // block is a piece of a record, half of FrozenFor long.
@@ -11,11 +11,9 @@ type block struct {
 	hour  int     // of day, UTC
 	rms   float64 // root mean square of the changes from reading to reading
 	level float64 // mean
+	rel   float64 // rms in proportion to the level
 	whole bool    // three quarters of its readings are there
 }
-
-// rel is the change in proportion to the level.
-func (b block) rel() float64 { return b.rms / math.Abs(b.level) }
 
 // quietBlocks gives stretches of two blocks or more whose root-mean-square
 // change stays below FrozenShare of the usual for the hour of day. Only a signal
@@ -23,16 +21,16 @@ func (b block) rel() float64 { return b.rms / math.Abs(b.level) }
 // moves by single steps is quiet by chance every day. And only one that is
 // lively nearly always.
 func (r *TagReport) quietBlocks(set Settings, b *scratch, rest float64) []idxSpan {
-	width, limit := set.FrozenFor.Milliseconds()/2, set.gapMS(r.SpacingMS)
+	width := set.FrozenFor.Milliseconds() / 2
 	if r.SpacingMS == 0 || width/r.SpacingMS < 8 {
 		return nil // too few readings in a block to say how lively it was
 	}
-	blocks := b.blocks(width, limit, r.SpacingMS)
-	usual, usualRel, ok := usualChange(blocks, rest, b)
+	blocks := b.cut(width)
+	usual, usualRel, ok := b.usualChange(blocks, rest)
 	if !ok {
 		return nil
 	}
-	step := b.resolution()
+	step := b.changes(every(len(b.v))).small // the resolution that it is written in
 	// ratio of a block's change to the usual. Where the level means something,
 	// noise that falls with the level is no fault either.
 	ratio := func(bl *block) float64 {
@@ -43,23 +41,26 @@ func (r *TagReport) quietBlocks(set Settings, b *scratch, rest float64) []idxSpa
 		if q := bl.rms / u; math.IsNaN(rest) || !(ur > 0) {
 			return q
 		} else {
-			return max(q, bl.rel()/ur)
+			return max(q, bl.rel/ur)
 		}
 	}
-	ratios := make([]float64, 0, len(blocks))
+	ratios, known := b.ratios[:0], b.known[:0]
 	for k := range blocks {
-		if q := ratio(&blocks[k]); q == q {
-			ratios = append(ratios, q)
+		q := ratio(&blocks[k])
+		ratios = append(ratios, q)
+		if q == q {
+			known = append(known, q)
 		}
 	}
-	if len(ratios) == 0 || b.quantiles(len(ratios), func(i int) float64 { return ratios[i] }, 0.1)[0] < set.FrozenSteady {
+	b.ratios, b.known = ratios, known
+	if len(known) == 0 || b.quantile(known, 0.1) < set.FrozenSteady {
 		return nil
 	}
 	var out []idxSpan
 	for i := 0; i < len(blocks); {
 		j := i
-		for j < len(blocks) && ratio(&blocks[j]) < set.FrozenShare &&
-			(j == i || b.t[blocks[j].span.lo]-b.t[blocks[j].span.lo-1] <= limit) {
+		for j < len(blocks) && ratios[j] < set.FrozenShare &&
+			(j == i || b.t[blocks[j].span.lo]-b.t[blocks[j].span.lo-1] <= b.limit) {
 			j++
 		}
 		if j-i >= 2 {
@@ -70,68 +71,108 @@ func (r *TagReport) quietBlocks(set Settings, b *scratch, rest float64) []idxSpa
 	return out
 }
 
-// blocks cuts the record at whole multiples of width milliseconds; changes
-// across gaps longer than limit do not count.
-func (b *scratch) blocks(width, limit, spacing int64) []block {
-	var out []block
+// cut cuts the record at whole multiples of width milliseconds; changes across
+// gaps longer than the limit do not count.
+func (b *scratch) cut(width int64) []block {
+	out := b.blocks[:0]
+	if len(b.v) > 0 {
+		out = slices.Grow(out, int(min(int64(len(b.v)), (b.t[len(b.t)-1]-b.t[0])/width+2)))
+	}
+	end, size, next := int64(-1), 1, 0
 	for i := 0; i < len(b.v); {
-		end := (b.t[i]/width + 1) * width
-		j, n := i, 0
-		var ss, sum float64
-		for ; j < len(b.v) && (j == i || b.t[j] < end); j++ {
-			sum += b.v[j]
-			if j > i && b.t[j]-b.t[j-1] <= limit {
-				d := b.v[j] - b.v[j-1]
+		if end >= 0 && b.t[i] < end+width {
+			end += width // the block after the last one
+		} else {
+			end = (b.t[i]/width + 1) * width
+		}
+		j := b.before(end, i, i+size)
+		size = j - i
+		for next < len(b.breaks) && b.breaks[next] <= i {
+			next++
+		}
+		n := size - 1
+		before := b.v[i]
+		sum, ss := before, 0.0
+		if next == len(b.breaks) || b.breaks[next] >= j {
+			for _, x := range b.v[i+1 : j] {
+				sum += x
+				d := x - before
 				ss += d * d
-				n++
+				before = x
+			}
+		} else {
+			for k := i + 1; k < j; k++ {
+				sum += b.v[k]
+				if next < len(b.breaks) && b.breaks[next] == k {
+					next++
+					n--
+					continue
+				}
+				d := b.v[k] - b.v[k-1]
+				ss += d * d
 			}
 		}
-		bl := block{span: idxSpan{i, j}, hour: hourOfDay(b.t[i] / 3600_000), level: sum / float64(j-i)}
-		bl.whole = int64(n)*spacing >= width*3/4
+		bl := block{span: idxSpan{i, j}, hour: hourOfDay(b.t[i] / 3600_000), level: sum / float64(size)}
+		bl.whole = int64(n)*b.spacing >= width*3/4
 		if n > 0 {
 			bl.rms = math.Sqrt(ss / float64(n))
 		}
+		bl.rel = bl.rms / math.Abs(bl.level)
 		out = append(out, bl)
 		i = j
 	}
+	b.blocks = out
 	return out
+}
+
+// before gives the reading after the last one before time end; i is before it,
+// and the answer is near guess.
+func (b *scratch) before(end int64, i, guess int) int {
+	j := min(guess, len(b.t))
+	for j < len(b.t) && b.t[j] < end {
+		j++
+	}
+	for j > i+1 && b.t[j-1] >= end {
+		j--
+	}
+	return j
 }
 
 // usualChange is the median change of whole blocks by hour of day, as it is and
 // in proportion to the level; ok is false when there are too few to say.
-func usualChange(blocks []block, rest float64, b *scratch) (usual, usualRel [24]float64, ok bool) {
-	var byHour [24][]int
+func (b *scratch) usualChange(blocks []block, rest float64) (usual, usualRel [24]float64, ok bool) {
+	var n, at [24]int
 	all := 0
-	for k, bl := range blocks {
-		if bl.whole && !(bl.level <= rest) {
-			byHour[bl.hour] = append(byHour[bl.hour], k)
+	counts := func(bl *block) bool { return bl.whole && !(bl.level <= rest) }
+	for k := range blocks {
+		if counts(&blocks[k]) {
+			n[blocks[k].hour]++
 			all++
 		}
 	}
 	if all < 24 {
 		return usual, usualRel, false
 	}
-	for h, ks := range byHour {
-		if len(ks) >= 3 {
-			usual[h] = b.quantiles(len(ks), func(i int) float64 { return blocks[ks[i]].rms }, 0.5)[0]
-			usualRel[h] = b.quantiles(len(ks), func(i int) float64 { return blocks[ks[i]].rel() }, 0.5)[0]
+	for h := 1; h < 24; h++ {
+		at[h] = at[h-1] + n[h-1]
+	}
+	// Each hour's together, hour after hour.
+	rms := slices.Grow(b.rms[:0], all)[:all]
+	rel := slices.Grow(b.rel[:0], all)[:all]
+	b.rms, b.rel = rms, rel
+	for k := range blocks {
+		if bl := &blocks[k]; counts(bl) {
+			rms[at[bl.hour]], rel[at[bl.hour]] = bl.rms, bl.rel
+			at[bl.hour]++
+		}
+	}
+	for h, end := range at {
+		if n[h] >= 3 {
+			usual[h] = b.quantile(rms[end-n[h]:end], 0.5)
+			if !math.IsNaN(rest) { // else the level means nothing, and nothing is in proportion to it
+				usualRel[h] = b.quantile(rel[end-n[h]:end], 0.5)
+			}
 		}
 	}
 	return usual, usualRel, true
-}
-
-// resolution is the step between neighbouring values that the tag is written
-// in: the smallest one that is met often.
-func (b *scratch) resolution() float64 {
-	b.sort = b.sort[:0]
-	for i := 1; i < len(b.v); i += len(b.v)/sampled + 1 {
-		if d := math.Abs(b.v[i] - b.v[i-1]); d > 0 {
-			b.sort = append(b.sort, d)
-		}
-	}
-	if len(b.sort) == 0 {
-		return 0
-	}
-	sort.Float64s(b.sort)
-	return b.sort[len(b.sort)/100]
 }

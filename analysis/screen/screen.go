@@ -9,7 +9,6 @@
 package screen
 
 import (
-	"math"
 	"runtime"
 	"sort"
 	"sync"
@@ -110,14 +109,14 @@ type Report struct {
 // Screen looks at every tag. It changes nothing; see Report.Apply.
 func Screen(tags []Tagged, set Settings) Report {
 	rep := Report{Settings: set, Tags: make([]TagReport, len(tags))}
-	others := otherFlows(tags)
+	flows := newFlows(tags)
 	var wg sync.WaitGroup
 	jobs := make(chan int)
 	for range min(runtime.GOMAXPROCS(0), len(tags)) {
 		wg.Go(func() {
 			var buf scratch
 			for k := range jobs {
-				rep.Tags[k] = one(tags[k], others[k], set, &buf)
+				rep.Tags[k] = one(tags, k, flows, set, &buf)
 			}
 		})
 	}
@@ -150,16 +149,9 @@ func rank(d Defect) int {
 	return 99
 }
 
-// scratch is memory that one worker uses again for each tag.
-type scratch struct {
-	idx  []int
-	t    []int64
-	v    []float64
-	sort []float64
-}
-
 // one screens a single tag.
-func one(tg Tagged, otherFlow float64, set Settings, buf *scratch) TagReport {
+func one(tags []Tagged, k int, flows *flowLevels, set Settings, buf *scratch) TagReport {
+	tg := tags[k]
 	s := tg.Series
 	if tg.Declared.Symbol == "" {
 		tg.Declared = working(tg)
@@ -169,8 +161,13 @@ func one(tg Tagged, otherFlow float64, set Settings, buf *scratch) TagReport {
 		return r
 	}
 	r.SpacingMS = align.Spacing(s).Milliseconds()
-	buf.load(s)
-	r.unitSense(tg, otherFlow, set, buf)
+	limit := set.gapMS(r.SpacingMS)
+	if tg.Reading == series.OnChange {
+		limit = set.GapOnChange.Milliseconds()
+	}
+	buf.load(s, r.SpacingMS, limit)
+	flows.tell(k, buf)
+	r.unitSense(tg, func() float64 { return flows.beside(k) }, set, buf)
 	buf.without(r.marks) // a doubted unit is said once, not as a span as well
 	r.outsideSpan(tg, buf)
 	buf.without(r.marks)
@@ -178,91 +175,12 @@ func one(tg Tagged, otherFlow float64, set Settings, buf *scratch) TagReport {
 	case series.Continuous:
 		r.spikes(tg, set, buf)
 		buf.without(r.marks)
-		r.gaps(s, set.gapMS(r.SpacingMS))
+		r.gaps(s, buf)
 		r.frozenContinuous(tg, set, buf)
 	case series.OnChange:
-		r.gaps(s, set.GapOnChange.Milliseconds())
+		r.gaps(s, buf)
 		r.frozenOnChange(tg, set, buf)
 	}
-	r.count(tg, set)
+	r.count(tg, set, buf)
 	return r
-}
-
-// load fills the columns with the readings that are numbers and not already set
-// aside by the reader. What the reader found outside the span is looked at all
-// the same: a record in another unit lies outside as a whole.
-func (b *scratch) load(s *series.Series) {
-	b.idx, b.t, b.v = b.idx[:0], b.t[:0], b.v[:0]
-	for i, v := range s.V {
-		if s.F[i]&(series.Unusable&^series.OutsideSpan) == 0 && v-v == 0 {
-			b.idx = append(b.idx, i)
-			b.t = append(b.t, s.T[i])
-			b.v = append(b.v, v)
-		}
-	}
-}
-
-// idxSpan is a span of indices into the scratch columns, [lo, hi).
-type idxSpan struct{ lo, hi int }
-
-// mark asks for a flag on the readings of a span; those between that are not in
-// the scratch columns stay as they are.
-func (r *TagReport) mark(f series.Flag, b *scratch, s idxSpan) {
-	for k := s.lo; k < s.hi; {
-		e := k + 1
-		for e < s.hi && b.idx[e] == b.idx[e-1]+1 {
-			e++
-		}
-		r.marks = append(r.marks, mark{f, b.idx[k], b.idx[e-1] + 1})
-		k = e
-	}
-}
-
-// without drops the readings that were marked as unusable so far.
-func (b *scratch) without(ms []mark) {
-	if len(ms) == 0 {
-		return
-	}
-	ms = append([]mark(nil), ms...)
-	sort.Slice(ms, func(i, j int) bool { return ms[i].lo < ms[j].lo })
-	k, n, end := 0, 0, 0
-	for j, i := range b.idx {
-		for k < len(ms) && ms[k].lo <= i {
-			if ms[k].flag&series.Unusable != 0 {
-				end = max(end, ms[k].hi)
-			}
-			k++
-		}
-		if i < end {
-			continue
-		}
-		b.idx[n], b.t[n], b.v[n] = i, b.t[j], b.v[j]
-		n++
-	}
-	b.idx, b.t, b.v = b.idx[:n], b.t[:n], b.v[:n]
-}
-
-// sampled is how many values a quantile is taken from at most, evenly picked: a
-// year of minutes has the same quantiles as every hundredth minute of it.
-const sampled = 4096
-
-// quantiles gives the p-quantiles of the values picked by get; NaN for none.
-func (b *scratch) quantiles(n int, get func(int) float64, ps ...float64) []float64 {
-	out := make([]float64, len(ps))
-	step := n/sampled + 1
-	b.sort = b.sort[:0]
-	for i := 0; i < n; i += step {
-		b.sort = append(b.sort, get(i))
-	}
-	if len(b.sort) == 0 {
-		for i := range out {
-			out[i] = math.NaN()
-		}
-		return out
-	}
-	sort.Float64s(b.sort)
-	for i, p := range ps {
-		out[i] = b.sort[int(math.Round(p*float64(len(b.sort)-1)))]
-	}
-	return out
 }

@@ -15,26 +15,17 @@ func (r *TagReport) outsideSpan(tg Tagged, b *scratch) {
 	low, high, whose := span(tg)
 	n, first, last := 0, -1, -1
 	lo, hi := math.Inf(1), math.Inf(-1)
-	outside := func(k int) bool {
-		return !(b.v[k] >= low && b.v[k] <= high) || tg.Series.F[b.idx[k]]&series.OutsideSpan != 0
-	}
-	for k := 0; k < len(b.v); k++ {
-		if !outside(k) {
-			continue
+	for _, s := range b.outside(low, high, tg.Series.F) {
+		for _, x := range b.v[s.lo:s.hi] {
+			lo, hi = min(lo, x), max(hi, x)
 		}
-		start := k
-		for k < len(b.v) && outside(k) {
-			lo, hi = min(lo, b.v[k]), max(hi, b.v[k])
-			k++
-		}
-		r.mark(series.OutsideSpan, b, idxSpan{start, k})
-		k--
+		r.mark(series.OutsideSpan, b, s)
 		if first < 0 {
-			first = start
+			first = s.lo
 		}
-		last = k
-		n += k - start + 1
-		r.Stretches = append(r.Stretches, Stretch{Defect: Span, Start: b.t[start], End: b.after(k), Readings: k - start + 1})
+		last = s.hi - 1
+		n += s.hi - s.lo
+		r.Stretches = append(r.Stretches, Stretch{Defect: Span, Start: b.t[s.lo], End: b.after(last), Readings: s.hi - s.lo})
 	}
 	if n == 0 {
 		return
@@ -46,6 +37,47 @@ func (r *TagReport) outsideSpan(tg Tagged, b *scratch) {
 			r.Tag, whose, num(low), num(high), u, readings(n, r.Rows), num(lo), num(hi)),
 		Next: fmt.Sprintf("if they are real, widen low and high in tags.csv line %d", tg.Line),
 	})
+}
+
+// outside gives the longest spans of readings that lie outside [low, high] or
+// carry the flag that says so.
+func (b *scratch) outside(low, high float64, f []series.Flag) []idxSpan {
+	var out []idxSpan
+	for c, x := range b.facts {
+		lo, hi := c*chunkLen, min((c+1)*chunkLen, len(b.v))
+		if x.low >= low && x.high <= high && !b.flagged(lo, hi, series.OutsideSpan) {
+			continue
+		}
+		p := b.pieceOf(lo)
+		for k := lo; k < hi; k++ {
+			if p+1 < len(b.pieces) && b.pieces[p+1].k == k {
+				p++
+			}
+			if b.v[k] >= low && b.v[k] <= high && f[b.pieces[p].i+k-b.pieces[p].k]&series.OutsideSpan == 0 {
+				continue
+			}
+			if last := len(out) - 1; last >= 0 && out[last].hi == k {
+				out[last].hi++
+			} else {
+				out = append(out, idxSpan{k, k + 1})
+			}
+		}
+	}
+	return out
+}
+
+// flagged says whether a reading of the columns from lo to hi, or one near them,
+// carries the flag.
+func (b *scratch) flagged(lo, hi int, f series.Flag) bool {
+	if b.flags&f == 0 {
+		return false
+	}
+	for _, r := range b.raw[b.index(lo)/chunkLen : b.index(hi-1)/chunkLen+1] {
+		if r.flags&f != 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // span is what the tag may read, and whose statement that is.
@@ -78,14 +110,6 @@ func working(tg Tagged) quantity.Unit {
 	}
 	info, _ := quantity.Of(tg.Kind)
 	return info.Working
-}
-
-// after is the time of the reading that follows k, or of k itself at the end.
-func (b *scratch) after(k int) int64 {
-	if k+1 < len(b.t) {
-		return b.t[k+1]
-	}
-	return b.t[k]
 }
 
 // num writes a number with about four figures, as a person would.

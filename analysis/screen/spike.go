@@ -53,36 +53,15 @@ func (r *TagReport) spikes(tg Tagged, set Settings, b *scratch) {
 		return
 	}
 	noise := b.noise()
-	q := b.quantiles(len(v), func(i int) float64 { return v[i] }, 0.01, 0.99)
-	floor := max(set.SpikeSigma*noise, set.SpikeSpan*(q[1]-q[0]))
+	q := b.picked()
+	floor := max(set.SpikeSigma*noise, set.SpikeSpan*(q.p99-q.p1))
 	if floor <= 0 {
 		return // the tag hardly ever moves: nothing to measure a spike by
 	}
-	limit := set.gapMS(r.SpacingMS)
-	var found []idxSpan
+	found := b.jumps(floor, noise, set)
 	n := 0
-	for i := 1; i+1 < len(v); i++ {
-		if math.Abs(v[i]-v[i-1]) < floor || b.t[i]-b.t[i-1] > limit {
-			continue // no jump here
-		}
-		for k := i + 1; k <= i+set.SpikeReadings && k < len(v) && b.t[k]-b.t[k-1] <= limit; k++ {
-			// v[i:k] is the candidate; before and after must agree again.
-			back := math.Abs(v[k] - v[i-1])
-			height := math.Inf(1)
-			for _, x := range v[i:k] {
-				height = min(height, math.Abs(x-v[i-1]), math.Abs(x-v[k]))
-			}
-			if height < floor || back > height/3 {
-				continue
-			}
-			if dist, sigma := hampel(v, i, set.SpikeWidth); dist < set.SpikeSigma*max(sigma, noise) {
-				continue
-			}
-			found = append(found, idxSpan{i, k})
-			n += k - i
-			i = k - 1
-			break
-		}
+	for _, s := range found {
+		n += s.hi - s.lo
 	}
 	if n == 0 {
 		return
@@ -113,6 +92,42 @@ func (r *TagReport) spikes(tg Tagged, set Settings, b *scratch) {
 	})
 }
 
+// jumps finds the readings that stand floor or more from both sides.
+func (b *scratch) jumps(floor, noise float64, set Settings) []idxSpan {
+	v := b.v
+	var found []idxSpan
+	i := 1
+	for c, x := range b.facts {
+		if x.step < floor {
+			continue // no jump in any of these
+		}
+	next:
+		for i = max(i, c*chunkLen); i < min((c+1)*chunkLen, len(v)-1); i++ {
+			if math.Abs(v[i]-v[i-1]) < floor || b.t[i]-b.t[i-1] > b.limit {
+				continue // no jump here
+			}
+			for k := i + 1; k <= i+set.SpikeReadings && k < len(v) && b.t[k]-b.t[k-1] <= b.limit; k++ {
+				// v[i:k] is the candidate; before and after must agree again.
+				back := math.Abs(v[k] - v[i-1])
+				height := math.Inf(1)
+				for _, x := range v[i:k] {
+					height = min(height, math.Abs(x-v[i-1]), math.Abs(x-v[k]))
+				}
+				if height < floor || back > height/3 {
+					continue
+				}
+				if dist, sigma := hampel(v, i, set.SpikeWidth); dist < set.SpikeSigma*max(sigma, noise) {
+					continue
+				}
+				found = append(found, idxSpan{i, k})
+				i = k - 1
+				continue next
+			}
+		}
+	}
+	return found
+}
+
 // noise estimates the standard deviation of a reading's scatter from the
 // differences between neighbours, so that the slow course of the day does not
 // count. Where most differences are zero (coarse resolution, deadband) it is
@@ -120,12 +135,12 @@ func (r *TagReport) spikes(tg Tagged, set Settings, b *scratch) {
 // and 99th percentile of |difference| are 0.954, 2.326 and 3.643 standard
 // deviations.
 func (b *scratch) noise() float64 {
-	q := b.quantiles(len(b.v)-1, func(i int) float64 { return math.Abs(b.v[i+1] - b.v[i]) }, 0.5, 0.9, 0.99)
+	q := b.changes(every(len(b.v) - 1))
 	switch {
-	case q[0] > 0:
-		return q[0] / 0.954
-	case q[1] > 0:
-		return q[1] / 2.326
+	case q.p50 > 0:
+		return q.p50 / 0.954
+	case q.p90 > 0:
+		return q.p90 / 2.326
 	}
-	return q[2] / 3.643
+	return q.p99 / 3.643
 }

@@ -3,7 +3,6 @@ package screen
 import (
 	"fmt"
 	"math"
-	"sort"
 
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
@@ -75,12 +74,11 @@ func otherUnits(tg Tagged, names []string) []other {
 }
 
 // unitSense runs both questions.
-func (r *TagReport) unitSense(tg Tagged, otherFlow float64, set Settings, b *scratch) {
+func (r *TagReport) unitSense(tg Tagged, otherFlow func() float64, set Settings, b *scratch) {
 	if len(b.v) == 0 || tg.Reading == series.State || tg.Reading == series.Counter {
 		return
 	}
-	p := b.quantiles(len(b.v), func(i int) float64 { return b.v[i] }, 0.01, 0.05, 0.5, 0.95, 0.99)
-	q := levels{p[0], p[1], p[2], p[3], p[4]}
+	q := b.picked().levels
 	if text, next := wholeRecord(tg, otherFlow, q, set, b); text != "" {
 		r.doubt(tg, b, []idxSpan{{0, len(b.v)}})
 		r.unitMessage(tg, b, []idxSpan{{0, len(b.v)}}, text, next)
@@ -97,17 +95,20 @@ func (r *TagReport) unitSense(tg Tagged, otherFlow float64, set Settings, b *scr
 // the span holds hardly any.
 func (b *scratch) usualLevel(tg Tagged, mid float64) float64 {
 	low, high, _ := span(tg)
+	q := b.picked()
+	if q.least >= low && q.most <= high && every(len(q.x)) == 1 {
+		return q.mid // of the same readings
+	}
 	var in []float64
-	step := len(b.v)/sampled + 1
-	for i := 0; i < len(b.v); i += step {
-		if b.v[i] >= low && b.v[i] <= high {
-			in = append(in, b.v[i])
+	for _, x := range q.x {
+		if x >= low && x <= high {
+			in = append(in, x)
 		}
 	}
-	if 20*len(in) < len(b.v)/step {
+	if 20*len(in) < len(b.v)/every(len(b.v)) {
 		return mid
 	}
-	return b.quantiles(len(in), func(i int) float64 { return in[i] }, 0.5)[0]
+	return b.quantile(in, 0.5)
 }
 
 // doubt marks the spans as not to be used.
@@ -128,33 +129,4 @@ func (r *TagReport) unitMessage(tg Tagged, b *scratch, spans []idxSpan, text, ne
 		Text: fmt.Sprintf("%s (tags.csv line %d): %s; in doubt and not used: %s", r.Tag, tg.Line, text, readings(n, r.Rows)),
 		Next: next,
 	})
-}
-
-// otherFlows gives, for each tag, the median level of the other flow tags; NaN
-// where there is none.
-func otherFlows(tags []Tagged) []float64 {
-	level := make([]float64, len(tags))
-	var buf scratch
-	for k, tg := range tags {
-		level[k] = math.NaN()
-		if tg.Kind == quantity.Flow && tg.Series.Len() > 0 {
-			buf.load(tg.Series)
-			level[k] = buf.quantiles(len(buf.v), func(i int) float64 { return buf.v[i] }, 0.5)[0]
-		}
-	}
-	out := make([]float64, len(tags))
-	for k := range tags {
-		var ls []float64
-		for j, l := range level {
-			if j != k && l > 0 {
-				ls = append(ls, l)
-			}
-		}
-		sort.Float64s(ls)
-		out[k] = math.NaN()
-		if len(ls) > 0 {
-			out[k] = ls[len(ls)/2]
-		}
-	}
-	return out
 }

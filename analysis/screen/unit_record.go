@@ -18,7 +18,7 @@ func (tg Tagged) setUnit(unit string) string {
 
 // wholeRecord gives the doubt about the record as a whole and what to do about
 // it; empty when there is none.
-func wholeRecord(tg Tagged, otherFlow float64, q levels, set Settings, b *scratch) (text, next string) {
+func wholeRecord(tg Tagged, otherFlow func() float64, q levels, set Settings, b *scratch) (text, next string) {
 	switch tg.Kind {
 	case quantity.ORP:
 		return orpDoubt(tg, q)
@@ -76,15 +76,18 @@ func chlorineDoubt(tg Tagged, q levels, b *scratch) (text, next string) {
 
 // flowDoubt holds a flow against what the plant states for it, or against the
 // other flow tags, by the known factors between units.
-func flowDoubt(tg Tagged, otherFlow float64, q levels, set Settings) (text, next string) {
+func flowDoubt(tg Tagged, otherFlow func() float64, q levels, set Settings) (text, next string) {
 	ref, whose := tg.Typical, "the plant's stated level"
 	apart := q.mid > 5*ref || q.mid > 0 && q.mid < ref/5
 	if math.IsNaN(ref) {
 		// Flows within a plant differ by hundreds (influent, waste sludge,
 		// carrier water), so another flow tag only witnesses against a level
 		// that few plants have.
-		ref, whose = otherFlow, "the other flow tags"
-		apart = q.mid > 50 && q.mid > 5*ref
+		if !(q.mid > 50) {
+			return "", ""
+		}
+		ref, whose = otherFlow(), "the other flow tags"
+		apart = q.mid > 5*ref
 	}
 	if !(ref > 0) || !apart {
 		return "", ""
@@ -142,9 +145,9 @@ func bandDoubt(tg Tagged, q levels, set Settings, b *scratch) (text, next string
 // share is the part of the values within [low, high] after mul and shift.
 func share(b *scratch, low, high, mul, shift float64) float64 {
 	n, in := 0, 0
-	for i := 0; i < len(b.v); i += len(b.v)/sampled + 1 {
+	for _, v := range b.picked().x {
 		n++
-		if x := b.v[i]*mul + shift; x >= low && x <= high {
+		if x := v*mul + shift; x >= low && x <= high {
 			in++
 		}
 	}
@@ -154,9 +157,9 @@ func share(b *scratch, low, high, mul, shift float64) float64 {
 // fractional is the part of the values that are no whole numbers after mul.
 func fractional(b *scratch, mul float64) float64 {
 	n, in := 0, 0
-	for i := 0; i < len(b.v); i += len(b.v)/sampled + 1 {
+	for _, v := range b.picked().x {
 		n++
-		if x := b.v[i] * mul; math.Abs(x-math.Round(x)) > 0.005 {
+		if x := v * mul; math.Abs(x-math.Round(x)) > 0.005 {
 			in++
 		}
 	}

@@ -17,41 +17,28 @@ func (r *TagReport) unitStretches(tg Tagged, mid float64, set Settings, b *scrat
 		return
 	}
 	temp := tg.Kind == quantity.Temp
-	// Values far below the usual are no residual, no ammonia, no feed; only a
-	// flow or an ORP never falls by a factor of hundreds and stays there.
-	downToo := tg.Kind == quantity.Flow || tg.Kind == quantity.ORP
 	near := func(x float64) bool {
 		if temp {
 			return math.Abs(x-mid) <= 10
 		}
 		return x/mid > 1/set.UnitFactor/1.25 && x/mid < set.UnitFactor*1.25
 	}
-	far := func(w float64) bool {
-		if temp {
-			return math.Abs(w-mid) > 15
-		}
-		return w/mid > 20 || downToo && w/mid > 0 && w/mid < 1.0/20
-	}
-	limit := set.gapMS(r.SpacingMS)
+	least := set.UnitStretch.Milliseconds()
+	away := b.away(farFrom{mid, temp, tg.Kind == quantity.Flow || tg.Kind == quantity.ORP}, max(set.gapMS(r.SpacingMS), least), least)
 	for _, o := range us {
 		var spans []idxSpan
-		for i := 0; i < len(b.v); i++ {
-			if !far(b.v[i]) {
-				continue
-			}
+		for _, s := range away {
 			// A dip within the stretch, such as a cleaned analyser's, does not
 			// end it: most readings must fit, not each.
-			j, fit := i, 0
-			for j < len(b.v) && far(b.v[j]) && (j == i || b.t[j]-b.t[j-1] <= max(limit, set.UnitStretch.Milliseconds())) {
-				if near(o.read(b.v[j])) {
+			fit := 0
+			for _, w := range b.v[s.lo:s.hi] {
+				if near(o.read(w)) {
 					fit++
 				}
-				j++
 			}
-			if b.t[j-1]-b.t[i] >= set.UnitStretch.Milliseconds() && float64(fit) >= set.UnitShare*float64(j-i) && joins(b, o, i, j, temp) {
-				spans = append(spans, idxSpan{i, j})
+			if float64(fit) >= set.UnitShare*float64(s.hi-s.lo) && joins(b, o, s.lo, s.hi, temp) {
+				spans = append(spans, s)
 			}
-			i = j - 1
 		}
 		if len(spans) == 0 {
 			continue
@@ -73,6 +60,61 @@ func (r *TagReport) unitStretches(tg Tagged, mid float64, set Settings, b *scrat
 			fmt.Sprintf("check the unit of the files of that time; export them again in %s", tg.Declared.Symbol))
 		return // one explanation is enough
 	}
+}
+
+// farFrom tells the values that lie far from the usual.
+type farFrom struct {
+	usual float64
+	temp  bool
+	// Values far below the usual are no residual, no ammonia, no feed; only a
+	// flow or an ORP never falls by a factor of hundreds and stays there.
+	downToo bool
+}
+
+func (f farFrom) far(w float64) bool {
+	if f.temp {
+		return math.Abs(w-f.usual) > 15
+	}
+	return w/f.usual > 20 || f.downToo && w/f.usual > 0 && w/f.usual < 1.0/20
+}
+
+// none says that no value from low to high is far.
+func (f farFrom) none(low, high float64) bool {
+	if f.temp {
+		return !f.far(low) && !f.far(high)
+	}
+	p, q := low/f.usual, high/f.usual
+	p, q = min(p, q), max(p, q)
+	return q <= 20 && !(f.downToo && p < 1.0/20 && q > 0)
+}
+
+// away gives the stretches of far values, least ms long or longer, whose readings
+// follow each other within so many ms.
+func (b *scratch) away(f farFrom, within, least int64) []idxSpan {
+	var out []idxSpan
+	var s idxSpan
+	end := func() {
+		if s.hi > s.lo && b.t[s.hi-1]-b.t[s.lo] >= least {
+			out = append(out, s)
+		}
+	}
+	for c, x := range b.facts {
+		if f.none(x.low, x.high) {
+			continue
+		}
+		for i := c * chunkLen; i < min((c+1)*chunkLen, len(b.v)); i++ {
+			switch {
+			case !f.far(b.v[i]):
+			case s.hi == i && i > 0 && b.t[i]-b.t[i-1] <= within:
+				s.hi++
+			default:
+				end()
+				s = idxSpan{i, i + 1}
+			}
+		}
+	}
+	end()
+	return out
 }
 
 // joins says whether the stretch [i, j), read in the other unit, carries on from
