@@ -172,8 +172,7 @@ func (b *scratch) without(ms []mark) {
 	gone = mergeSpans(gone)
 	t, v, pieces := b.t, b.v, b.pieces
 	b.t, b.v, b.pieces = t[:0], v[:0], b.spare[:0]
-	first := -1 // reading of the columns that is dropped
-	next := 0
+	dropped, next := false, 0
 	for p, pc := range pieces {
 		end := len(v)
 		if p+1 < len(pieces) {
@@ -187,21 +186,27 @@ func (b *scratch) without(ms []mark) {
 			stop := end
 			if next < len(gone) {
 				if gone[next].lo <= i {
-					if first < 0 {
-						first = k
+					if !dropped {
+						b.forget(k)
+						dropped = true
 					}
 					k = min(end, k+gone[next].hi-i)
 					continue
 				}
 				stop = min(end, k+gone[next].lo-i)
 			}
+			if dropped {
+				stop = min(stop, k+chunkLen)
+			}
 			b.keep(t, v, k, i, stop-k)
 			k = stop
+			if dropped {
+				b.scan(len(b.v) / chunkLen * chunkLen) // while they are at hand
+			}
 		}
 	}
 	b.spare = pieces
-	if first >= 0 {
-		b.forget(first)
+	if dropped {
 		b.scan(len(b.v))
 	}
 }

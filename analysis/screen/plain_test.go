@@ -165,7 +165,6 @@ func (p plain) cut(width, limit, spacing int64) []block {
 		if n > 0 {
 			bl.rms = math.Sqrt(ss / float64(n))
 		}
-		bl.rel = bl.rms / math.Abs(bl.level)
 		out = append(out, bl)
 		i = j
 	}

@@ -11,9 +11,13 @@ type block struct {
 	hour  int     // of day, UTC
 	rms   float64 // root mean square of the changes from reading to reading
 	level float64 // mean
-	rel   float64 // rms in proportion to the level
+	rel   float64 // rms in proportion to the level, where the level means something
 	whole bool    // three quarters of its readings are there
 }
+
+// counts says whether the block tells how lively the tag is: whole, and above
+// the level of rest.
+func (bl *block) counts(rest float64) bool { return bl.whole && !(bl.level <= rest) }
 
 // quietBlocks gives stretches of two blocks or more whose root-mean-square
 // change stays below FrozenShare of the usual for the hour of day. Only a signal
@@ -26,6 +30,42 @@ func (r *TagReport) quietBlocks(set Settings, b *scratch, rest float64) []idxSpa
 		return nil // too few readings in a block to say how lively it was
 	}
 	blocks := b.cut(width)
+	if lively(blocks, rest, set.FrozenShare) {
+		return nil
+	}
+	return b.quietSpans(blocks, set, rest)
+}
+
+// lively says that no block can be quiet, because in each hour of day the
+// smallest change is at least share of the largest.
+func lively(blocks []block, rest, share float64) bool {
+	var least, most [24]float64
+	for k := range blocks {
+		bl := &blocks[k]
+		if !bl.counts(rest) {
+			continue
+		}
+		if bl.rms == 0 {
+			return false
+		}
+		h := bl.hour
+		if most[h] == 0 || bl.rms < least[h] {
+			least[h] = bl.rms
+		}
+		if bl.rms > most[h] {
+			most[h] = bl.rms
+		}
+	}
+	for h, m := range most {
+		if m > 0 && !(least[h]/m >= share) {
+			return false
+		}
+	}
+	return true
+}
+
+// quietSpans gives the stretches that quietBlocks is about.
+func (b *scratch) quietSpans(blocks []block, set Settings, rest float64) []idxSpan {
 	usual, usualRel, ok := b.usualChange(blocks, rest)
 	if !ok {
 		return nil
@@ -35,7 +75,7 @@ func (r *TagReport) quietBlocks(set Settings, b *scratch, rest float64) []idxSpa
 	// noise that falls with the level is no fault either.
 	ratio := func(bl *block) float64 {
 		u, ur := usual[bl.hour], usualRel[bl.hour]
-		if !bl.whole || u < 3*step || u == 0 || bl.level <= rest {
+		if !bl.counts(rest) || u < 3*step || u == 0 {
 			return math.NaN()
 		}
 		if q := bl.rms / u; math.IsNaN(rest) || !(ur > 0) {
@@ -117,7 +157,6 @@ func (b *scratch) cut(width int64) []block {
 		if n > 0 {
 			bl.rms = math.Sqrt(ss / float64(n))
 		}
-		bl.rel = bl.rms / math.Abs(bl.level)
 		out = append(out, bl)
 		i = j
 	}
@@ -143,9 +182,8 @@ func (b *scratch) before(end int64, i, guess int) int {
 func (b *scratch) usualChange(blocks []block, rest float64) (usual, usualRel [24]float64, ok bool) {
 	var n, at [24]int
 	all := 0
-	counts := func(bl *block) bool { return bl.whole && !(bl.level <= rest) }
 	for k := range blocks {
-		if counts(&blocks[k]) {
+		if blocks[k].counts(rest) {
 			n[blocks[k].hour]++
 			all++
 		}
@@ -161,7 +199,8 @@ func (b *scratch) usualChange(blocks []block, rest float64) (usual, usualRel [24
 	rel := slices.Grow(b.rel[:0], all)[:all]
 	b.rms, b.rel = rms, rel
 	for k := range blocks {
-		if bl := &blocks[k]; counts(bl) {
+		if bl := &blocks[k]; bl.counts(rest) {
+			bl.rel = bl.rms / math.Abs(bl.level)
 			rms[at[bl.hour]], rel[at[bl.hour]] = bl.rms, bl.rel
 			at[bl.hour]++
 		}

@@ -203,9 +203,14 @@ func same(t *testing.T, seed uint64, r *rand.Rand, s *series.Series, b *scratch,
 		for k, bl := range want {
 			x := blocks[k]
 			bits(bl.rms, x.rms)
-			bits(bl.rel, x.rel)
 			if bl.span != x.span || bl.hour != x.hour || bl.level != x.level || bl.whole != x.whole {
 				t.Fatalf("seed %d: block %d", seed, k)
+			}
+		}
+		for _, rest := range []float64{math.NaN(), q[2], 0} {
+			set.FrozenShare = 0.1 + 0.8*r.Float64()
+			if lively(blocks, rest, set.FrozenShare) {
+				require.Empty(t, b.quietSpans(blocks, set, rest), "seed %d", seed)
 			}
 		}
 	}
