@@ -107,12 +107,12 @@ type TagInfo struct {
 	Description string  // as declared in the export
 	Rows        int     // cells (wide) or rows (long) that named it
 	Numbers     int     // of these, with a number
-	Whole       int     // of the numbers, whole ones
-	Zeros       int     // of the numbers, exactly zero
+	Whole       int     // of the numbers, whole ones; 0 with Rules, where nobody asks
+	Zeros       int     // of the numbers, exactly zero; 0 with Rules
 	Limits      int     // results with < or >
 	First, Last int64   // Unix milliseconds of the first and last number
 	Cadence     float64 // seconds, median of the first steps; NaN for fewer than two numbers
-	Min, Max    float64 // of the numbers, as exported; NaN if none
+	Min, Max    float64 // of the numbers, as exported; NaN if none, or with Rules
 	Words       []Word  // distinct texts, most frequent first, at most 12
 	Ruled       bool    // tags.csv names it
 }

@@ -1,7 +1,5 @@
 package export
 
-import "math"
-
 // grid holds the plain rows of a block of a wide file, a column per tag. A
 // column stands for its tag's readings for as long as each of the rows has a
 // plain one for it, each row in a minute of its own. Otherwise the column is
@@ -9,6 +7,7 @@ import "math"
 // go on there.
 type grid struct {
 	on    bool
+	looks bool // see worker
 	rows  int
 	room  int       // rows that a column has room for
 	vals  []float64 // column after column
@@ -19,9 +18,9 @@ type grid struct {
 }
 
 // begin readies a block for the rows of a file with so many value columns.
-func (b *block) begin(columns int) {
+func (b *block) begin(columns int, looks bool) {
 	g := &b.grid
-	g.on, g.rows, g.count = true, 0, 0
+	g.on, g.looks, g.rows, g.count = true, looks, 0, 0
 	// No row is shorter than a time and a separator for each column. Columns
 	// that began at the same place of a page would crowd each other out of the
 	// cache.
@@ -72,31 +71,15 @@ func (b *block) end() {
 	}
 }
 
-// fold lays a column on its tag's part of the block and sums up its looks.
+// fold lays a column on its tag's part of the block.
 func (b *block) fold(k int, s *seg) {
 	g := &b.grid
 	s.pt, s.poff, s.pv = g.t[:g.rows], g.off[:g.rows], g.vals[k*g.room:][:g.rows]
-	lo, hi := math.Inf(1), math.Inf(-1)
-	whole, zeros := 0, 0
-	for _, v := range s.pv {
-		if v < lo {
-			lo = v
-		}
-		if v > hi {
-			hi = v
-		}
-		w := 0
-		if float64(int64(v)) == v {
-			w = 1
-		}
-		whole += w
-		if v == 0 {
-			zeros++
+	if g.looks {
+		for _, v := range s.pv {
+			s.look(v)
 		}
 	}
-	s.min, s.max = min(s.min, lo), max(s.max, hi)
-	s.whole += whole
-	s.zeros += zeros
 	s.plains += g.rows
 	s.lastT = g.t[g.rows-1]
 }

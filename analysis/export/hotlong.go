@@ -2,6 +2,7 @@ package export
 
 import (
 	"bytes"
+	"math"
 	"math/bits"
 	"unsafe"
 
@@ -33,6 +34,7 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 		segs     = w.b.segs
 		qual     = &w.quals[0]
 		prev     = w.prev
+		looks    = w.looks
 		rows     int
 
 		quoted    = w.spelling.time
@@ -170,7 +172,20 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 		s := &segs[tag]
 		t := &tags[tag]
 		if flag == 0 && inside && v > t.low && v < t.high && ms-s.lastT >= minute {
-			s.plain(ms, v, i)
+			// As plain does, without the call.
+			if looks {
+				s.look(v)
+			}
+			s.lastT = ms
+			s.plains++
+			n := len(s.recs)
+			if n == cap(s.recs) {
+				s.recs = append(s.recs, rec{ms, v, uint32(i), 0})
+			} else {
+				s.recs = s.recs[:n+1]
+				r := &s.recs[n]
+				r.t, r.v, r.off, r.f = ms, v, uint32(i), 0
+			}
 		} else {
 			s.rows++
 			w.put(s, w.specs[tag], ms, timeOK, v, flag, i)
@@ -190,31 +205,29 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 // plain adds a reading that calls for nothing: in its working unit, of good
 // quality, within its span and far from every fill number, in time order and
 // in a minute of its own.
-func (s *seg) plain(ms int64, v float64, off int) {
+func (s *seg) plain(ms int64, v float64, off int, looks bool) {
+	if looks {
+		s.look(v)
+	}
+	s.lastT = ms
+	s.plains++
+	s.recs = append(s.recs, rec{ms, v, uint32(off), 0})
+}
+
+// look takes a number, as exported, into account for how its tag looks.
+func (s *seg) look(v float64) {
 	if v < s.min {
 		s.min = v
 	}
 	if v > s.max {
 		s.max = v
 	}
-	whole := 0
-	if float64(int64(v)) == v {
-		whole = 1
+	if math.Trunc(v) == v {
+		s.whole++
+		if v == 0 {
+			s.zeros++
+		}
 	}
-	s.whole += whole
-	if v == 0 {
-		s.zeros++
-	}
-	s.lastT = ms
-	s.plains++
-	n := len(s.recs)
-	if n == cap(s.recs) {
-		s.recs = append(s.recs, rec{ms, v, uint32(off), 0})
-		return
-	}
-	s.recs = s.recs[:n+1]
-	r := &s.recs[n]
-	r.t, r.v, r.off, r.f = ms, v, uint32(off), 0
 }
 
 // tagAt finds the tag at p of the row that begins at i, with the separators

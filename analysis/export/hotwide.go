@@ -193,7 +193,7 @@ func (w *worker) wideRow(ms int64, off int) {
 		}
 		v := g.vals[k*g.room+g.rows]
 		if ms >= w.from && ms < w.to && ms-s.lastT >= minute {
-			s.plain(ms, v, off)
+			s.plain(ms, v, off, w.looks)
 			continue
 		}
 		s.rows++

@@ -71,7 +71,7 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 	stop := make(chan struct{})
 	for i := range ws {
 		w := newWorker(f, p.tab, r.from, r.to)
-		w.longWay = r.opt.longWay
+		w.longWay, w.looks = r.opt.longWay, r.opt.Rules == nil
 		ws[i] = w
 		wg.Add(1)
 		go func() {

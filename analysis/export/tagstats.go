@@ -77,11 +77,13 @@ func (r *reader) close(t *table, p *passed) {
 		}
 		s.Rows += k.led.Rows
 		s.Numbers += st.numbers
-		s.Whole += st.whole
-		s.Zeros += st.zeros
+		if r.opt.Rules == nil {
+			s.Whole += st.whole
+			s.Zeros += st.zeros
+			s.Min, s.Max = min(s.Min, st.min), max(s.Max, st.max)
+		}
 		s.Limits += st.limits
 		s.First, s.Last = min(s.First, st.first), max(s.Last, st.last)
-		s.Min, s.Max = min(s.Min, st.min), max(s.Max, st.max)
 		for w, n := range st.words {
 			s.words[w] += n
 		}

@@ -63,6 +63,7 @@ type worker struct {
 	to   int64
 
 	longWay bool // see Options
+	looks   bool // how the tags look is asked for
 	learned bool // timeAt read the time of a row that is not taken yet
 	before  dateLooks
 
@@ -131,7 +132,7 @@ func (w *worker) run(b *block) {
 	fastLong := w.f.layout == long && w.f.fast
 	hot := !w.longWay && term == '\n' && (w.f.rowOrder != anyOrder || w.f.bare)
 	if hot && w.f.bare && len(buf) > 0 {
-		b.begin(len(w.f.cols) - 1)
+		b.begin(len(w.f.cols)-1, w.looks)
 		defer b.end()
 	}
 	// The hot paths look up to hotMargin bytes ahead.
