@@ -75,7 +75,7 @@ type Options struct {
 	// any goroutine but never from two at once.
 	Progress func(done, total int64)
 
-	BlockSize int // bytes; 0: 256 KiB
+	BlockSize int // bytes; 0: 128 KiB
 	Workers   int // 0: one per core
 
 	longWay bool // every row by the path for rows of any shape: what tests hold the others against

@@ -29,9 +29,9 @@ type segStats struct {
 	words                               map[string]int
 }
 
-// pass reads all rows of a table. Workers take blocks in turn; the caller's
-// goroutine merges them in the file's order, so that results do not depend on
-// who was faster. With collect, nothing is kept and counted: every reading of
+// pass reads all rows of a table. Workers take blocks in turn, and what they made
+// of them is merged in the file's order, so that results do not depend on who was
+// faster. With collect, nothing is kept and counted: every reading of
 // the tags that it knows is told instead.
 func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) {
 	f := t.f
@@ -57,85 +57,14 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 			}
 		}
 	}
-	var (
-		mu   sync.Mutex
-		seq  int
-		wg   sync.WaitGroup
-		free = make(chan *block, 2*r.workers+2)
-		out  = make(chan *block, 2*r.workers+2)
-		ws   = make([]*worker, r.workers)
-	)
-	for i := 0; i < cap(free); i++ {
-		free <- &block{}
-	}
-	stop := make(chan struct{})
-	for i := range ws {
-		w := newWorker(f, p.tab, r.from, r.to)
-		w.longWay, w.looks = r.opt.longWay, r.opt.Rules == nil
-		ws[i] = w
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			for {
-				var b *block
-				select {
-				case b = <-free:
-				case <-stop:
-					return
-				}
-				b.reset()
-				mu.Lock()
-				c, mem, err := cut.next(b.mem)
-				b.mem, b.buf, b.long = mem, c.buf, c.long
-				if errors.Is(err, errAllRead) {
-					mu.Unlock()
-					free <- b
-					return
-				}
-				b.err, b.seq = err, seq
-				seq++
-				mu.Unlock()
-				w.run(b)
-				select {
-				case out <- b:
-				case <-stop:
-					return
-				}
-			}
-		}()
-	}
-	go func() { wg.Wait(); close(out) }()
-
 	g := &merger{lead: -1, r: r, t: t, p: p, line: skipped + 1, size: size, collect: collect}
-	pending := map[int]*block{}
-	next := 0
-	var bad error
-	for b := range out {
-		if bad != nil {
-			continue
-		}
-		if err := r.ctx.Err(); err != nil {
-			bad = err
-			close(stop)
-			continue
-		}
-		pending[b.seq] = b
-		for {
-			n, ok := pending[next]
-			if !ok {
-				break
-			}
-			delete(pending, next)
-			next++
-			g.merge(n)
-			if collect == nil && t.m.packed == "" {
-				r.progress(int64(len(n.buf)))
-			}
-			free <- n
-		}
+	ws := make([]*worker, r.workers)
+	for i := range ws {
+		ws[i] = newWorker(f, p.tab, r.from, r.to)
+		ws[i].longWay, ws[i].looks = r.opt.longWay, r.opt.Rules == nil
 	}
-	if bad != nil {
-		return nil, bad
+	if err := g.run(cut, ws); err != nil {
+		return nil, err
 	}
 	for _, w := range ws {
 		p.sawDay = p.sawDay || w.tm.dates.sawDay
@@ -189,6 +118,78 @@ func skipLines(r io.Reader, n int, term byte) (io.Reader, int) {
 			return io.MultiReader(bytes.NewReader(buf[at:]), r), seen
 		}
 	}
+}
+
+// run reads all blocks. A worker that has read its block leaves it to be merged,
+// and merges what is due if no other does: there are never more goroutines at
+// work than workers, and none waits for a merge but for want of a block.
+func (g *merger) run(cut *cutter, ws []*worker) error {
+	var (
+		reading, merging sync.Mutex
+		wg               sync.WaitGroup
+		seq, next        int // blocks cut, blocks merged
+		busy             bool
+		bad              error
+		due              = map[int]*block{}
+		free             = make(chan *block, 3*len(ws)+2)
+	)
+	for range cap(free) {
+		free <- &block{}
+	}
+	merge := func(b *block) (goOn bool) {
+		merging.Lock()
+		defer merging.Unlock()
+		due[b.seq] = b
+		if busy {
+			return bad == nil
+		}
+		busy = true
+		defer func() { busy = false }()
+		for bad == nil {
+			n, ok := due[next]
+			if !ok {
+				break
+			}
+			delete(due, next)
+			next++
+			merging.Unlock()
+			g.merge(n)
+			if g.collect == nil && g.t.m.packed == "" {
+				g.r.progress(int64(len(n.buf)))
+			}
+			err := g.r.ctx.Err()
+			free <- n
+			merging.Lock()
+			if bad = err; bad != nil {
+				close(free) // no worker takes another
+			}
+		}
+		return bad == nil
+	}
+	for _, w := range ws {
+		wg.Go(func() {
+			for b := range free {
+				b.reset()
+				reading.Lock()
+				c, mem, err := cut.next(b.mem)
+				b.mem, b.buf, b.long = mem, c.buf, c.long
+				b.err, b.seq = err, seq
+				if !errors.Is(err, errAllRead) {
+					seq++
+				}
+				reading.Unlock()
+				if errors.Is(err, errAllRead) {
+					return
+				}
+				w.run(b)
+				if !merge(b) {
+					return
+				}
+			}
+		})
+	}
+	wg.Wait()
+	return bad
 }
 
 // merger takes a table's blocks in order.
