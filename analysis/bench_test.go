@@ -29,12 +29,18 @@ var (
 
 // BenchmarkHourlyLong goes from a long export to the hourly and daily table:
 // reading, quality, ledger, screening, coverage and loads, no judging.
-func BenchmarkHourlyLong(b *testing.B) { benchHourly(b, "long") }
+func BenchmarkHourlyLong(b *testing.B) { benchHourly(b, "long", false) }
+
+// BenchmarkHourlyLongHashed takes the file's SHA-256 beside it, as run does.
+func BenchmarkHourlyLongHashed(b *testing.B) { benchHourly(b, "long", true) }
 
 // BenchmarkHourlyWide is the same from a wide export.
-func BenchmarkHourlyWide(b *testing.B) { benchHourly(b, "wide") }
+func BenchmarkHourlyWide(b *testing.B) { benchHourly(b, "wide", false) }
 
-func benchHourly(b *testing.B, layout string) {
+// BenchmarkHourlyWideHashed takes the file's SHA-256 beside it.
+func BenchmarkHourlyWideHashed(b *testing.B) { benchHourly(b, "wide", true) }
+
+func benchHourly(b *testing.B, layout string, hash bool) {
 	bulk := simulate.Bulk{Seed: 1, Start: time.Date(2026, 1, 1, 7, 0, 0, 0, time.UTC), Minutes: *benchDays * 1440, Tags: 40}
 	var tags strings.Builder
 	if err := bulk.WriteTags(&tags); err != nil {
@@ -70,7 +76,7 @@ func benchHourly(b *testing.B, layout string) {
 	b.SetBytes(st.Size())
 	b.ReportAllocs()
 	for b.Loop() {
-		r, err := analysis.Run(context.Background(), analysis.Input{Plant: p, Files: []export.File{file}})
+		r, err := analysis.Run(context.Background(), analysis.Input{Plant: p, Files: []export.File{file}, Hash: hash})
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -13,6 +13,7 @@ type Input struct {
 	Files    []export.File
 	From, To int64 // Unix milliseconds; 0: as far as the readings go
 	Strict   bool  // a damaged export stops the run
+	Hash     bool  // the files' SHA-256 is wanted, for the record of a run
 	Progress func(done, total int64)
 }
 
@@ -33,10 +34,9 @@ func ReadOptions(p *plant.Plant) export.Options {
 	return opt
 }
 
-// readExports reads the exports; with hash their SHA-256 is taken for the record.
-func readExports(ctx context.Context, in Input, hash bool) (*export.Result, error) {
+func readExports(ctx context.Context, in Input) (*export.Result, error) {
 	opt := ReadOptions(in.Plant)
-	opt.Hash = hash
+	opt.Hash = in.Hash
 	opt.Strict = in.Strict
 	opt.Progress = in.Progress
 	return export.Read(ctx, in.Files, opt)

@@ -24,7 +24,7 @@ import (
 // read. The same input gives the same result, whatever the order of the files
 // or the number of cores.
 func Run(ctx context.Context, in Input) (*Result, error) {
-	c, err := check(ctx, in, true)
+	c, err := Check(ctx, in)
 	if err != nil {
 		return nil, err
 	}
@@ -101,10 +101,8 @@ type Checked struct {
 }
 
 // Check reads and screens, and judges nothing.
-func Check(ctx context.Context, in Input) (*Checked, error) { return check(ctx, in, false) }
-
-func check(ctx context.Context, in Input, hash bool) (*Checked, error) {
-	read, err := readExports(ctx, in, hash)
+func Check(ctx context.Context, in Input) (*Checked, error) {
+	read, err := readExports(ctx, in)
 	if err != nil {
 		return nil, err
 	}

@@ -70,6 +70,7 @@ func stageDemo(cmd *cobra.Command, st *reports.Stage) (*analysis.Result, error) 
 	if err != nil {
 		return nil, err
 	}
+	in.Hash = true
 	r, err := analysis.Run(cmd.Context(), in)
 	if err != nil {
 		return nil, err

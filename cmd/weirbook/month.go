@@ -45,7 +45,7 @@ neighbouring months for weeks that straddle two.`,
 				return err
 			}
 			show, finish := readingBar(cmd.ErrOrStderr())
-			r, err := analysis.Month(cmd.Context(), analysis.Input{Plant: p, Files: files, Strict: j.strict, Progress: show}, first.Year(), first.Month())
+			r, err := analysis.Month(cmd.Context(), analysis.Input{Plant: p, Files: files, Strict: j.strict, Hash: true, Progress: show}, first.Year(), first.Month())
 			finish()
 			if err != nil {
 				return err

@@ -39,7 +39,7 @@ func (j *job) analyse(cmd *cobra.Command, args []string) (*analysis.Result, erro
 	}
 	show, finish := readingBar(cmd.ErrOrStderr())
 	defer finish()
-	return analysis.Run(cmd.Context(), analysis.Input{Plant: p, Files: files, From: from, To: to, Strict: j.strict, Progress: show})
+	return analysis.Run(cmd.Context(), analysis.Input{Plant: p, Files: files, From: from, To: to, Strict: j.strict, Hash: true, Progress: show})
 }
 
 func newRunCmd() *cobra.Command {
