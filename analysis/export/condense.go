@@ -324,53 +324,60 @@ func (c *condenser) finish() {
 // bulk feeds readings of which no two share a minute, in strictly increasing
 // time and later than all before. It gives the same run as feed, faster.
 func (c *condenser) bulk(recs []rec) {
-	if len(recs) < 4 || c.how == keepTotal || c.how == keepChange {
+	n := len(recs)
+	switch {
+	case c.how == keepAll:
+		c.out.bulk(recs)
+		return
+	case n < 3 || !c.alike(recs[0].t):
 		for i := range recs {
 			c.feed(reading{recs[i].t, recs[i].v, recs[i].f})
 		}
 		return
 	}
-	// The first closes the minute before it, the last two leave the state that
-	// feed would have left.
-	c.feed(reading{recs[0].t, recs[0].v, recs[0].f})
-	mid := recs[1 : len(recs)-2]
-	c.feed(reading{mid[0].t, mid[0].v, mid[0].f})
-	mid = mid[1:]
-	if c.how != keepAll && len(mid) > 0 {
-		c.close() // mid[0]'s minute is a later one
-	}
-	c.out.bulk(mid)
-	if len(mid) > 0 {
-		r := mid[len(mid)-1]
-		c.prev, c.have = reading{r.t, r.v, r.f}, true
-		c.min = floorDiv(r.t, minute)
-		c.n, c.weight = 0, 0
-	}
-	for _, r := range recs[len(recs)-2:] {
-		c.feed(reading{r.t, r.v, r.f})
-	}
+	c.close()
+	c.out.bulk(recs[:n-2])
+	c.alone(reading{recs[n-2].t, recs[n-2].v, recs[n-2].f})
+	c.feed(reading{recs[n-1].t, recs[n-1].v, recs[n-1].f})
 }
 
 // column is bulk for plain readings that stand as columns.
 func (c *condenser) column(ts []int64, vs []float64) {
 	n := len(ts)
-	if n < 5 || c.how == keepTotal || c.how == keepChange {
+	switch {
+	case c.how == keepAll:
+		c.out.column(ts, vs)
+		return
+	case n < 3 || !c.alike(ts[0]):
 		for i, t := range ts {
 			c.feed(reading{t, vs[i], 0})
 		}
 		return
 	}
-	c.feed(reading{ts[0], vs[0], 0})
-	c.feed(reading{ts[1], vs[1], 0})
-	if c.how != keepAll {
-		c.close() // the next minute is a later one
-	}
-	c.out.column(ts[2:n-2], vs[2:n-2])
-	c.prev, c.have = reading{ts[n-3], vs[n-3], 0}, true
-	c.min = floorDiv(ts[n-3], minute)
-	c.n, c.weight = 0, 0
-	c.feed(reading{ts[n-2], vs[n-2], 0})
+	c.close()
+	c.out.column(ts[:n-2], vs[:n-2])
+	c.alone(reading{ts[n-2], vs[n-2], 0})
 	c.feed(reading{ts[n-1], vs[n-1], 0})
+}
+
+// alike says whether a reading at t, and those behind it that have a minute each,
+// are kept as they are, and so is what is open.
+func (c *condenser) alike(t int64) bool {
+	return (c.how == keepLine || c.how == keepLevel) && !c.afterN && (c.n == 0 || c.n == 1 && floorDiv(t, minute) != c.min)
+}
+
+// alone opens the minute of a reading as feed would have left it, but for the
+// line or level that leads to it: it counts only where more readings follow in
+// the same minute.
+func (c *condenser) alone(x reading) {
+	c.open(floorDiv(x.t, minute), x.v)
+	c.first[0], c.n = x, 1
+	if x.usable() {
+		c.firstUse, c.use, c.flags, c.sum = x, 1, x.f, x.v-c.ref
+	} else {
+		c.firstBad, c.badFlags = x, x.f
+	}
+	c.prev, c.have = x, true
 }
 
 // column appends plain readings.

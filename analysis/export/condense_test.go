@@ -124,9 +124,10 @@ func TestOnChangeHoldsAfterBusyMinute(t *testing.T) {
 	require.Equal(t, []float64{5, 8, 10, 3}, out.v)
 }
 
-// bulk gives what feed gives.
+// bulk gives what feed gives, and so does column where every reading is plain.
 func TestBulkIsFeed(t *testing.T) {
-	for seed := int64(0); seed < 200; seed++ {
+	columns := 0
+	for seed := int64(0); seed < 400; seed++ {
 		r := rand.New(rand.NewSource(seed))
 		how := hold(seed % 5)
 		var a, b run
@@ -150,9 +151,20 @@ func TestBulkIsFeed(t *testing.T) {
 			for _, x := range recs {
 				ca.feed(reading{x.t, x.v, x.f})
 			}
-			if sparse {
+			plain := sparse && r.Intn(2) == 0
+			var ts []int64
+			var vs []float64
+			for _, x := range recs {
+				plain = plain && x.f == 0
+				ts, vs = append(ts, x.t), append(vs, x.v)
+			}
+			switch {
+			case plain:
+				cb.column(ts, vs)
+				columns++
+			case sparse:
 				cb.bulk(recs)
-			} else {
+			default:
 				for _, x := range recs {
 					cb.feed(reading{x.t, x.v, x.f})
 				}
@@ -165,4 +177,5 @@ func TestBulkIsFeed(t *testing.T) {
 		require.Equal(t, a, b, "seed %d", seed)
 		require.Equal(t, ca.condensed, cb.condensed)
 	}
+	require.Greater(t, columns, 100)
 }

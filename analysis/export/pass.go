@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"math"
+	"runtime"
 	"sync"
 )
 
@@ -170,7 +171,7 @@ func (g *merger) run(cut *cutter, ws []*worker) error {
 		wg.Go(func() {
 			for b := range free {
 				b.reset()
-				reading.Lock()
+				lockSoon(&reading)
 				c, mem, err := cut.next(b.mem)
 				b.mem, b.buf, b.long = mem, c.buf, c.long
 				b.err, b.seq = err, seq
@@ -190,6 +191,19 @@ func (g *merger) run(cut *cutter, ws []*worker) error {
 	}
 	wg.Wait()
 	return bad
+}
+
+// lockSoon locks what is held for some twenty microseconds at a time. Going to
+// sleep and being woken takes longer than that, and on a virtual machine far
+// longer.
+func lockSoon(m *sync.Mutex) {
+	for range 1000 {
+		if m.TryLock() {
+			return
+		}
+		runtime.Gosched()
+	}
+	m.Lock()
 }
 
 // merger takes a table's blocks in order.

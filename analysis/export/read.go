@@ -49,7 +49,9 @@ func read(ctx context.Context, files []File, opt Options) (*Result, error) {
 		workers: opt.Workers, block: opt.BlockSize, info: map[string]*tagStats{}, codes: map[string]map[string]float64{},
 		res: &Result{Series: nil, States: map[string]map[string]float64{}}}
 	if r.workers <= 0 {
-		r.workers = runtime.GOMAXPROCS(0)
+		// Blocks are cut one after the other: more than some six workers would
+		// only wait for that.
+		r.workers = min(runtime.GOMAXPROCS(0), 6)
 	}
 	if r.block <= 0 {
 		r.block = 128 << 10 // with what is made of them, a few blocks fit the second-level cache
