@@ -71,6 +71,9 @@ type Options struct {
 	// DefaultFillNumbers, an empty slice none.
 	FillNumbers []float64
 
+	// Looks asks for what a tag's numbers look like (see TagInfo), for a draft.
+	Looks bool
+
 	// Progress is told the bytes read so far, of all files, now and then, from
 	// any goroutine but never from two at once.
 	Progress func(done, total int64)
@@ -107,12 +110,12 @@ type TagInfo struct {
 	Description string  // as declared in the export
 	Rows        int     // cells (wide) or rows (long) that named it
 	Numbers     int     // of these, with a number
-	Whole       int     // of the numbers, whole ones; 0 with Rules, where nobody asks
-	Zeros       int     // of the numbers, exactly zero; 0 with Rules
+	Whole       int     // of the numbers, whole ones; 0 without Options.Looks
+	Zeros       int     // of the numbers, exactly zero; 0 without Options.Looks
 	Limits      int     // results with < or >
 	First, Last int64   // Unix milliseconds of the first and last number
 	Cadence     float64 // seconds, median of the first steps; NaN for fewer than two numbers
-	Min, Max    float64 // of the numbers, as exported; NaN if none, or with Rules
+	Min, Max    float64 // of the numbers, as exported; NaN if none, or without Options.Looks
 	Words       []Word  // distinct texts, most frequent first, at most 12
 	Ruled       bool    // tags.csv names it
 }

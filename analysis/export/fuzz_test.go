@@ -118,11 +118,11 @@ func FuzzRows(f *testing.F) {
 		if len(b) > 1<<16 {
 			return
 		}
-		r, err := Read(context.Background(), []File{memFile("f.csv", b)}, Options{Zone: denver, BlockSize: 100, Workers: 2})
+		r, err := Read(context.Background(), []File{memFile("f.csv", b)}, Options{Zone: denver, Looks: true, BlockSize: 100, Workers: 2})
 		require.NoError(t, err)
 		checkLedger(t, r)
 		for _, longWay := range []bool{false, true} {
-			s, err := Read(context.Background(), []File{memFile("f.csv", b)}, Options{Zone: denver, Workers: 1, longWay: longWay})
+			s, err := Read(context.Background(), []File{memFile("f.csv", b)}, Options{Zone: denver, Looks: true, Workers: 1, longWay: longWay})
 			require.NoError(t, err)
 			require.Equal(t, printed(r), printed(s), "the long way: %v", longWay)
 		}

@@ -24,7 +24,7 @@ func TestPlainRowsReadAlike(t *testing.T) {
 	for seed := int64(0); seed < 200; seed++ {
 		r := rand.New(rand.NewSource(seed))
 		b, wide := plainFile(r)
-		opt := Options{Zone: loc}
+		opt := Options{Zone: loc, Looks: r.Intn(2) == 0}
 		if r.Intn(3) > 0 {
 			opt.Rules = map[string]TagRule{}
 			for k := 0; k < 9; k++ {

@@ -62,7 +62,7 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 	ws := make([]*worker, r.workers)
 	for i := range ws {
 		ws[i] = newWorker(f, p.tab, r.from, r.to)
-		ws[i].longWay, ws[i].looks = r.opt.longWay, r.opt.Rules == nil
+		ws[i].longWay, ws[i].looks = r.opt.longWay, r.opt.Looks
 	}
 	if err := g.run(cut, ws); err != nil {
 		return nil, err

@@ -77,7 +77,7 @@ func (r *reader) close(t *table, p *passed) {
 		}
 		s.Rows += k.led.Rows
 		s.Numbers += st.numbers
-		if r.opt.Rules == nil {
+		if r.opt.Looks {
 			s.Whole += st.whole
 			s.Zeros += st.zeros
 			s.Min, s.Max = min(s.Min, st.min), max(s.Max, st.max)

@@ -30,7 +30,7 @@ column and a question (CHECK) where it cannot tell. It overwrites nothing.`,
 			if dir == "" {
 				return usageError{errors.New("draft: name the folder to write with -o")}
 			}
-			opt := export.Options{}
+			opt := export.Options{Looks: true}
 			if zone != "" {
 				loc, err := time.LoadLocation(zone)
 				if err != nil || zone == "Local" {

@@ -50,7 +50,7 @@ type Draft struct {
 }
 
 // Make drafts a plant description from exports that were read without rules
-// (Options.Rules nil).
+// (Options.Rules nil, Options.Looks set).
 func Make(r *export.Result, opt Options) *Draft {
 	if opt.Lag.StepMinutes == 0 {
 		opt.Lag = export.DefaultLagSettings()

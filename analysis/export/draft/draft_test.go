@@ -49,7 +49,7 @@ func mem(name string, body []byte) export.File {
 }
 
 func drafted(t *testing.T, exports ...export.File) *draft.Draft {
-	r, err := export.Read(context.Background(), exports, export.Options{})
+	r, err := export.Read(context.Background(), exports, export.Options{Looks: true})
 	require.NoError(t, err)
 	d := draft.Make(r, draft.Options{ZoneName: "America/Denver"})
 	_, err = plant.Load("plant.toml", bytes.NewReader(d.PlantTOML), "tags.csv", bytes.NewReader(d.TagsCSV))
