@@ -171,8 +171,11 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 		}
 		s := &segs[tag]
 		t := &tags[tag]
-		if flag == 0 && inside && v > t.low && v < t.high && ms-s.lastT >= minute {
+		if flag == 0 && inside && v > t.low && v < t.high && ms > s.lastT {
 			// As plain does, without the call.
+			if ms-s.lastT < minute && s.lastT >= ms-floorMod(ms, minute) {
+				s.dense = true
+			}
 			if looks {
 				s.look(v)
 			}
@@ -203,9 +206,12 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 }
 
 // plain adds a reading that calls for nothing: in its working unit, of good
-// quality, within its span and far from every fill number, in time order and
-// in a minute of its own.
+// quality, within its span and far from every fill number, and later than the
+// one before it.
 func (s *seg) plain(ms int64, v float64, off int, looks bool) {
+	if ms-s.lastT < minute && s.lastT >= ms-floorMod(ms, minute) {
+		s.dense = true
+	}
 	if looks {
 		s.look(v)
 	}

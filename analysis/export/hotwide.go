@@ -170,7 +170,7 @@ func (w *worker) wideRow(ms int64, off int) {
 	for _, o := range w.odd { // their columns leave the grid
 		b.seg(o.col)
 	}
-	odd := w.odd
+	odd, inside := w.odd, ms >= w.from && ms < w.to
 	for k, mixed := range g.mixed {
 		if !mixed {
 			continue
@@ -192,7 +192,7 @@ func (w *worker) wideRow(ms int64, off int) {
 			continue
 		}
 		v := g.vals[k*g.room+g.rows]
-		if ms >= w.from && ms < w.to && ms-s.lastT >= minute {
+		if inside && ms > s.lastT {
 			s.plain(ms, v, off, w.looks)
 			continue
 		}
