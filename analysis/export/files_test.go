@@ -281,3 +281,21 @@ func TestRepeatsAreToldWithTheirLines(t *testing.T) {
 		require.Equal(t, 611.0, r.Series["A"].V[10])
 	}
 }
+
+// A second file that repeats a minute of seconds has nothing of it in a mean,
+// and one that repeats its first half has the other half.
+func TestCondensedOfOverlap(t *testing.T) {
+	rows := func(from, to int) []byte {
+		b := []byte("time,A\n")
+		for i := from; i < to; i++ {
+			b = fmt.Appendf(b, "2026-03-25 06:%02d:%02d,%d\n", i/60, i%60, 600+i)
+		}
+		return b
+	}
+	r := readAll(t, Options{}, memFile("a.csv", rows(0, 120)), memFile("b.csv", rows(0, 120)), memFile("c.csv", rows(60, 180)))
+	for i, want := range [][3]int{{120, 120, 120}, {120, 0, 0}, {120, 60, 60}} {
+		l := r.Ledger[i]
+		require.Equal(t, want, [3]int{l.Rows, l.Used, l.Condensed}, l.File)
+	}
+	require.Equal(t, 3, r.Series["A"].Len())
+}

@@ -164,6 +164,7 @@ func checkLedger(t require.TestingT, r *Result) {
 			require.GreaterOrEqual(t, n, 0, "%+v", l)
 			require.LessOrEqual(t, n, l.Rows, "%+v", l)
 		}
+		require.LessOrEqual(t, l.Condensed, l.Used, "%+v", l)
 		if l.Tag == "" {
 			loose[l.File] += l.Rows
 		} else {

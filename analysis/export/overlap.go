@@ -173,31 +173,49 @@ func (g *tagPieces) before(t int64) (x reading, ok bool) {
 // dropRepeats keeps one reading of each time and sets the others aside.
 func (g *tagPieces) dropRepeats(raw []placed) []placed {
 	out := raw[:0]
-	for _, p := range raw {
+	of := map[int]int{} // readings of the minute, by file
+	last := int64(math.MinInt64)
+	for i, p := range raw {
+		m := floorDiv(p.t, minute)
+		if m != last {
+			last = m
+			clear(of)
+			for _, q := range raw[i:] {
+				if floorDiv(q.t, minute) != m {
+					break
+				}
+				of[q.file]++
+			}
+		}
 		n := len(out)
 		if n == 0 || out[n-1].t != p.t {
 			out = append(out, p)
 			continue
 		}
-		if !g.shared.has(floorDiv(p.t, minute)) {
+		if !g.shared.has(m) {
 			continue
 		}
 		why := Repeated
 		if !same(out[n-1].reading, p.reading) {
 			why = Conflicting
 		}
-		g.tracks[p.file][0].dropCounted(p, why)
+		g.tracks[p.file][0].dropCounted(p, why, of[p.file] > 1)
 	}
 	return out
 }
 
-// dropCounted sets a reading aside that a pass counted as used.
-func (t *track) dropCounted(p placed, why Reason) {
+// dropCounted sets a reading aside that a pass counted as used, and as condensed
+// if it was one of several of its minute.
+func (t *track) dropCounted(p placed, why Reason, several bool) {
 	if p.f&series.Late != 0 {
 		t.led.Late--
 		p.f &^= series.Late
 	}
 	t.drop(p, why)
+	if several && t.led.Condensed > 0 {
+		t.led.Condensed--
+	}
+	t.led.Condensed = min(t.led.Condensed, t.led.Used)
 }
 
 // minuteSet is a set of minutes in a stretch of time.
