@@ -21,7 +21,7 @@ type MonthResult struct {
 // calendar month. Earlier months of the year that the exports hold stand in its
 // year to date. It needs no signals: laboratory results alone make a month.
 func Month(ctx context.Context, in Input, year int, month time.Month) (*MonthResult, error) {
-	c, err := Check(ctx, in)
+	c, err := check(ctx, in, false)
 	if err != nil {
 		return nil, err
 	}

@@ -34,9 +34,11 @@ func ReadOptions(p *plant.Plant) export.Options {
 	return opt
 }
 
-func readExports(ctx context.Context, in Input) (*export.Result, error) {
+// readExports reads the exports; with looks it also says what each tag's numbers
+// look like.
+func readExports(ctx context.Context, in Input, looks bool) (*export.Result, error) {
 	opt := ReadOptions(in.Plant)
-	opt.Hash = in.Hash
+	opt.Hash, opt.Looks = in.Hash, looks
 	opt.Strict = in.Strict
 	opt.Progress = in.Progress
 	return export.Read(ctx, in.Files, opt)

@@ -24,7 +24,7 @@ import (
 // read. The same input gives the same result, whatever the order of the files
 // or the number of cores.
 func Run(ctx context.Context, in Input) (*Result, error) {
-	c, err := Check(ctx, in)
+	c, err := check(ctx, in, false)
 	if err != nil {
 		return nil, err
 	}
@@ -101,8 +101,10 @@ type Checked struct {
 }
 
 // Check reads and screens, and judges nothing.
-func Check(ctx context.Context, in Input) (*Checked, error) {
-	read, err := readExports(ctx, in)
+func Check(ctx context.Context, in Input) (*Checked, error) { return check(ctx, in, true) }
+
+func check(ctx context.Context, in Input, looks bool) (*Checked, error) {
+	read, err := readExports(ctx, in, looks)
 	if err != nil {
 		return nil, err
 	}

@@ -71,7 +71,8 @@ type Options struct {
 	// DefaultFillNumbers, an empty slice none.
 	FillNumbers []float64
 
-	// Looks asks for what a tag's numbers look like (see TagInfo), for a draft.
+	// Looks asks for what a tag's numbers look like (see TagInfo), for a draft or
+	// a check.
 	Looks bool
 
 	// Progress is told the bytes read so far, of all files, now and then, from
