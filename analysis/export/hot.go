@@ -13,9 +13,14 @@ import (
 // last time, a quality met before. Each gives up without a trace at the first
 // sign of anything else, and the row goes to longFast, wideFast or slow.
 
-// hotMargin is how many bytes must follow the place where a row begins, or a
-// cell of a row in any order, so that loads need no checks.
-const hotMargin = 192
+// hotMargin is how many bytes must follow the place where a row, or a cell of a
+// wide one, begins, so that loads need no checks: a tag that ends within hotName
+// bytes of the row's start, a time of at most 64, a number of at most 40, and the
+// two words that a quality is told by, with the separators and quotes around them.
+const (
+	hotMargin = 256
+	hotName   = 96
+)
 
 // at8 is the eight bytes at p; the caller knows that they are there.
 func at8(base unsafe.Pointer, p int) uint64 {

@@ -195,3 +195,35 @@ func plainFile(r *rand.Rand) (text string, wide bool) {
 	}
 	return b.String(), false
 }
+
+// Names, times and numbers as long as the hot paths take them, and longer, at the
+// very end of a file.
+func TestPlainRowsToTheLastByte(t *testing.T) {
+	all, long := 0, 0
+	for name := 1; name < 130; name += 16 {
+		for pad := 1; pad < 50; pad += 11 {
+			for digits := 1; digits < 60; digits += 9 {
+				tag := strings.Repeat("N", name)
+				at := "2026-03-25 06:00:00." + strings.Repeat("0", pad)
+				num := "1." + strings.Repeat("5", digits)
+				for _, row := range []string{tag + "," + at + "," + num + ",Good\n", at + "," + tag + "," + num + ",Good\n", `"` + at + `","` + tag + `","` + num + `","Good"` + "\n"} {
+					head := "tag,time,value,quality\n"
+					if !strings.HasPrefix(row, "N") {
+						head = "time,tag,value,quality\n"
+					}
+					text := head + row + strings.ReplaceAll(row, "06:00:", "06:01:") + strings.TrimSuffix(strings.ReplaceAll(row, "06:00:", "06:02:"), "\n")
+					for _, end := range []string{"", "\n"} {
+						want := readAll(t, Options{longWay: true}, memFile("f.csv", []byte(text+end)))
+						got := readAll(t, Options{}, memFile("f.csv", []byte(text+end)))
+						require.Equal(t, printed(want), printed(got), text)
+						for _, s := range got.Series {
+							long += s.Len()
+						}
+						all += 3
+					}
+				}
+			}
+		}
+	}
+	require.Greater(t, long, all*9/10)
+}

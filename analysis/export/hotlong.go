@@ -39,7 +39,7 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 
 		quoted    = w.spelling.time
 		timeEnd   = sep
-		afterTime = w.afterTime()
+		afterTime = w.afterTime
 
 		k0, k1 = h.k0, h.k1
 		utc    = h.base
@@ -242,7 +242,7 @@ func (s *seg) look(v float64) {
 func (w *worker) tagAt(buf []byte, i, p, prev int) (tag, n int) {
 	before, after := w.beforeName, w.afterName
 	// What may follow in the row has room behind the name.
-	room := buf[p : i+hotMargin-96]
+	room := buf[p : i+hotName]
 	if !bytes.HasPrefix(room, before) {
 		return 0, 0
 	}

@@ -58,8 +58,7 @@ func (h *hotMinute) learn(r *timeReader, b []byte, c civilTime) {
 	}
 	h.start = h.base - (hour - sub)
 	first := (c.ms - hour) / 1000
-	// Midnight written as 24:00 has no minutes behind it.
-	h.hour = string(b[11:13]) < "24" && (c.hasOff || r.fixed || first >= r.clock.lo && first+3600 <= r.clock.hi)
+	h.hour = (c.hasOff || r.fixed || first >= r.clock.lo && first+3600 <= r.clock.hi)
 	h.ok = true
 }
 
@@ -100,9 +99,9 @@ func (h *hotMinute) at(base unsafe.Pointer, p int) (ms int64, n int) {
 	return ms, n + h.tail.n
 }
 
-// timeAt reads the time cell at p, up to the byte end, in any way; n is 0 when it is none that stands
-// once on the clock. What it learns counts only if the row is taken: see
-// unlearn.
+// timeAt reads the time cell at p, up to the byte end, in any way; n is 0 when it
+// is none that stands once on the clock. What it learns counts only if the row
+// is taken: see unlearn.
 func (w *worker) timeAt(buf []byte, p int, end byte) (ms int64, n int) {
 	e := bytes.IndexByte(buf[p:min(p+64, len(buf))], end)
 	if e <= 0 || bytes.IndexByte(buf[p:p+e], '\n') >= 0 {

@@ -54,7 +54,7 @@ func (w *worker) spell(row []byte, cr bool) {
 	}
 	w.spelling = s
 	w.respelt++
-	w.beforeName, w.afterName = w.beforeTag(), w.afterTag()
+	w.spellGlue()
 	for k := range w.tags {
 		w.tags[k].word = w.tagWord(w.raw[k])
 	}
@@ -96,9 +96,10 @@ func (w *worker) tagWord(name []byte) word16 {
 	return makeWord(append(append(w.beforeTag(), name...), w.afterTag()...))
 }
 
-// afterTime is what stands between the time and the value behind it.
-func (w *worker) afterTime() word16 {
-	return makeWord(quoteIf(append(quoteIf(nil, w.spelling.time), w.f.sep), w.spelling.value))
+// spellGlue writes what stands around names and behind times.
+func (w *worker) spellGlue() {
+	w.beforeName, w.afterName = w.beforeTag(), w.afterTag()
+	w.afterTime = makeWord(quoteIf(append(quoteIf(nil, w.spelling.time), w.f.sep), w.spelling.value))
 }
 
 // qualityWord is what follows the value: the quality, and the line end.

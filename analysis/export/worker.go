@@ -78,6 +78,7 @@ type worker struct {
 
 	spelling              spelling
 	beforeName, afterName []byte // of a tag, as spelt
+	afterTime             word16 // between a time and the value behind it
 	respelt               int
 	allQuoted             bool // the last row of a wide file began so
 
@@ -97,7 +98,7 @@ func newWorker(f *format, tab *tagTable, from, to int64) *worker {
 	w := &worker{f: f, tm: f.tm, q: qualityReader{codes: f.codes}, tab: tab, from: from, to: to,
 		ids: map[string]int{}, parsed: map[string]unitOf{}, prev: -1, quals: make([]hotQuality, 0, 8)}
 	w.tm.cell = nil
-	w.beforeName, w.afterName = w.beforeTag(), w.afterTag()
+	w.spellGlue()
 	if f.layout == wide {
 		for i := range tab.specs {
 			w.learn(i, tab.specs[i], nil, nil)
