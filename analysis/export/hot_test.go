@@ -21,7 +21,11 @@ func TestPlainRowsReadAlike(t *testing.T) {
 	loc, err := time.LoadLocation("America/Denver")
 	require.NoError(t, err)
 	plain := 0
-	for seed := int64(0); seed < 200; seed++ {
+	seeds := int64(200)
+	if testing.Short() {
+		seeds = 50
+	}
+	for seed := int64(0); seed < seeds; seed++ {
 		r := rand.New(rand.NewSource(seed))
 		b, wide := plainFile(r)
 		opt := Options{Zone: loc, Looks: r.Intn(2) == 0}
@@ -70,7 +74,7 @@ func TestPlainRowsReadAlike(t *testing.T) {
 			plain++
 		}
 	}
-	require.Greater(t, plain, 30)
+	require.Greater(t, plain, int(seeds/8))
 }
 
 func plainTag(k int) string {
@@ -199,10 +203,13 @@ func plainFile(r *rand.Rand) (text string, wide bool) {
 // Names, times and numbers as long as the hot paths take them, and longer, at the
 // very end of a file.
 func TestPlainRowsToTheLastByte(t *testing.T) {
-	all, long := 0, 0
+	all, long, step := 0, 0, 9
+	if testing.Short() {
+		step = 29
+	}
 	for name := 1; name < 130; name += 16 {
 		for pad := 1; pad < 50; pad += 11 {
-			for digits := 1; digits < 60; digits += 9 {
+			for digits := 1; digits < 60; digits += step {
 				tag := strings.Repeat("N", name)
 				at := "2026-03-25 06:00:00." + strings.Repeat("0", pad)
 				num := "1." + strings.Repeat("5", digits)

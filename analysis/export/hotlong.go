@@ -116,43 +116,33 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 			p++
 			x = at8(base, p)
 		}
-		var v float64
 		x ^= zeros
-		if mask := (x + carry | x) & high; mask == 0 {
-			var n int
-			if v, n = w.longNumber(buf, p); n == 0 {
+		mask := (x + carry | x) & high
+		bit := bits.TrailingZeros64(mask) &^ 7
+		digits, end := bit, bit
+		if mask != 0 && byte(x>>bit)^'0' == dec {
+			mask &= mask - 1
+			end = bits.TrailingZeros64(mask) &^ 7
+			digits = end - 8
+			before := uint64(1)<<bit - 1
+			x = x&before | x>>8&^before
+		}
+		var v float64
+		if end < 64 && digits > 0 {
+			x <<= 64 - digits
+			x = x*10 + x>>8
+			x = (x&0x000000ff000000ff*0x000f424000000064 + x>>16&0x000000ff000000ff*0x0000271000000001) >> 32
+			v = float64(uint32(x)) / pow10[(digits-bit)>>3&7]
+			p += end >> 3
+		} else {
+			n := 0
+			if end == 64 {
+				v, n = w.longNumber(buf, p)
+			}
+			if n == 0 {
 				break
 			}
 			p += n
-		} else {
-			bit := bits.TrailingZeros64(mask) &^ 7
-			digits, end := bit, bit
-			if byte(x>>bit)^'0' == dec {
-				if mask &= mask - 1; mask == 0 {
-					end = 64
-				} else {
-					end = bits.TrailingZeros64(mask) &^ 7
-				}
-				digits = end - 8
-				before := uint64(1)<<bit - 1
-				x = x&before | x>>8&^before
-			}
-			if digits == 0 {
-				break
-			}
-			if end == 64 {
-				var n int
-				if v, n = w.longNumber(buf, p); n == 0 {
-					break
-				}
-				p += n
-			} else {
-				x <<= 64 - digits
-				x = x*10 + x>>8
-				x = (x&0x000000ff000000ff*0x000f424000000064 + x>>16&0x000000ff000000ff*0x0000271000000001) >> 32
-				v = float64(uint32(x)) / pow10[(digits-bit)>>3&7]
-				p += end >> 3
-			}
 		}
 		if neg {
 			v = -v
