@@ -12,7 +12,8 @@
 //	             one before, longFast and wideFast plain cells, slowrow.go all others
 //	times.go, timeparts.go, zone.go: times; number.go, value.go: values;
 //	quality.go   quality words and codes
-//	pass.go      workers and the merge of their blocks in the file's order
+//	pass.go, blocks.go: workers and their blocks; merge.go: what they made, in the
+//	             file's order
 //	track.go     one tag of one file: duplicates, order, repeated hours
 //	condense.go  readings more frequent than a minute, to one mean a minute
 //	assemble.go  a tag's runs, of all files, into its series
