@@ -65,7 +65,7 @@ type format struct {
 	ops            []role // fast reading of a long row: the roles of its columns
 	fast           bool
 	rowOrder       rowOrder // long: the columns stand in an order that longRows reads
-	bare           bool     // wide: a time, then nothing but values
+	step           int      // wide: a time, then nothing but values (1), or values with a quality behind each (2); else 0
 	need           int      // fields a row must have
 	tm             timeReader
 	codes          qualityCodes
@@ -156,10 +156,7 @@ func (f *format) settle() {
 			f.rowOrder = tagTimeValue
 		}
 	}
-	f.bare = f.layout == wide && f.timeCol == 0 && len(f.cols) > 1
-	for _, o := range f.ops[min(1, len(f.ops)):] {
-		f.bare = f.bare && o == roleValue
-	}
+	f.step = f.stepOf()
 	f.fast = f.timeCol >= 0
 	if f.layout == long {
 		f.fast = f.fast && f.tagCol >= 0 && f.placeCol < 0 && f.valueCol >= 0
@@ -179,6 +176,24 @@ func (f *format) settle() {
 			}
 		}
 	}
+}
+
+// stepOf says how the values of a wide file follow its time: see format.step.
+func (f *format) stepOf() int {
+	if f.layout != wide || f.timeCol != 0 {
+		return 0
+	}
+	ops := f.ops[1:]
+	for step := 1; step <= 2; step++ {
+		ok := len(ops) > 0 && len(ops)%step == 0
+		for k, o := range ops {
+			ok = ok && o == []role{roleValue, roleQuality}[k%step]
+		}
+		if ok {
+			return step
+		}
+	}
+	return 0
 }
 
 var sepNames = map[byte]string{',': "comma", ';': "semicolon", '\t': "tab", '|': "bar", 0x1f: "one column"}

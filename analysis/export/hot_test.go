@@ -128,9 +128,13 @@ func plainFile(r *rand.Rand) (text string, wide bool) {
 		return x
 	}
 	if r.Intn(2) == 0 {
+		paired := r.Intn(3) == 0
 		b.WriteString("timestamp")
 		for k := 0; k < tags; k++ {
 			b.WriteString("," + plainTag(k))
+			if paired {
+				b.WriteString(",quality")
+			}
 		}
 		b.WriteString(eol)
 		quoted := r.Intn(3) == 0
@@ -144,6 +148,13 @@ func plainFile(r *rand.Rand) (text string, wide bool) {
 			b.WriteString(cell(stamp(at(i))))
 			for k := 0; k < tags; k++ {
 				b.WriteString("," + cell(number()))
+				if paired {
+					q := "Good"
+					if r.Intn(40) == 0 {
+						q = []string{"Bad", "", "Uncertain", "good", "192", "GoodLocalOverride"}[r.Intn(6)]
+					}
+					b.WriteString("," + cell(q))
+				}
 			}
 			b.WriteString(eol)
 		}

@@ -6,8 +6,10 @@ import (
 )
 
 // wideRows reads rows of a wide file that begin from i to last, for as long as
-// they are plain, and gives where the first one begins that is not: a time, and in every other
-// column an unquoted cell, nearly always a number (format.bare).
+// they are plain, and gives where the first one begins that is not: a time, and
+// in every other column an unquoted cell, nearly always a number, or a number and
+// nearly always the same good quality by turns (format.step). Where every cell
+// that is not blank is quoted, there are only numbers.
 //
 // Numbers are written straight into the block's grid, at the place of the row
 // that is not counted yet: a row that turns out not to be plain leaves no trace.
@@ -22,12 +24,17 @@ func (w *worker) wideRows(buf []byte, i, last int) int {
 		g        = &w.b.grid
 		base     = unsafe.Pointer(unsafe.SliceData(buf))
 		sep, dec = w.f.sep, w.f.dec
-		tags     = w.tags[:len(w.f.cols)-1] // numbered as the columns are
-		quoted   = w.allQuoted              // every cell that is not blank
+		paired   = w.f.step == 2
+		tags     = w.tags[:(len(w.f.cols)-1)/w.f.step] // numbered as their columns are
+		good     = &w.goodWord
+		quoted   = w.allQuoted // every cell that is not blank
 		cellEnd  = sep
 		rows     int
 	)
 	if quoted {
+		if paired {
+			return i
+		}
 		cellEnd = '"'
 	}
 rows:
@@ -58,7 +65,7 @@ rows:
 			if quoted {
 				switch c := at1(base, p); c {
 				case sep, '\n', '\r':
-					w.odd = append(w.odd, oddCell{k, p, p, 0})
+					w.odd = append(w.odd, oddCell{col: k, start: p, end: p})
 					place += g.room
 					continue
 				case '"':
@@ -108,24 +115,43 @@ rows:
 					break rows
 				}
 				if p++; n == 0 {
-					w.odd = append(w.odd, oddCell{k, start, start, 0})
+					w.odd = append(w.odd, oddCell{col: k, start: start, end: start})
 					place += g.room
 					continue
 				}
 			}
-			if c := at1(base, p); n == 0 || c != sep && c != '\n' && c != '\r' {
-				// Blank, a text, or a number with something behind it.
-				p = start
-				for c := at1(base, p); c != sep && c != '\n' && c != '\r'; c = at1(base, p) {
-					if p++; c == '"' || c < ' ' && c != '\t' || p > last {
-						break rows
+			c := at1(base, p)
+			whole := n > 0 && (c == sep || c == '\n' || c == '\r')
+			if paired && whole {
+				// The quality belongs to the cell: all is well if it is the good one.
+				if whole = good.n > 0 && good.here(base, p); whole {
+					c = at1(base, p+good.n)
+					if whole = c == sep || c == '\n' || c == '\r'; whole {
+						p += good.n
 					}
 				}
-				w.odd = append(w.odd, oddCell{k, start, p, 0})
-			} else if t := &tags[k]; v > t.low && v < t.high {
+			}
+			switch t := &tags[k]; {
+			case !whole:
+				o := oddCell{col: k, start: start}
+				if o.end = plainCell(base, start, last, sep); o.end < 0 {
+					break rows
+				}
+				if p = o.end; paired {
+					if at1(base, p) != sep {
+						break rows
+					}
+					o.quality = p + 1
+					if p = plainCell(base, p+1, last, sep); p < 0 {
+						break rows
+					}
+					o.qualityEnd = p
+				}
+				w.odd = append(w.odd, o)
+			case v > t.low && v < t.high:
 				g.vals[place] = v
-			} else {
-				w.odd = append(w.odd, oddCell{k, start, -1, v})
+			default:
+				w.odd = append(w.odd, oddCell{col: k, end: -1, v: v})
 			}
 			place += g.room
 		}
@@ -146,12 +172,27 @@ rows:
 	return i
 }
 
+// plainCell gives where the cell at p ends, -1 if it is no plain text.
+func plainCell(base unsafe.Pointer, p, last int, sep byte) int {
+	for {
+		c := at1(base, p)
+		switch {
+		case c == sep || c == '\n' || c == '\r':
+			return p
+		case c == '"' || c < ' ' && c != '\t' || p > last:
+			return -1
+		}
+		p++
+	}
+}
+
 // oddCell is a cell of a row that is not kept with its column: one without a
-// plain number (text from start to end), or whose number v calls for something
-// (end is -1).
+// plain number or with another quality (text from start to end), or whose number
+// v calls for something (end is -1).
 type oddCell struct {
-	col, start, end int
-	v               float64
+	col, start, end     int
+	quality, qualityEnd int // where its quality stands, if it has one
+	v                   float64
 }
 
 // wideRow keeps the row whose numbers stand in the grid at the place of the
@@ -183,11 +224,11 @@ func (w *worker) wideRow(ms int64, off int) {
 			case o.end < 0:
 				s.rows++
 				w.put(s, w.specs[k], ms, timeOK, o.v, 0, off)
-			case o.start == o.end:
+			case o.start == o.end && o.quality == 0:
 				s.rows++
 				s.aside[BlankValue]++
 			default:
-				w.wideCell(&cellOf{col: &w.f.cols[k+1], text: b.buf[o.start:o.end]}, ms, timeOK, off)
+				w.oddCell(o, ms, off)
 			}
 			continue
 		}
@@ -203,4 +244,16 @@ func (w *worker) wideRow(ms int64, off int) {
 		g.t[g.rows], g.off[g.rows] = ms, uint32(off)
 		g.rows++
 	}
+}
+
+// oddCell takes a cell as the path for plain cells does.
+func (w *worker) oddCell(o oddCell, ms int64, off int) {
+	c := cellOf{col: &w.f.cols[1+o.col*w.f.step], text: w.b.buf[o.start:o.end]}
+	if o.quality > 0 {
+		c.quality, c.hasQ = w.b.buf[o.quality:o.qualityEnd], true
+		var n int
+		c.v, n = parseNumber(c.text, w.f.dec)
+		c.number = n > 0 && n == len(c.text)
+	}
+	w.wideCell(&c, ms, timeOK, off)
 }

@@ -74,7 +74,11 @@ type worker struct {
 	tags  []hotTag
 	quals []hotQuality // qualities met, the usual one first
 	odd   []oddCell    // of a row of a wide file
-	prev  int          // the tag last met
+	// A quality met there that says good, as it stands, and with the separator
+	// before it.
+	goodText string
+	goodWord word16
+	prev     int // the tag last met
 
 	spelling              spelling
 	beforeName, afterName []byte // of a tag, as spelt
@@ -131,9 +135,9 @@ func (w *worker) run(b *block) {
 	b.term = w.f.term
 	buf, term := b.buf, w.f.term
 	fastLong := w.f.layout == long && w.f.fast
-	hot := !w.longWay && term == '\n' && (w.f.rowOrder != anyOrder || w.f.bare)
-	if hot && w.f.bare && len(buf) > 0 {
-		b.begin(len(w.f.cols)-1, w.looks)
+	hot := !w.longWay && term == '\n' && (w.f.rowOrder != anyOrder || w.f.step > 0)
+	if hot && w.f.step > 0 && len(buf) > 0 {
+		b.begin((len(w.f.cols)-1)/w.f.step, w.looks)
 		defer b.end()
 	}
 	// The hot paths look up to hotMargin bytes ahead.
@@ -175,7 +179,7 @@ func (w *worker) row(buf []byte, i int, fastLong bool) int {
 	switch {
 	case w.f.rowOrder != anyOrder && n >= 0:
 		w.spell(row, cr)
-	case w.f.bare:
+	case w.f.step > 0:
 		w.allQuoted = len(row) > 0 && row[0] == '"'
 	}
 	if w.longWay {
@@ -441,7 +445,10 @@ func (w *worker) wideCell(c *cellOf, ms int64, st timeStatus, off int) {
 	s.rows++
 	var q series.Flag
 	if c.hasQ {
-		q = w.q.read(c.quality)
+		if q = w.q.read(c.quality); q == 0 && w.f.step == 2 && (w.goodWord.n == 0 || w.goodText != string(c.quality)) {
+			w.goodText = string(c.quality)
+			w.goodWord = makeWord(append([]byte{w.f.sep}, c.quality...))
+		}
 	}
 	spec := w.specs[c.col.tag]
 	if c.number && len(c.unit) == 0 {
