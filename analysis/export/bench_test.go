@@ -11,6 +11,7 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -189,8 +190,8 @@ func BenchmarkSniff(b *testing.B) {
 	}
 }
 
-// BenchmarkShapes reads the long file as other systems would write it: what the
-// paths for plain rows do not take, or take with more work, is slower.
+// BenchmarkShapes reads files as other systems would write them: what the paths
+// for plain rows do not take, or take with more work, is slower.
 func BenchmarkShapes(b *testing.B) {
 	shapes := []struct {
 		name, head string
@@ -222,6 +223,49 @@ func BenchmarkShapes(b *testing.B) {
 		{"unit-column", "timestamp,tag,value,unit,quality\n", func(d []byte, at time.Time, tag string, v float64, q string) []byte {
 			return fmt.Appendf(d, "%s,%s,%.2f,mV,%s\n", at.Format("2006-01-02 15:04:05"), tag, v, q)
 		}},
+	}
+	wide := []struct {
+		name, head string
+		cell       func(d []byte, i, k int) []byte
+	}{
+		{"wide", ",%s", func(d []byte, i, k int) []byte { return fmt.Appendf(d, ",%.1f", level(k, i)) }},
+		{"wide-with-quality", ",%s,quality", func(d []byte, i, k int) []byte { return fmt.Appendf(d, ",%.1f,Good", level(k, i)) }},
+		{"wide-quoted", ",%q", func(d []byte, i, k int) []byte { return fmt.Appendf(d, ",\"%.1f\"", level(k, i)) }},
+		{"wide-every-quarter-hour", ",%s", func(d []byte, i, k int) []byte {
+			if k%2 == 1 && i%15 != 0 {
+				return append(d, ',')
+			}
+			return fmt.Appendf(d, ",%.1f", level(k, i))
+		}},
+		{"wide-no-data", ",%s", func(d []byte, i, k int) []byte {
+			if (i+k)%50 == 0 {
+				return append(d, ",No Data"...)
+			}
+			return fmt.Appendf(d, ",%.1f", level(k, i))
+		}},
+	}
+	for _, s := range wide {
+		b.Run(s.name, func(b *testing.B) {
+			buf := []byte("timestamp")
+			for k := 0; k < benchTags; k++ {
+				buf = fmt.Appendf(buf, s.head, tagName(k))
+			}
+			buf = append(buf, '\n')
+			start := time.Date(2026, 1, 14, 0, 0, 0, 0, time.UTC)
+			for i := 0; i < 10*1440; i++ {
+				stamp := start.Add(time.Duration(i) * time.Minute).Format("2006-01-02 15:04:05")
+				if strings.Contains(s.head, "q") && !strings.Contains(s.head, "quality") {
+					stamp = "\"" + stamp + "\""
+				}
+				buf = append(buf, stamp...)
+				for k := 0; k < benchTags; k++ {
+					buf = s.cell(buf, i, k)
+				}
+				buf = append(buf, '\n')
+			}
+			b.ResetTimer()
+			benchRead(b, memFile("f.csv", buf), Options{Rules: benchRules()})
+		})
 	}
 	for _, s := range shapes {
 		b.Run(s.name, func(b *testing.B) {
