@@ -132,6 +132,8 @@ rows:
 				}
 			}
 			switch t := &tags[k]; {
+			case !whole && quoted:
+				break rows // the cell does not end at this quote
 			case !whole:
 				o := oddCell{col: k, start: start}
 				if o.end = plainCell(base, start, last, sep); o.end < 0 {
