@@ -6,6 +6,11 @@
 // of whole numbers between 200 and 900 is ORP in mV whatever its unit column
 // says, because no residual reads like that.
 //
+// Where the names tell parallel trains apart (trains.go) each gets points and a
+// basin of its own, and one question asks whether that is so. A running number
+// tells nothing, and where the names could mean something else as well all tags
+// stay at one basin: a wrong split is worse than a question.
+//
 // The ranges and words below are common practice, no source.
 package draft
 
@@ -28,6 +33,7 @@ type Guess struct {
 	Tag      string
 	Measures quantity.Kind
 	At       string
+	Train    string // what the names call the train it belongs to; "" is common, or the plant has one
 	Unit     string // as it will stand in the unit column; "" leaves the working unit
 	Reading  series.Reading
 	Low      float64 // span in Unit; NaN: left open
@@ -46,7 +52,9 @@ type Draft struct {
 	PlantTOML []byte
 	TagsCSV   []byte
 	Guesses   []Guess  // by tag
-	Questions []string // all questions, tags' first
+	Questions []string // all questions: about trains, about tags, about clocks
+
+	trains []*train // none: the plant has one
 }
 
 // Make drafts a plant description from exports that were read without rules
@@ -59,12 +67,11 @@ func Make(r *export.Result, opt Options) *Draft {
 	for _, t := range r.Tags {
 		d.Guesses = append(d.Guesses, guess(t, r.Series[t.Name]))
 	}
-	place(d.Guesses, r)
-	for _, g := range d.Guesses {
-		if g.Ask != "" {
-			d.Questions = append(d.Questions, g.Tag+": "+g.Ask)
-		}
+	d.trains = place(d.Guesses, r)
+	if len(d.trains) > 0 {
+		d.Questions = append(d.Questions, "trains: "+question(d.trains, d.Guesses))
 	}
+	d.Questions = append(d.Questions, tagQuestions(d.Guesses)...)
 	kinds := map[string]quantity.Kind{}
 	for _, g := range d.Guesses {
 		kinds[g.Tag] = g.Measures

@@ -83,8 +83,9 @@ func TestExamples(t *testing.T) {
 	}
 }
 
-// The clock of the two trains' second system stayed on winter time.
-func TestExampleClocks(t *testing.T) {
+// The clock of the two trains' second system stayed on winter time. Their own
+// tags.csv says which train a tag belongs to, and where it is.
+func TestTwoTrains(t *testing.T) {
 	if testing.Short() {
 		t.Skip("whole simulated months; the tests without -short have it")
 	}
@@ -96,6 +97,34 @@ func TestExampleClocks(t *testing.T) {
 	require.Contains(t, q, "clocks: ")
 	require.Contains(t, q, "-60 min")
 	require.Contains(t, string(d.PlantTOML), "Is one of the clocks off?")
+
+	var b bytes.Buffer
+	for _, f := range files {
+		if strings.HasSuffix(f.Name, "tags.csv") {
+			require.NoError(t, f.Write(&b))
+		}
+	}
+	rows, err := csv.NewReader(&b).ReadAll()
+	require.NoError(t, err)
+	want := map[string]string{}
+	for _, r := range rows[1:] {
+		want[r[0]] = r[2]
+	}
+	same, train := 0, 0
+	for _, g := range d.Guesses {
+		if g.At == want[g.Tag] {
+			same++
+		}
+		if g.At[:3] == want[g.Tag][:3] {
+			train++
+		}
+	}
+	require.Equal(t, "outfall", want["MB-AIT-921"]) // whose name says the membrane train's
+	require.Equal(t, len(want)-1, train)
+	require.GreaterOrEqual(t, float64(same), 0.8*float64(len(want)))
+	p := answered(t, d)
+	require.Equal(t, []string{"FF", "MB"}, p.Trains())
+	require.LessOrEqual(t, len(d.Questions), 18)
 }
 
 // wide writes an export of one tag, a row a minute.

@@ -16,6 +16,8 @@ const (
 	basinMiddle = "basin_middle"
 	basinOutlet = "basin_outlet"
 	outfall     = "outfall"
+
+	dechlorinated = "dechlorinated" // of a train
 )
 
 var placeWords = []struct {
@@ -30,13 +32,35 @@ var placeWords = []struct {
 	{basinOutlet, []string{"basin", "contact", "ccb", "cct", "ccc", "outlet", "effluent", "eff", "plant", "ablauf"}},
 }
 
-// place settles where each tag is measured: by words in its name, by its kind,
-// and by its values (a residual near zero stands behind dechlorination).
-func place(gs []Guess, r *export.Result) {
+// place settles where each tag is measured. Where the names tell trains apart,
+// each train's tags are placed among themselves, at points of its own, and the
+// tags common to all stay where they stand among all.
+func place(gs []Guess, r *export.Result) []*train {
 	desc := map[string]string{}
 	for _, t := range r.Tags {
 		desc[t.Name] = t.Description
 	}
+	before := make([]Guess, len(gs))
+	for i, g := range gs {
+		before[i] = g.clone()
+	}
+	settle(gs, desc)
+	pairs(gs)
+	trains := findTrains(gs, r)
+	if len(trains) == 0 {
+		askTwice(gs)
+		return nil
+	}
+	placeTrains(gs, before, trains, desc)
+	return trains
+}
+
+// whichFlow is asked of a flow that says nothing about where it is.
+const whichFlow = "is this the flow through the contact basin or the influent?"
+
+// settle places tags by words in the name, by the kind, and by the values (a
+// residual near zero stands behind dechlorination).
+func settle(gs []Guess, desc map[string]string) {
 	named := map[string]bool{}
 	for i := range gs {
 		g := &gs[i]
@@ -70,7 +94,7 @@ func place(gs []Guess, r *export.Result) {
 			if named[basinOutlet] || !last(gs, i) {
 				g.At = influent
 			}
-			g.ask("is this the flow through the contact basin or the influent?")
+			g.ask(whichFlow)
 		case quantity.ChlorineTotal, quantity.ChlorineFree:
 			g.At = basinOutlet
 			if g.looks.n > 0 && g.looks.p50 < 0.1 {
@@ -93,8 +117,10 @@ func place(gs []Guess, r *export.Result) {
 			g.At = basinOutlet
 		}
 	}
-	pairs(gs)
-	// Two signals of one kind at one place are asked about.
+}
+
+// askTwice asks about two signals of one kind at one place.
+func askTwice(gs []Guess) {
 	first := map[string]string{}
 	for i := range gs {
 		g := &gs[i]

@@ -10,7 +10,6 @@ import (
 
 	"weirbook/analysis/export"
 	"weirbook/analysis/quantity"
-	"weirbook/analysis/series"
 )
 
 func writeTags(gs []Guess) []byte {
@@ -41,11 +40,14 @@ func writeTags(gs []Guess) []byte {
 	return b.Bytes()
 }
 
+// printer writes a line.
+type printer func(format string, a ...any)
+
 // writePlant writes plant.toml. What only the plant can know stands as a
 // comment with a question, so that the file loads as it is.
 func writePlant(d *Draft, r *export.Result, opt Options) []byte {
 	var b bytes.Buffer
-	p := func(format string, a ...any) { fmt.Fprintf(&b, format+"\n", a...) }
+	p := printer(func(format string, a ...any) { fmt.Fprintf(&b, format+"\n", a...) })
 	name := opt.PlantName
 	if name == "" {
 		name = "My plant"
@@ -65,87 +67,31 @@ func writePlant(d *Draft, r *export.Result, opt Options) []byte {
 	p("units = \"us\"   # or \"metric\"")
 	p("")
 	p("# --- where things are measured ---")
-	flowAt := ""
-	points := map[string]bool{}
-	for _, g := range d.Guesses {
-		points[g.At] = true
-		if g.Measures == quantity.Flow && (flowAt == "" || g.At == basinOutlet) {
-			flowAt = g.At
+	waters := d.waters()
+	if len(d.trains) > 0 {
+		for _, line := range folded(question(d.trains, d.Guesses)) {
+			p("# ? %s", line)
 		}
 	}
-	for _, q := range []struct{ name, title, more string }{
-		{influent, "influent", "influent = true"},
-		{secondary, "after secondary treatment", ""},
-		{basinInlet, "basin inlet", ""},
-		{basinMiddle, "middle of the basin", ""},
-		{basinOutlet, "basin outlet", ""},
-		{outfall, "outfall", "outfall = true"},
-	} {
-		if !points[q.name] {
-			continue
-		}
-		p("")
-		p("[[point]]")
-		p("name = %q", q.name)
-		p("title = %q", q.title)
-		if flowAt != "" && q.name != flowAt && q.name != influent {
-			p("flow_at = %q", flowAt)
-		}
-		if q.more != "" {
-			p("%s", q.more)
-		}
-		if q.name == outfall {
-			dechlorinated := false
-			for _, g := range d.Guesses {
-				dechlorinated = dechlorinated || g.Measures == quantity.BisulfiteFeed || g.Measures == quantity.SulfurDioxideFeed ||
-					g.At == outfall && g.Measures == quantity.ChlorineTotal && g.looks.p50 < 0.1
-			}
-			if dechlorinated {
-				p("dechlorinated = true")
-			} else {
-				p("# ? Is the water dechlorinated before the outfall? Then write: dechlorinated = true")
-			}
-		}
+	for i := range waters {
+		writePoints(p, &waters[i], len(d.trains) > 0)
 	}
 	p("")
-	p("# --- contact basin ---")
-	p("# ? How large is the chlorine contact basin, and how well is it baffled? Take the")
-	p("# ? # off the lines below and write your figures: contact time and CT need them.")
-	p("# ? The baffling factor T10/T comes from a tracer test or from the basin's shape.")
-	p("#[[basin]]")
-	p("#name = \"contact_basin\"")
-	p("#title = \"chlorine contact basin\"")
-	p("#outlet = %q", basinOutlet)
-	if flowAt != "" {
-		p("#flow_at = %q", flowAt)
-	} else {
-		p("#flow_at = \"?\"   # no flow was found in the exports; contact time needs one")
-	}
-	p("#volume = \"? gal\"")
-	p("#baffling_factor = 0.3   # ? 0.3 is poor, 0.5 average, 0.7 superior")
-	p("#[basin.require]")
-	p("#ct = \"? mg·min/L\"        # ? what the permit or the design asks")
-	p("#residual = \"chlorine_total\"")
-	p("#source = \"? where it is written\"")
-	writeFeeds(p, d, flowAt)
+	writeBasins(p, waters)
 	p("")
-	p("# --- ORP probes ---")
-	for _, g := range d.Guesses {
-		if g.Measures == quantity.ORP && g.Reading != series.Grab {
-			p("# ? Which reference electrode has %s?", g.Tag)
-			p("#[[probe]]")
-			p("#tag = %q", g.Tag)
-			p("#reference_electrode = \"Ag/AgCl 3 M KCl\"")
-		}
+	p("# --- chemical feeds ---")
+	asked := map[quantity.Kind]bool{}
+	for i := range waters {
+		writeFeeds(p, d, &waters[i], asked)
 	}
+	writeProbes(p, d)
 	writeSources(p, d, r)
 	return b.Bytes()
 }
 
-func writeFeeds(p func(string, ...any), d *Draft, flowAt string) {
-	p("")
-	p("# --- chemical feeds ---")
-	for _, g := range d.Guesses {
+func writeFeeds(p printer, d *Draft, w *water, asked map[quantity.Kind]bool) {
+	names := map[string]int{}
+	for _, g := range w.gs {
 		var chemical, strength string
 		switch g.Measures {
 		case quantity.HypochloriteFeed:
@@ -159,14 +105,27 @@ func writeFeeds(p func(string, ...any), d *Draft, flowAt string) {
 		default:
 			continue
 		}
-		p("# ? How strong is the %s that %s meters? Dose needs it.", strings.ReplaceAll(chemical, "_", " "), g.Tag)
+		// Of several trains the question is asked once, of the first.
+		if title := strings.ReplaceAll(chemical, "_", " "); len(d.trains) == 0 {
+			p("# ? How strong is the %s that %s meters? Dose needs it.", title, g.Tag)
+		} else if !asked[g.Measures] {
+			asked[g.Measures] = true
+			p("# ? How strong is the %s that %s meters, and that of the other trains? Dose needs it.", title, g.Tag)
+		}
+		name := chemical
+		if w.train != nil {
+			name = w.train.name + "_" + chemical
+		}
+		if names[chemical]++; names[chemical] > 1 && len(d.trains) > 0 {
+			name += fmt.Sprintf("_%d", names[chemical])
+		}
 		p("#[[feed]]")
-		p("#name = %q", chemical)
+		p("#name = %q", name)
 		p("#chemical = %q", chemical)
 		p("#tag = %q", g.Tag)
 		p("#doses_at = %q", g.At)
-		if flowAt != "" {
-			p("#flow_at = %q", flowAt)
+		if w.flowAt != "" {
+			p("#flow_at = %q", w.flowAt)
 		}
 		if strength != "" {
 			p("%s", strength)
@@ -175,7 +134,7 @@ func writeFeeds(p func(string, ...any), d *Draft, flowAt string) {
 }
 
 // writeSources shows how each file was read, and asks where the reader asked.
-func writeSources(p func(string, ...any), d *Draft, r *export.Result) {
+func writeSources(p printer, d *Draft, r *export.Result) {
 	p("")
 	p("# --- how the exports were read ---")
 	for _, f := range r.Files {

@@ -1,0 +1,232 @@
+package draft
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"weirbook/analysis/quantity"
+)
+
+func (g Guess) clone() Guess {
+	g.Why = slices.Clone(g.Why)
+	return g
+}
+
+// placeTrains places each train's tags anew among themselves; before holds the
+// guesses as they stood before any was placed.
+func placeTrains(gs, before []Guess, trains []*train, desc map[string]string) {
+	members := map[*train][]Guess{}
+	for _, t := range trains {
+		members[t] = t.place(before, desc)
+	}
+	// A meter on the water of all may bear the name of one train only.
+	for _, t := range trains {
+		var all *Guess
+		for _, f := range members[t] {
+			if of := together(f, t, trains, members); of != "" {
+				if all != nil { // two of them: neither
+					all = nil
+					break
+				}
+				g := before[slices.IndexFunc(before, func(g Guess) bool { return g.Tag == f.Tag })].clone()
+				g.At, g.Why = outfall, append(g.Why, "about as much as "+of+" together")
+				g.ask("it is named for " + t.label + " but reads about as much as " + of + " together; is it the flow of all trains?")
+				all = &g
+			}
+		}
+		if all == nil {
+			continue
+		}
+		delete(t.tags, all.Tag)
+		members[t] = t.place(before, desc)
+		for i := range gs {
+			if gs[i].Tag == all.Tag {
+				gs[i] = *all
+			}
+		}
+	}
+	inTrain := map[string]Guess{}
+	flows := true
+	for _, t := range trains {
+		flow := false
+		for _, g := range members[t] {
+			inTrain[g.Tag] = g
+			flow = flow || g.Measures == quantity.Flow
+		}
+		flows = flows && (flow || !t.basin)
+	}
+	var common []Guess
+	for i := range gs {
+		if g, ok := inTrain[gs[i].Tag]; ok {
+			gs[i] = g
+			continue
+		}
+		gs[i].common(flows, desc)
+		common = append(common, gs[i])
+	}
+	askTwice(common)
+	for i := range gs {
+		for _, c := range common {
+			if gs[i].Tag == c.Tag {
+				gs[i] = c
+			}
+		}
+	}
+}
+
+// place gives the train's tags, placed at its own points.
+func (t *train) place(before []Guess, desc map[string]string) []Guess {
+	var own []Guess
+	flows := 0
+	for _, g := range before {
+		if why, in := t.tags[g.Tag]; in {
+			g = g.clone()
+			g.Train, g.Why = t.label, append(g.Why, t.title()+", as "+why)
+			own = append(own, g)
+			if g.Measures == quantity.Flow {
+				flows++
+			}
+		}
+	}
+	if flows == 1 {
+		// The question about the trains covers it: a train's only flow.
+		for i := range own {
+			if g := &own[i]; g.Measures == quantity.Flow && !placed(*g, desc) {
+				g.At = basinOutlet
+				g.Why = append(g.Why, "the only flow of the train")
+				t.onlyFlow = true
+			}
+		}
+	}
+	settle(own, desc)
+	pairs(own)
+	askTwice(own)
+	for i := range own {
+		own[i].At = t.point(own[i].At)
+	}
+	return own
+}
+
+// point is the train's own point of a kind. What is the outfall of a plant with
+// one train is here the train's water after dechlorination.
+func (t *train) point(at string) string {
+	if at == outfall {
+		at = dechlorinated
+	}
+	return t.name + "_" + at
+}
+
+// title is the train in a sentence.
+func (t *train) title() string {
+	if strings.HasPrefix(strings.ToLower(t.label), "train") {
+		return t.label
+	}
+	return "train " + t.label
+}
+
+// placed says whether words in a tag's name or description say where it is.
+func placed(g Guess, desc map[string]string) bool {
+	words := tokens(g.Tag + " " + desc[g.Tag])
+	for _, p := range placeWords {
+		for _, w := range p.words {
+			if contains(words, w) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// common is a tag of no train: it stays where it stands, but a flow named for
+// the outfall needs not stand in for the basins' where these have their own, and
+// what only stands at a basin because nothing was said is asked about.
+func (g *Guess) common(flows bool, desc map[string]string) {
+	words := tokens(g.Tag + " " + desc[g.Tag])
+	if g.Measures == quantity.Flow && flows && g.At == basinOutlet {
+		for _, w := range placeWords {
+			if w.point == outfall && slices.ContainsFunc(w.words, func(x string) bool { return contains(words, x) }) {
+				g.At = outfall
+			}
+		}
+	}
+	if (g.At == basinInlet || g.At == basinOutlet) && class(*g) != "" && !placed(*g, desc) {
+		for _, before := range []string{". And ", " And ", ""} {
+			g.Ask = strings.TrimSuffix(g.Ask, before+whichFlow)
+		}
+		g.ask("its name names no train; is it on the water of all, or of which train?")
+	}
+}
+
+// nearly is how far a flow may be from the sum it is compared with: two meters'
+// errors and the hours in which one stood.
+const nearly = 0.05
+
+// together names the flows that f, a flow of train t, reads about as much as:
+// another one of t and one of every other train that has one. "" if it does not.
+func together(f Guess, t *train, trains []*train, members map[*train][]Guess) string {
+	if f.Measures != quantity.Flow {
+		return ""
+	}
+	sum := 0.0
+	var names []string
+	for _, o := range trains {
+		// The flow through its basin, if one is taken for it, else the last.
+		best := Guess{}
+		for _, g := range members[o] {
+			if g.Measures == quantity.Flow && g.Tag != f.Tag && (g.At == o.point(basinOutlet) || best.At != o.point(basinOutlet)) {
+				best = g
+			}
+		}
+		if best.Tag != "" {
+			sum += best.mgd()
+			names = append(names, best.Tag)
+		} else if o == t {
+			return ""
+		}
+	}
+	if len(names) < 2 || math.IsNaN(sum) || !(math.Abs(f.mgd()-sum) <= nearly*sum) {
+		return ""
+	}
+	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+}
+
+var figures = regexp.MustCompile(`[0-9.]+`)
+
+// tagQuestions gives the tags' questions; one asked of the same instrument in
+// several trains stands once.
+func tagQuestions(gs []Guess) []string {
+	var out []string
+	done := map[string]bool{}
+	for i, g := range gs {
+		if g.Ask == "" || done[g.Tag] {
+			continue
+		}
+		like := g.likeAcross()
+		var also []string
+		for _, h := range gs[i+1:] {
+			if g.Train != "" && h.Train != "" && h.Train != g.Train && !done[h.Tag] && h.likeAcross() == like {
+				also = append(also, h.Tag)
+				done[h.Tag] = true
+			}
+		}
+		if len(also) > 0 {
+			out = append(out, fmt.Sprintf("%s: %s (The same is asked of %s.)", g.Tag, g.Ask, strings.Join(also, ", ")))
+			continue
+		}
+		out = append(out, g.Tag+": "+g.Ask)
+	}
+	return out
+}
+
+// likeAcross is alike for tags of several trains that are asked the same.
+func (g Guess) likeAcross() string {
+	letters := func(s string) string { return strings.ToUpper(figures.ReplaceAllString(s, "")) }
+	name := g.Tag
+	if g.Train != "" {
+		name = strings.ReplaceAll(strings.ToUpper(name), strings.ToUpper(g.Train), "")
+	}
+	return letters(name) + "\n" + letters(g.Ask)
+}
