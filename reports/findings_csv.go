@@ -20,8 +20,8 @@ func findingsCSV(fs []finding.Finding, zone *time.Location) ([]byte, error) {
 		t.Rows = append(t.Rows, []table.Cell{
 			table.When(time.UnixMilli(f.Start).In(zone), ""), table.When(time.UnixMilli(f.End).In(zone), ""),
 			table.Str(f.Kind), table.Str(string(f.AtFault)), table.Str(f.Subject), table.Str(string(f.Severity)),
-			table.Num(rounded(f.Confidence, 2), 2), table.Str(f.Summary),
-			table.Str(strings.Join(f.Evidence, " ")), table.Str(strings.Join(f.CheckNext, " ")),
+			table.Num(rounded(f.Confidence, 2), 2), table.Prose(f.Summary),
+			table.Prose(strings.Join(f.Evidence, " ")), table.Prose(strings.Join(f.CheckNext, " ")),
 		})
 	}
 	var buf bytes.Buffer

@@ -113,11 +113,11 @@ func monthCSV(m *discharge.Month) ([]byte, error) {
 		if !l.ForPlant {
 			line = table.NA("")
 		}
-		t.Rows = append(t.Rows, []table.Cell{table.Str(string(l.Limit.Parameter)), table.Str(l.Limit.At), table.Str(l.Statistic), table.Str(l.Part), yes(l.ForPlant),
-			table.Str(l.Report), table.Num(l.Value, 9), table.Str(l.Unit), table.Str(l.LimitText), table.Num(l.LimitValue, 6), table.Str(string(l.State)), table.Num(l.Margin, 6), table.Num(l.MarginPct, 1),
-			table.Str(l.When), count(len(l.Excursions)), table.Str(strings.Join(ex, "; ")), count(l.Undecided), count(l.Values), count(l.NonDetects), table.Str(string(l.Rule)), table.Str(l.SpreadText),
-			table.Str(l.RoundedTo), count(l.Taken), count(l.Required), count(l.Missing), table.Str(l.Sampling), acc, yes(l.WithinAccuracy), table.Num(l.Cover, 4),
-			table.Str(l.How), table.Str(l.Law), table.Str(l.Limit.Source), line, table.Str(strings.Join(l.Remarks, " "))})
+		t.Rows = append(t.Rows, []table.Cell{table.Str(string(l.Limit.Parameter)), table.Str(l.Limit.At), table.Prose(l.Statistic), table.Str(l.Part), yes(l.ForPlant),
+			table.Prose(l.Report), table.Num(l.Value, 9), table.Prose(l.Unit), table.Prose(l.LimitText), table.Num(l.LimitValue, 6), table.Str(string(l.State)), table.Num(l.Margin, 6), table.Num(l.MarginPct, 1),
+			table.Prose(l.When), count(len(l.Excursions)), table.Prose(strings.Join(ex, "; ")), count(l.Undecided), count(l.Values), count(l.NonDetects), table.Str(string(l.Rule)), table.Prose(l.SpreadText),
+			table.Prose(l.RoundedTo), count(l.Taken), count(l.Required), count(l.Missing), table.Prose(l.Sampling), acc, yes(l.WithinAccuracy), table.Num(l.Cover, 4),
+			table.Prose(l.How), table.Prose(l.Law), table.Str(l.Limit.Source), line, table.Prose(strings.Join(l.Remarks, " "))})
 	}
 	var b bytes.Buffer
 	err := t.WriteCSV(&b)

@@ -5,11 +5,13 @@ import (
 	"encoding/csv"
 	"math"
 	"strconv"
+	"strings"
 	"time"
 
 	"weirbook/analysis"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
+	"weirbook/reports/table"
 )
 
 // seriesCSV writes a table of hours or days: the start of each in RFC 3339 with
@@ -46,7 +48,11 @@ func seriesCSV(t *analysis.Table, key string, p *plant.Plant) ([]byte, error) {
 			}
 		}
 		for _, c := range t.Words {
-			rec = append(rec, c.Values[r])
+			word := c.Values[r]
+			if strings.HasSuffix(c.Name, ".why") { // our own words, no tag's name
+				word = table.Keyboard(word)
+			}
+			rec = append(rec, word)
 		}
 		if err := w.Write(rec); err != nil {
 			return nil, err

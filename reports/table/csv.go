@@ -51,10 +51,20 @@ func (c Cell) field() string {
 	case Time:
 		return c.Time.Format(time.RFC3339)
 	case Text:
+		if c.Prose {
+			return Neutral(Keyboard(c.Text))
+		}
 		return Neutral(c.Text)
 	}
 	return ""
 }
+
+var keyboard = strings.NewReplacer("·", " ", "−", "-", "–", "-", "×", "x", "÷", "/", "°", "deg ", "µ", "u", "μ", "u", "²", "2", "³", "3",
+	"≤", "<=", "≥", ">=", "±", "+/-", "→", "->", "…", "...", "’", "'", "‘", "'", "“", "\"", "”", "\"", "\u00a0", " ", "\u202f", " ", "\u2009", " ")
+
+// Keyboard spells the signs that our own texts use with those of a keyboard:
+// "mg·min/L" as "mg min/L", "−5 °C" as "-5 deg C". Letters stay as they are.
+func Keyboard(s string) string { return keyboard.Replace(s) }
 
 // Plain writes a number for programs: up to twelve significant digits, a
 // point, no exponent.

@@ -60,11 +60,18 @@ type Cell struct {
 	Time     time.Time // Time, in the zone to be shown
 	Layout   string    // Time: how people read it
 	Strong   bool      // Text, Number: set off, as by bold letters
+	Prose    bool      // Text: our own words, see Prose
 	Link     string    // where a page links it: "#event-1"; other forms leave it out
 }
 
 // Str is a text cell.
 func Str(s string) Cell { return Cell{Kind: Text, Text: s} }
+
+// Prose is a text cell of our own words. The CSV form spells their signs with
+// those of a keyboard (Keyboard): a spreadsheet that takes a CSV file for another
+// encoding than UTF-8 would show "Â·" for a raised dot. Names and rows of exports
+// are no prose.
+func Prose(s string) Cell { return Cell{Kind: Text, Text: s, Prose: true} }
 
 // Num is a number shown with the given decimals. One that is not a number
 // becomes a Missing cell: unknown is never zero.

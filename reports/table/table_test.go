@@ -66,6 +66,15 @@ func TestWriteCSVAfterRFC4180(t *testing.T) {
 	require.Equal(t, `say "hi", you`, recs[2][1])
 }
 
+// Our own words reach a spreadsheet in keyboard signs; names stay as they are.
+func TestProseInKeyboardSigns(t *testing.T) {
+	x := Table{Columns: []Column{{Key: "tag"}, {Key: "summary"}}, Rows: [][]Cell{
+		{Str("Wassertemp °C"), Prose("CT 12 of 20 mg·min/L at 3 °C, −5 % ± 2, 5 µg/L × 3 ≥ 1")}}}
+	var b bytes.Buffer
+	require.NoError(t, x.WriteCSV(&b))
+	require.Equal(t, "tag,summary\r\nWassertemp °C,\"CT 12 of 20 mg min/L at 3 deg C, -5 % +/- 2, 5 ug/L x 3 >= 1\"\r\n", b.String())
+}
+
 func TestNeutral(t *testing.T) {
 	for in, want := range map[string]string{
 		"=HYPERLINK(1)": "'=HYPERLINK(1)",
