@@ -116,7 +116,15 @@ func (t *train) point(at string) string {
 	if at == outfall {
 		at = dechlorinated
 	}
+	if t.isBasin() {
+		at = strings.TrimPrefix(at, "basin_")
+	}
 	return t.name + "_" + at
+}
+
+// isBasin says that the name is already a basin's: CCB1, Basin A.
+func (t *train) isBasin() bool {
+	return slices.ContainsFunc(basinWords, func(w string) bool { return strings.HasPrefix(t.name, w) })
 }
 
 // title is the train in a sentence.

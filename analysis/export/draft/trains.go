@@ -28,8 +28,9 @@ type train struct {
 // it, and why.
 type family struct {
 	numbered bool // T1, T2, …
-	strict   bool // the values are words of the plant's own, or letters
+	strict   bool // the values are directions, words of the plant's own or letters
 	letters  bool
+	text     func(Guess) string // what was cut
 	values   map[string]*train
 	digit    map[string]bool // a number ends the value
 }
@@ -98,9 +99,10 @@ func agreed(gs []Guess, families []*family) []*train {
 	return out
 }
 
-// alike says whether two families, where both speak of a tag, cut alike.
+// alike says whether two families speak of the same tags and cut them alike.
 func alike(a, b *family) bool {
 	to, from := map[string]string{}, map[string]string{}
+	meet := false
 	for va, ta := range a.values {
 		for vb, tb := range b.values {
 			for tag := range ta.tags {
@@ -110,11 +112,11 @@ func alike(a, b *family) bool {
 				if to[va] != "" && to[va] != vb || from[vb] != "" && from[vb] != va {
 					return false
 				}
-				to[va], from[vb] = vb, va
+				to[va], from[vb], meet = vb, va, true
 			}
 		}
 	}
-	return true
+	return meet
 }
 
 // label is the tag without its unit.
@@ -134,7 +136,7 @@ func segments(s string) []string {
 // byWord cuts by words that name trains, basins and directions.
 func byWord(gs []Guess, where string, text func(Guess) string) []*family {
 	numbers := map[string]*family{}
-	points := &family{}
+	points := &family{strict: true, text: text}
 	for _, g := range gs {
 		parts := segments(text(g))
 		type found struct{ stem, value, label string }
@@ -145,6 +147,9 @@ func byWord(gs []Guess, where string, text func(Guess) string) []*family {
 				of = append(of, found{stemOf(m[1] + m[3]), m[2] + m[4], p})
 			} else if numberedStem.MatchString(u) && i+1 < len(parts) && numberedAfter.MatchString(strings.ToUpper(parts[i+1])) {
 				of = append(of, found{stemOf(u), strings.TrimLeft(strings.ToUpper(parts[i+1]), "0"), p + " " + parts[i+1]})
+			}
+			if i+1 < len(parts) && oneBasin[strings.ToUpper(parts[i+1])] {
+				continue
 			}
 			if d := directions[u]; d != "" {
 				dir = append(dir, found{"", d, d})
@@ -159,7 +164,7 @@ func byWord(gs []Guess, where string, text func(Guess) string) []*family {
 		for stem, fs := range byStem {
 			if !slices.ContainsFunc(fs, func(f found) bool { return f.value != fs[0].value }) { // of two trains: of neither
 				if numbers[stem] == nil {
-					numbers[stem] = &family{numbered: true}
+					numbers[stem] = &family{numbered: true, text: text}
 				}
 				numbers[stem].add(fs[0].value, fs[0].label, g.Tag, "its "+where+" says "+fs[0].label)
 			}
@@ -198,7 +203,7 @@ func stemOf(s string) string {
 func byLead(gs []Guess) []*family {
 	var out []*family
 	for place := range 2 {
-		f := &family{strict: true}
+		f := &family{strict: true, text: Guess.label}
 		for _, g := range gs {
 			parts := segments(g.label())
 			if len(parts) < place+2 {
@@ -237,7 +242,7 @@ func byLetter(gs []Guess) *family {
 		l := loop{base, g.Measures}
 		with[l], letters[g.Tag] = append(with[l], g.Tag), letter
 	}
-	f := &family{letters: true, strict: true}
+	f := &family{letters: true, strict: true, text: Guess.label}
 	for _, tags := range with {
 		if len(tags) < 2 {
 			continue
@@ -295,7 +300,7 @@ func (f *family) fits(gs []Guess) bool {
 			if _, in := t.tags[g.Tag]; in {
 				if c := class(g); c != "" {
 					has[v][c]++
-					if words := tokens(g.Tag); disinfects(map[string]int{c: 1}) {
+					if words := tokens(f.text(g)); disinfects(map[string]int{c: 1}) {
 						for _, w := range basinWords {
 							basins[v] = basins[v] || contains(words, w)
 						}
@@ -332,13 +337,11 @@ func (f *family) fits(gs []Guess) bool {
 	if len(trains) < 2 || len(f.values) > mostTrains {
 		return false
 	}
-	if !f.strict {
-		return true
-	}
-	// Words of the plant's own must account for nearly all of its disinfection.
+	// Numbers must account for half of the plant's disinfection, other words for
+	// nearly all of it: what they leave out might be cut another way.
 	all, covered := 0, 0
 	for _, g := range gs {
-		if !disinfects(map[string]int{class(g): 1}) {
+		if !disinfects(map[string]int{class(g): 1}) || g.At == outfall {
 			continue
 		}
 		all++
@@ -348,11 +351,14 @@ func (f *family) fits(gs []Guess) bool {
 			}
 		}
 	}
-	return 4*covered >= 3*all
+	if f.strict {
+		return 4*covered >= 3*all
+	}
+	return 2*covered >= all
 }
 
-// strictEnough asks of values that could as well be systems, duty and standby, or
-// channels: a flow of their own, or a basin in their names; of a whole word a
+// strictEnough asks of values that could as well be systems, duty and standby,
+// channels, or the ends of one basin: a flow of their own, or a basin in their names; of a whole word a
 // feed will do.
 func (f *family) strictEnough(v string, classes map[string]int, basin bool) bool {
 	switch {
@@ -392,7 +398,7 @@ func question(ts []*train, gs []Guess) string {
 	if alike {
 		list = fmt.Sprintf("%s (%d tags each)", strings.Join(names, ", "), len(ts[0].tags))
 	}
-	q := fmt.Sprintf("The tags' names speak of %d trains: %s. Each is drafted with a contact basin and points of its own", len(ts), list)
+	q := fmt.Sprintf("The tags' names speak of %d trains or basins: %s. Each is drafted with a contact basin and points of its own", len(ts), list)
 	if onlyFlow {
 		q += ", and a train's only flow is taken to pass its basin"
 	}

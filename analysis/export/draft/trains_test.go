@@ -58,16 +58,24 @@ func TestTrainsFromNames(t *testing.T) {
 			"FF.CCB.CL2RES@ff_basin_outlet FF.HYPO@ff_basin_inlet MBR.CCB.CL2RES@mbr_basin_outlet MBR.CCB.FLOW@mbr_basin_outlet OUTFALL.FLOW@outfall LAB.PH@basin_outlet"},
 		{"the same behind a common word", []string{"WWTP.FF.CCB.CL2|cl2", "WWTP.FF.CCB.ORP|orp", "WWTP.MBR.CCB.CL2|cl2", "WWTP.MBR.CCB.ORP|orp", "WWTP.EFF.FLOW|flow"},
 			"WWTP.FF.CCB.CL2@ff_basin_outlet WWTP.MBR.CCB.ORP@mbr_basin_outlet WWTP.EFF.FLOW@basin_outlet"},
+		{"processes", []string{"AS_CCB_TRC|cl2", "AS_CCB_ORP|orp", "TF_CCB_TRC|cl2", "TF_CCB_ORP|orp", "EFF_FLOW|flow"},
+			"AS_CCB_TRC@as_basin_outlet TF_CCB_ORP@tf_basin_outlet"},
+		{"instrument codes before trains", []string{"FIT-T1-101|flow", "AIT-T1-102|cl2", "AIT-T1-103|orp", "FIT-T2-101|flow", "AIT-T2-102|cl2", "AIT-T2-103|orp"},
+			"FIT-T1-101@t1_basin_outlet AIT-T2-103@t2_basin_outlet"},
 		{"trailing letters", []string{"FIT-100A|flow", "FIT-100B|flow", "AIT-101A|cl2", "AIT-101B|cl2", "AIT-300|ph"},
 			"FIT-100A@train_a_basin_outlet AIT-101A@train_a_basin_outlet FIT-100B@train_b_basin_outlet AIT-101B@train_b_basin_outlet AIT-300@basin_outlet"},
 		{"directions", []string{"North CCB ORP|orp", "North CCB Cl2|cl2", "South CCB ORP|orp", "South CCB Cl2|cl2", "Effluent flow|flow"},
 			"North CCB ORP@north_basin_outlet South CCB Cl2@south_basin_outlet Effluent flow@basin_outlet"},
 		{"direction letters", []string{"N-CCB-ORP|orp", "N-CCB-CL2|cl2", "S-CCB-ORP|orp", "S-CCB-CL2|cl2", "SEC-NH3-N|nh4", "EFF-FIT|flow"},
 			"N-CCB-ORP@north_basin_outlet S-CCB-CL2@south_basin_outlet SEC-NH3-N@secondary"},
+		{"basins", []string{"CCB1_ORP|orp", "CCB1_TRC|cl2", "CCB2_ORP|orp", "CCB2_TRC|cl2", "EFF_FLOW|flow", "NAOCL_FEED|feed"},
+			"CCB1_ORP@ccb1_outlet CCB2_TRC@ccb2_outlet EFF_FLOW@basin_outlet NAOCL_FEED@basin_inlet"},
 		{"words and a number", []string{"Train 1 ORP|orp", "Train 1 Cl2 residual|cl2", "Train 2 ORP|orp", "Train 2 Cl2 residual|cl2", "Train 1 flow|flow", "Train 2 flow|flow"},
 			"Train 1 ORP@train_1_basin_outlet Train 2 flow@train_2_basin_outlet"},
 		{"a third train without analysers", []string{"T1-FIT-1|flow", "T1-ORP-2|orp", "T2-FIT-3|flow", "T2-ORP-4|orp", "T3-FIT-5|flow"},
 			"T1-FIT-1@t1_basin_outlet T3-FIT-5@t3_basin_outlet"},
+		{"nothing at the outlet", []string{"T1-INF-FLOW|flow", "T1-MID-ORP|orp", "T1-INLET-CL2|cl2", "T2-INF-FLOW|flow", "T2-MID-ORP|orp", "T2-INLET-CL2|cl2"},
+			"T1-INF-FLOW@t1_influent T1-MID-ORP@t1_basin_middle T2-INLET-CL2@t2_basin_inlet"},
 		{"a train's dechlorination", []string{"T1-FIT-1|flow", "T1-CL2|cl2", "T1-DECL-CL2|final", "T2-FIT-3|flow", "T2-CL2|cl2", "T2-DECL-CL2|final"},
 			"T1-DECL-CL2@t1_dechlorinated T2-DECL-CL2@t2_dechlorinated T2-CL2@t2_basin_outlet"},
 	} {
@@ -106,9 +114,16 @@ func TestNoTrainsFromNames(t *testing.T) {
 		{"before and behind dechlorination", []string{"CCB.CL2|cl2", "CCB.ORP|orp", "CCB.FLOW|flow", "DECL.CL2|final", "DECL.ORP|orp", "DECL.FLOW|flow"}},
 		{"controllers", []string{"PLC1.FLOW|flow", "PLC1.CL2|cl2", "PLC1.ORP|orp", "PLC2.FLOW|flow", "PLC2.CL2|cl2", "PLC2.ORP|orp"}},
 		{"analysers at one basin's ends", []string{"Analyzer1.CL2|cl2", "Analyzer1.ORP|orp", "Analyzer2.CL2|cl2", "Analyzer2.ORP|orp", "Plant flow|flow"}},
-		{"cabinets of the plant's own naming", []string{"KX1.CL2|cl2", "KX1.ORP|orp", "KX2.CL2|cl2", "KX2.ORP|orp", "Plant flow|flow"}},
+		{"cabinets of the plant's own naming", []string{"KLM1.CL2|cl2", "KLM1.ORP|orp", "KLM2.CL2|cl2", "KLM2.ORP|orp", "Plant flow|flow"}},
 		{"duty and standby", []string{"AIT-101A|cl2", "AIT-101B|cl2", "ORP-102A|orp", "ORP-102B|orp", "HYPO-103A|feed", "HYPO-103B|feed", "FIT-104|flow"}},
 		{"one analyser's channels", []string{"FIT-100A|flow", "FIT-100B|ph", "AIT-101A|cl2", "AIT-101B|orp"}},
+		{"letters on other things each time", []string{"FIT-100A|flow", "FIT-100B|flow", "AIT-101A|cl2", "AIT-101B|orp", "AIT-102A|orp", "AIT-102B|cl2"}},
+		{"instrument codes", []string{"AIT-CCB-CL2|cl2", "AIT-CCB-ORP|orp", "AE-CCB-CL2|cl2", "AE-CCB-ORP|orp", "FIT-1|flow"}},
+		{"the ends of one basin", []string{"CCB CL2 EAST END|cl2", "CCB ORP EAST END|orp", "CCB CL2 WEST END|cl2", "CCB ORP WEST END|orp", "FLOW|flow"}},
+		{"directions of nothing", []string{"CL2 EAST|cl2", "ORP EAST|orp", "CL2 WEST|cl2", "ORP WEST|orp", "FLOW|flow"}},
+		{"two ways side by side", []string{"T1-FIT-101|flow", "T1-ORP-103|orp", "T2-FIT-109|flow", "T2-ORP-111|orp", "N-CCB-ORP|orp", "N-CCB-CL2|cl2", "S-CCB-ORP|orp", "S-CCB-CL2|cl2"}},
+		{"feed skids", []string{"KLM1.CL2|cl2", "KLM1.HYPO|feed", "KLM2.CL2|cl2", "KLM2.HYPO|feed", "Plant flow|flow"}},
+		{"most analysers elsewhere", []string{"KLM.CL2|cl2", "KLM.FLOW|flow", "MNO.CL2|cl2", "MNO.FLOW|flow", "CCB-CL2|cl2", "CCB-ORP|orp", "MID-ORP|orp"}},
 		{"aeration trains", []string{"Train 1 ORP|aeration", "Train 1 DO|do", "Train 1 flow|flow", "Train 2 ORP|aeration", "Train 2 DO|do", "Train 2 flow|flow", "CCB Cl2|cl2"}},
 		{"disinfection in one only", []string{"T1-FIT-1|flow", "T1-ORP-2|orp", "T1-CL2-3|cl2", "T2-FIT-3|flow", "T2-PH-4|ph"}},
 		{"a probe each and no more", []string{"T1-ORP-2|orp", "T2-ORP-4|orp", "FIT-1|flow"}},
@@ -195,6 +210,18 @@ func TestTrainsShareFlow(t *testing.T) {
 		require.Equal(t, "basin_outlet", b.FlowAt)
 		require.Equal(t, 0.5, b.FlowShare)
 	}
+}
+
+// What is common is asked about as ever.
+func TestCommonTagsAtOnePlace(t *testing.T) {
+	d := invented(t, "T1-FIT-1|flow", "T1-ORP-2|orp", "T2-FIT-3|flow", "T2-ORP-4|orp", "EFF-PH-5|ph", "EFF-PH-6|ph", "AIT-9|orp")
+	asked := map[string]string{}
+	for _, g := range d.Guesses {
+		asked[g.Tag] = g.Ask
+	}
+	require.Equal(t, map[string]string{"T1-FIT-1": "", "T1-ORP-2": "", "T2-FIT-3": "", "T2-ORP-4": "", "EFF-PH-5": "",
+		"EFF-PH-6": "it stands at the same place as EFF-PH-5; where is it?",
+		"AIT-9":    "its name names no train; is it on the water of all, or of which train?"}, asked)
 }
 
 // A meter on the water of all trains is common though it is named for one.

@@ -23,12 +23,15 @@ var directions = map[string]string{
 
 var directionLetters = map[string]string{"N": "North", "S": "South", "E": "East", "W": "West"}
 
+// oneBasin follows a direction within a single basin.
+var oneBasin = map[string]bool{"END": true, "SIDE": true, "CORNER": true, "WALL": true, "WEIR": true, "PASS": true}
+
 // lettered: a loop number with a letter behind it, AIT-101A.
 var lettered = regexp.MustCompile(`^(.*[0-9])([A-D])$`)
 
 // instrumentLetters are letter codes of instruments, which say what measures
-// and not where: FIT, AE, HV.
-var instrumentLetters = regexp.MustCompile(`^[A-Z]D?I?Q?[TCRSAEIVXYZ]$`)
+// and not where: FIT, AE, HV. AS is an activated sludge train.
+var instrumentLetters = regexp.MustCompile(`^[ACEFHILPQSTVWXYZ](D?I?Q?[TCREIVXYZ]|D?[IQ]?SA?|[IQ]A)$`)
 
 // noTrain are leading words that name a system, a sampling spot along one
 // train, a kind of value or an instrument's duty, and so no train.
@@ -64,7 +67,7 @@ func mayName(word string) (ok, digit bool) {
 	if n := len(word) - len(bare); n > 1 || len(bare) < 1 || n == 0 && len(bare) < 2 {
 		return false, false
 	}
-	if noTrain[bare] || noTrain[word] || instrumentLetters.MatchString(bare) || strings.ContainsAny(bare, "0123456789") {
+	if noTrain[bare] || noTrain[word] || bare != "AS" && instrumentLetters.MatchString(bare) || strings.ContainsAny(bare, "0123456789") {
 		return false, false
 	}
 	for _, c := range candidates {

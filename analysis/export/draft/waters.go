@@ -89,6 +89,9 @@ func writePoints(p printer, w *water, several bool) {
 		switch {
 		case w.train != nil:
 			name, title = w.train.point(q.name), w.train.label+" "+q.title
+			if w.train.isBasin() {
+				title = w.train.label + " " + strings.TrimPrefix(q.title, "basin ")
+			}
 			if last {
 				title, q.more = w.train.label+", dechlorinated", ""
 				if w.final {
@@ -146,6 +149,9 @@ func writeBasins(p printer, waters []water) {
 				continue
 			}
 			name, title, outlet = w.train.name+"_basin", w.train.label+" chlorine contact basin", w.train.point(basinOutlet)
+			if w.train.isBasin() {
+				name, title = w.train.name, w.train.label
+			}
 			residual = w.residual(outlet)
 			p("")
 		}
