@@ -1,9 +1,7 @@
 package draft
 
 import (
-	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -201,40 +199,16 @@ func together(f Guess, t *train, trains []*train, members map[*train][]Guess) st
 	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }
 
-var figures = regexp.MustCompile(`[0-9.]+`)
-
-// tagQuestions gives the tags' questions; one asked of the same instrument in
-// several trains stands once.
-func tagQuestions(gs []Guess) []string {
-	var out []string
-	done := map[string]bool{}
-	for i, g := range gs {
-		if g.Ask == "" || done[g.Tag] {
-			continue
-		}
-		like := g.likeAcross()
-		var also []string
-		for _, h := range gs[i+1:] {
-			if g.Train != "" && h.Train != "" && h.Train != g.Train && !done[h.Tag] && h.likeAcross() == like {
-				also = append(also, h.Tag)
-				done[h.Tag] = true
-			}
-		}
-		if len(also) > 0 {
-			out = append(out, fmt.Sprintf("%s: %s (The same is asked of %s.)", g.Tag, g.Ask, strings.Join(also, ", ")))
-			continue
-		}
-		out = append(out, g.Tag+": "+g.Ask)
+// mgd is a flow's middle value in MGD.
+func (g Guess) mgd() float64 {
+	from, err := quantity.ParseUnit(g.Unit)
+	to, err2 := quantity.ParseUnit("MGD")
+	if err != nil || err2 != nil {
+		return math.NaN()
 	}
-	return out
-}
-
-// likeAcross is alike for tags of several trains that are asked the same.
-func (g Guess) likeAcross() string {
-	letters := func(s string) string { return strings.ToUpper(figures.ReplaceAllString(s, "")) }
-	name := g.Tag
-	if g.Train != "" {
-		name = strings.ReplaceAll(strings.ToUpper(name), strings.ToUpper(g.Train), "")
+	v, err := quantity.Convert(g.looks.p50, from, to)
+	if err != nil {
+		return math.NaN()
 	}
-	return letters(name) + "\n" + letters(g.Ask)
+	return v
 }

@@ -1,8 +1,6 @@
 package draft
 
 import (
-	"fmt"
-	"math"
 	"regexp"
 	"slices"
 	"sort"
@@ -18,7 +16,7 @@ import (
 type train struct {
 	label string // as people say it: T1, North, train A
 	name  string // before the names of its points: t1, north, train_a
-	tags  map[string]string
+	tags  map[string]string // why each tag is of the train
 	basin bool // a residual or ORP is measured in it
 
 	onlyFlow bool // its only flow was taken to pass its basin, for want of a better sign
@@ -53,7 +51,7 @@ func (f *family) add(value, label, tag, why string) {
 // strictEnough); and two ways of cutting that disagree cancel each other. Tags of
 // no group are common to all.
 func findTrains(gs []Guess, r *export.Result) []*train {
-	if t := agreed(gs, append(byWord(gs, "name", Guess.label), append(byLead(gs), byLetter(gs))...)); t != nil {
+	if t, some := agreed(gs, append(byWord(gs, "name", Guess.label), append(byLead(gs), byLetter(gs))...)); some {
 		return t
 	}
 	// Names that say nothing may have a description that does.
@@ -61,12 +59,13 @@ func findTrains(gs []Guess, r *export.Result) []*train {
 	for _, t := range r.Tags {
 		desc[t.Name] = t.Description
 	}
-	return agreed(gs, byWord(gs, "description", func(g Guess) string { return desc[g.Tag] }))
+	t, _ := agreed(gs, byWord(gs, "description", func(g Guess) string { return desc[g.Tag] }))
+	return t
 }
 
 // agreed gives the trains of the family that covers most tags, or none where two
-// families that both fit do not cut alike.
-func agreed(gs []Guess, families []*family) []*train {
+// families that both fit do not cut alike. some says that any fits.
+func agreed(gs []Guess, families []*family) (trains []*train, some bool) {
 	var best *family
 	covers := 0
 	var fit []*family
@@ -85,18 +84,17 @@ func agreed(gs []Guess, families []*family) []*train {
 	}
 	for _, f := range fit {
 		if !alike(best, f) {
-			return nil
+			return nil, true
 		}
 	}
 	if best == nil {
-		return nil
+		return nil, false
 	}
-	var out []*train
 	for _, t := range best.values {
-		out = append(out, t)
+		trains = append(trains, t)
 	}
-	sort.Slice(out, func(i, j int) bool { return out[i].label < out[j].label })
-	return out
+	sort.Slice(trains, func(i, j int) bool { return trains[i].label < trains[j].label })
+	return trains, true
 }
 
 // alike says whether two families speak of the same tags and cut them alike.
@@ -117,141 +115,6 @@ func alike(a, b *family) bool {
 		}
 	}
 	return meet
-}
-
-// label is the tag without its unit.
-func (g Guess) label() string {
-	s, _, _ := strings.Cut(bracketed.ReplaceAllString(g.Tag, " "), ",")
-	return s
-}
-
-var segment = regexp.MustCompile(`[\p{L}\p{N}]+`)
-
-// segments are the parts of a name between its dots, dashes, blanks and changes
-// to a capital.
-func segments(s string) []string {
-	return segment.FindAllString(camel.ReplaceAllString(s, "$1 $2"), -1)
-}
-
-// byWord cuts by words that name trains, basins and directions.
-func byWord(gs []Guess, where string, text func(Guess) string) []*family {
-	numbers := map[string]*family{}
-	points := &family{strict: true, text: text}
-	for _, g := range gs {
-		parts := segments(text(g))
-		type found struct{ stem, value, label string }
-		var of, dir []found
-		for i, p := range parts {
-			u := strings.ToUpper(p)
-			if m := numberedJoined.FindStringSubmatch(u); m != nil {
-				of = append(of, found{stemOf(m[1] + m[3]), m[2] + m[4], p})
-			} else if numberedStem.MatchString(u) && i+1 < len(parts) && numberedAfter.MatchString(strings.ToUpper(parts[i+1])) {
-				of = append(of, found{stemOf(u), strings.TrimLeft(strings.ToUpper(parts[i+1]), "0"), p + " " + parts[i+1]})
-			}
-			if i+1 < len(parts) && oneBasin[strings.ToUpper(parts[i+1])] {
-				continue
-			}
-			if d := directions[u]; d != "" {
-				dir = append(dir, found{"", d, d})
-			} else if d := directionLetters[u]; d != "" && i == 0 && len(parts) > 1 {
-				dir = append(dir, found{"", d, d})
-			}
-		}
-		byStem := map[string][]found{}
-		for _, f := range of {
-			byStem[f.stem] = append(byStem[f.stem], f)
-		}
-		for stem, fs := range byStem {
-			if !slices.ContainsFunc(fs, func(f found) bool { return f.value != fs[0].value }) { // of two trains: of neither
-				if numbers[stem] == nil {
-					numbers[stem] = &family{numbered: true, text: text}
-				}
-				numbers[stem].add(fs[0].value, fs[0].label, g.Tag, "its "+where+" says "+fs[0].label)
-			}
-		}
-		if len(dir) == 1 {
-			points.add(dir[0].value, dir[0].label, g.Tag, "its "+where+" says "+dir[0].label)
-		}
-	}
-	out := []*family{points}
-	for _, f := range numbers {
-		out = append(out, f)
-	}
-	sort.Slice(out, func(i, j int) bool { return out[i].first() < out[j].first() })
-	return out
-}
-
-func (f *family) first() string {
-	low := ""
-	for _, t := range f.values {
-		if low == "" || t.label < low {
-			low = t.label
-		}
-	}
-	return low
-}
-
-func stemOf(s string) string {
-	if strings.HasPrefix(s, "T") {
-		return "TRAIN"
-	}
-	return s
-}
-
-// byLead cuts by a word of the plant's own in the first or the second place:
-// FF.CCB.CL2 and MBR.CCB.CL2.
-func byLead(gs []Guess) []*family {
-	var out []*family
-	for place := range 2 {
-		f := &family{strict: true, text: Guess.label}
-		for _, g := range gs {
-			parts := segments(g.label())
-			if len(parts) < place+2 {
-				continue
-			}
-			w := strings.ToUpper(parts[place])
-			if ok, digit := mayName(w); ok {
-				f.add(w, parts[place], g.Tag, "its name holds "+parts[place])
-				f.digit[w] = digit
-			}
-		}
-		out = append(out, f)
-	}
-	return out
-}
-
-// byLetter cuts by a last letter, where the same loop number bears several and
-// each measures the same: FIT-101A and FIT-101B, AIT-102A and AIT-102B.
-func byLetter(gs []Guess) *family {
-	type loop struct {
-		base string
-		kind quantity.Kind
-	}
-	with := map[loop][]string{}
-	letters := map[string]string{}
-	for _, g := range gs {
-		s := strings.ToUpper(strings.TrimSpace(g.label()))
-		base, letter := "", ""
-		if m := lettered.FindStringSubmatch(s); m != nil {
-			base, letter = m[1], m[2]
-		} else if n := len(s); n > 2 && s[n-1] >= 'A' && s[n-1] <= 'D' && strings.ContainsRune(" -_.", rune(s[n-2])) {
-			base, letter = s[:n-2], s[n-1:]
-		} else {
-			continue
-		}
-		l := loop{base, g.Measures}
-		with[l], letters[g.Tag] = append(with[l], g.Tag), letter
-	}
-	f := &family{letters: true, strict: true, text: Guess.label}
-	for _, tags := range with {
-		if len(tags) < 2 {
-			continue
-		}
-		for _, tag := range tags {
-			f.add(letters[tag], "train "+letters[tag], tag, "its name ends in "+letters[tag])
-		}
-	}
-	return f
 }
 
 // class puts kinds together that tell the same about a train.
@@ -378,53 +241,4 @@ var notWord = regexp.MustCompile(`[^a-z0-9]+`)
 func slug(label string) string {
 	s := strings.NewReplacer("ü", "ue", "ö", "oe", "ä", "ae").Replace(strings.ToLower(label))
 	return strings.Trim(notWord.ReplaceAllString(s, "_"), "_")
-}
-
-// question asks once about the grouping as a whole.
-func question(ts []*train, gs []Guess) string {
-	var names, each, without []string
-	others, onlyFlow, alike := len(gs), false, true
-	for _, t := range ts {
-		others -= len(t.tags)
-		onlyFlow = onlyFlow || t.onlyFlow
-		alike = alike && len(t.tags) == len(ts[0].tags)
-		names = append(names, t.label)
-		each = append(each, fmt.Sprintf("%s (%d tags)", t.label, len(t.tags)))
-		if !t.basin {
-			without = append(without, t.label)
-		}
-	}
-	list := strings.Join(each, ", ")
-	if alike {
-		list = fmt.Sprintf("%s (%d tags each)", strings.Join(names, ", "), len(ts[0].tags))
-	}
-	q := fmt.Sprintf("The tags' names speak of %d trains or basins: %s. Each is drafted with a contact basin and points of its own", len(ts), list)
-	if onlyFlow {
-		q += ", and a train's only flow is taken to pass its basin"
-	}
-	switch {
-	case others == 1:
-		q += "; one other tag is taken for common to all"
-	case others > 1:
-		q += fmt.Sprintf("; %d other tags are taken for common to all", others)
-	}
-	q += ". Is that right? If not, write the right points into the column \"at\" of tags.csv."
-	if len(without) > 0 {
-		q += " No residual and no ORP of a contact basin is named for " + strings.Join(without, ", ") + ", so no basin was drafted there."
-	}
-	return q
-}
-
-// mgd is a flow's middle value in MGD.
-func (g Guess) mgd() float64 {
-	from, err := quantity.ParseUnit(g.Unit)
-	to, err2 := quantity.ParseUnit("MGD")
-	if err != nil || err2 != nil {
-		return math.NaN()
-	}
-	v, err := quantity.Convert(g.looks.p50, from, to)
-	if err != nil {
-		return math.NaN()
-	}
-	return v
 }

@@ -1,0 +1,80 @@
+package draft
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+)
+
+// question asks once about the grouping as a whole.
+func question(ts []*train, gs []Guess) string {
+	var names, each, without []string
+	others, onlyFlow, alike := len(gs), false, true
+	for _, t := range ts {
+		others -= len(t.tags)
+		onlyFlow = onlyFlow || t.onlyFlow
+		alike = alike && len(t.tags) == len(ts[0].tags)
+		names = append(names, t.label)
+		each = append(each, fmt.Sprintf("%s (%d tags)", t.label, len(t.tags)))
+		if !t.basin {
+			without = append(without, t.label)
+		}
+	}
+	list := strings.Join(each, ", ")
+	if alike {
+		list = fmt.Sprintf("%s (%d tags each)", strings.Join(names, ", "), len(ts[0].tags))
+	}
+	q := fmt.Sprintf("The tags' names speak of %d trains or basins: %s. Each is drafted with a contact basin and points of its own", len(ts), list)
+	if onlyFlow {
+		q += ", and a train's only flow is taken to pass its basin"
+	}
+	switch {
+	case others == 1:
+		q += "; one other tag is taken for common to all"
+	case others > 1:
+		q += fmt.Sprintf("; %d other tags are taken for common to all", others)
+	}
+	q += ". Is that right? If not, write the right points into the column \"at\" of tags.csv."
+	if len(without) > 0 {
+		q += " No residual and no ORP of a contact basin is named for " + strings.Join(without, ", ") + ", so no basin was drafted there."
+	}
+	return q
+}
+
+var figures = regexp.MustCompile(`[0-9.]+`)
+
+// tagQuestions gives the tags' questions; one asked of the same instrument in
+// several trains stands once.
+func tagQuestions(gs []Guess) []string {
+	var out []string
+	done := map[string]bool{}
+	for i, g := range gs {
+		if g.Ask == "" || done[g.Tag] {
+			continue
+		}
+		like := g.likeAcross()
+		var also []string
+		for _, h := range gs[i+1:] {
+			if g.Train != "" && h.Train != "" && h.Train != g.Train && !done[h.Tag] && h.likeAcross() == like {
+				also = append(also, h.Tag)
+				done[h.Tag] = true
+			}
+		}
+		if len(also) > 0 {
+			out = append(out, fmt.Sprintf("%s: %s (The same is asked of %s.)", g.Tag, g.Ask, strings.Join(also, ", ")))
+			continue
+		}
+		out = append(out, g.Tag+": "+g.Ask)
+	}
+	return out
+}
+
+// likeAcross is alike for tags of several trains that are asked the same.
+func (g Guess) likeAcross() string {
+	letters := func(s string) string { return strings.ToUpper(figures.ReplaceAllString(s, "")) }
+	name := g.Tag
+	if g.Train != "" {
+		name = strings.ReplaceAll(strings.ToUpper(name), strings.ToUpper(g.Train), "")
+	}
+	return letters(name) + "\n" + letters(g.Ask)
+}
