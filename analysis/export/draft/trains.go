@@ -14,10 +14,10 @@ import (
 // train is a group of tags that their names set apart as one of several
 // parallel trains.
 type train struct {
-	label string // as people say it: T1, North, train A
-	name  string // before the names of its points: t1, north, train_a
+	label string            // as people say it: T1, North, train A
+	name  string            // before the names of its points: t1, north, train_a
 	tags  map[string]string // why each tag is of the train
-	basin bool // a residual or ORP is measured in it
+	basin bool              // a residual or ORP is measured in it
 
 	onlyFlow bool // its only flow was taken to pass its basin, for want of a better sign
 }
