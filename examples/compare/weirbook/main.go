@@ -91,16 +91,24 @@ func table(s *series.Series) []byte {
 		return nil
 	}
 	hours := align.Hours(s.T[0], s.T[s.Len()-1]+1, time.UTC)
-	var b []byte
+	b := make([]byte, 0, 80*len(hours))
+	i := 0
 	for k, st := range align.Over(s, holds, hours) {
 		if st.N == 0 {
 			continue // what is still held makes no row
 		}
 		low, high := math.Inf(1), math.Inf(-1)
-		lo, hi := s.Between(hours[k].Start, hours[k].End)
-		for i := lo; i < hi; i++ {
-			if s.Usable(i) && s.F[i]&series.Uncertain == 0 {
-				low, high = min(low, s.V[i]), max(high, s.V[i])
+		for i < s.Len() && s.T[i] < hours[k].Start {
+			i++
+		}
+		for ; i < s.Len() && s.T[i] < hours[k].End; i++ {
+			if v := s.V[i]; s.F[i]&(series.Unusable|series.Uncertain) == 0 && v == v {
+				if v < low {
+					low = v
+				}
+				if v > high {
+					high = v
+				}
 			}
 		}
 		b = append(b, s.Tag...)
