@@ -76,7 +76,7 @@ func (r *run) push(x reading) {
 }
 
 func (r *run) padFlags(n int) {
-	if len(r.f) >= n {
+	if len(r.f) >= n && cap(r.f) > 0 {
 		return
 	}
 	fresh := false

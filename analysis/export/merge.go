@@ -156,10 +156,14 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 	if n == 0 {
 		return
 	}
-	if !g.merged && !s.dense && g.size > 0 && len(b.touched) > 1 {
+	if !g.merged && g.size > 0 && len(b.touched) > 1 {
 		// Room for the whole file, as the first block makes it look.
-		room := float64(n) * float64(g.size) / float64(len(b.buf)) * 1.04
-		if room > float64(n) && room < float64(g.size)/4 {
+		kept := float64(n)
+		if s.dense && !s.unsorted {
+			kept = min(kept, float64(s.recs[len(s.recs)-1].t-s.recs[0].t)/minute)
+		}
+		room := kept*float64(g.size)/float64(len(b.buf))*1.04 + 16
+		if room > kept && room < float64(g.size)/4 {
 			if k.main.like == nil {
 				k.main.t = make([]int64, 0, int(room))
 			}
