@@ -3,7 +3,6 @@ package export
 import (
 	"bytes"
 	"math"
-	"math/bits"
 	"unsafe"
 
 	"weirbook/analysis/series"
@@ -21,11 +20,6 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 	if w.prev < 0 || len(w.quals) == 0 {
 		return i
 	}
-	const ( // see hotNumber
-		zeros = 0x3030303030303030
-		carry = 0x7676767676767676
-		high  = 0x8080808080808080
-	)
 	var (
 		base     = unsafe.Pointer(unsafe.SliceData(buf))
 		sep, dec = w.f.sep, w.f.dec
@@ -109,30 +103,16 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 			}
 		}
 
-		// The value, as hotNumber reads it.
 		x := at8(base, p)
 		neg := byte(x) == '-'
 		if neg {
 			p++
 			x = at8(base, p)
 		}
-		x ^= zeros
-		mask := (x + carry | x) & high
-		bit := bits.TrailingZeros64(mask) &^ 7
-		digits, end := bit, bit
-		if mask != 0 && byte(x>>bit)^'0' == dec {
-			mask &= mask - 1
-			end = bits.TrailingZeros64(mask) &^ 7
-			digits = end - 8
-			before := uint64(1)<<bit - 1
-			x = x&before | x>>8&^before
-		}
 		var v float64
+		t, whole, digits, end := splitDecimal(x, dec)
 		if end < 64 && digits > 0 {
-			x <<= 64 - digits
-			x = x*10 + x>>8
-			x = (x&0x000000ff000000ff*0x000f424000000064 + x>>16&0x000000ff000000ff*0x0000271000000001) >> 32
-			v = float64(uint32(x)) / pow10[(digits-bit)>>3&7]
+			v = sumDecimal(t, whole, digits)
 			p += end >> 3
 		} else {
 			n := 0
@@ -160,8 +140,7 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 			segs = w.b.segs
 		}
 		s := &segs[tag]
-		t := &tags[tag]
-		if flag == 0 && inside && v > t.low && v < t.high && ms > s.lastT {
+		if flag == 0 && inside && v > tags[tag].low && v < tags[tag].high && ms > s.lastT {
 			// As plain does, without the call.
 			if ms-s.lastT < minute && s.lastT >= ms-floorMod(ms, minute) {
 				s.dense = true

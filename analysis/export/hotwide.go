@@ -1,9 +1,6 @@
 package export
 
-import (
-	"math/bits"
-	"unsafe"
-)
+import "unsafe"
 
 // wideRows reads rows of a wide file that begin from i to last, for as long as
 // they are plain, and gives where the first one begins that is not: a time, and
@@ -14,11 +11,6 @@ import (
 // Numbers are written straight into the block's grid, at the place of the row
 // that is not counted yet: a row that turns out not to be plain leaves no trace.
 func (w *worker) wideRows(buf []byte, i, last int) int {
-	const ( // see hotNumber
-		zeros = 0x3030303030303030
-		carry = 0x7676767676767676
-		high  = 0x8080808080808080
-	)
 	var (
 		h        = &w.tm.hot
 		g        = &w.b.grid
@@ -74,7 +66,6 @@ rows:
 					break rows
 				}
 			}
-			// As hotNumber reads it.
 			x := at8(base, p)
 			neg := byte(x) == '-'
 			start := p
@@ -82,29 +73,14 @@ rows:
 				p++
 				x = at8(base, p)
 			}
-			x ^= zeros
-			mask := (x + carry | x) & high
-			bit := bits.TrailingZeros64(mask) &^ 7
-			digits, end := bit, bit
-			if mask != 0 && byte(x>>bit)^'0' == dec {
-				mask &= mask - 1
-				end = bits.TrailingZeros64(mask) &^ 7
-				digits = end - 8
-				before := uint64(1)<<bit - 1
-				x = x&before | x>>8&^before
-			}
 			var v float64
-			switch {
+			switch t, whole, digits, end := splitDecimal(x, dec); {
 			case end == 64:
 				v, n = w.longNumber(buf, p)
 			case digits == 0:
 				n = 0
 			default:
-				x <<= 64 - digits
-				x = x*10 + x>>8
-				x = (x&0x000000ff000000ff*0x000f424000000064 + x>>16&0x000000ff000000ff*0x0000271000000001) >> 32
-				v = float64(uint32(x)) / pow10[(digits-bit)>>3&7]
-				n = end >> 3
+				v, n = sumDecimal(t, whole, digits), end>>3
 			}
 			if neg {
 				v = -v
