@@ -2,7 +2,9 @@ package export
 
 import (
 	"bytes"
+	"compress/gzip"
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
@@ -298,4 +300,25 @@ func TestCondensedOfOverlap(t *testing.T) {
 		require.Equal(t, want, [3]int{l.Rows, l.Used, l.Condensed}, l.File)
 	}
 	require.Equal(t, 3, r.Series["A"].Len())
+}
+
+// The sum is that of the file as it lies there: of a table, of what is none, and
+// of a packed one before unpacking. Source: the example of FIPS 180 for "abc", from
+// memory, and of nothing at all; "abc" alone is no table, so the table's sum is
+// held against crypto/sha256.
+func TestSHA256OfFiles(t *testing.T) {
+	table := []byte("time,A\n2026-03-25 06:00,1\n2026-03-25 06:01,2\n")
+	var packed bytes.Buffer
+	z := gzip.NewWriter(&packed)
+	z.Write(table)
+	require.NoError(t, z.Close())
+	files := []File{memFile("a.csv", []byte("abc")), memFile("b.csv", nil), memFile("c.csv", table), memFile("d.csv.gz", packed.Bytes())}
+	sums := []string{"ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad", "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855",
+		fmt.Sprintf("%x", sha256.Sum256(table)), fmt.Sprintf("%x", sha256.Sum256(packed.Bytes()))}
+	r := readAll(t, Options{Hash: true}, files...)
+	plain := readAll(t, Options{}, files...)
+	for i, want := range sums {
+		require.Equal(t, want, r.Files[i].SHA256, r.Files[i].Name)
+		require.Empty(t, plain.Files[i].SHA256)
+	}
 }
