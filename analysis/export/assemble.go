@@ -91,7 +91,7 @@ func (r *reader) assemble() error {
 	for _, n := range names {
 		if g := tags[n]; g.again {
 			sortPlaced(g.raw)
-			g.raw = g.dropRepeats(g.raw)
+			g.dropRepeats()
 		}
 	}
 	out := make([]*series.Series, len(names))

@@ -77,7 +77,7 @@ func (b *block) fold(k int, s *seg) {
 	s.pt, s.poff, s.pv = g.t[:g.rows], g.off[:g.rows], g.vals[k*g.room:][:g.rows]
 	if g.looks {
 		for _, v := range s.pv {
-			s.look(v)
+			s.look(v, true)
 		}
 	}
 	s.plains += g.rows

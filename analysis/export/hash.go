@@ -11,14 +11,19 @@ import (
 // reading of the same file, in a stream of its own: the file as it lies there,
 // packed and undecoded.
 type hashing struct {
-	done chan struct{}
-	sum  string
-	err  error
+	cancel context.CancelFunc
+	done   chan struct{}
+	sum    string
+	err    error
 }
 
-// startHash begins; ctx ends it early.
-func startHash(ctx context.Context, f File) *hashing {
-	h := &hashing{done: make(chan struct{})}
+// startHash begins, if the sums are asked for; else it gives nil, whose sum is "".
+func (r *reader) startHash(f File) *hashing {
+	if !r.opt.Hash {
+		return nil
+	}
+	ctx, cancel := context.WithCancel(r.ctx)
+	h := &hashing{cancel: cancel, done: make(chan struct{})}
 	go func() {
 		defer close(h.done)
 		h.sum, h.err = hashFile(ctx, f)
@@ -26,10 +31,21 @@ func startHash(ctx context.Context, f File) *hashing {
 	return h
 }
 
-// wait gives the sum in hexadecimal. It may be called again.
+// wait gives the sum in hexadecimal.
 func (h *hashing) wait() (string, error) {
+	if h == nil {
+		return "", nil
+	}
 	<-h.done
 	return h.sum, h.err
+}
+
+// stop ends it, whether it is done or not.
+func (h *hashing) stop() {
+	if h != nil {
+		h.cancel()
+		<-h.done
+	}
 }
 
 func hashFile(ctx context.Context, f File) (string, error) {

@@ -50,13 +50,7 @@ func makeWord(b []byte) word16 {
 	}
 }
 
-// at says whether b begins with the text; b has 16 bytes.
-func (w *word16) at(b []byte) bool {
-	_ = b[15]
-	return (binary.LittleEndian.Uint64(b)^w.k0)&w.m0|(binary.LittleEndian.Uint64(b[8:])^w.k1)&w.m1 == 0
-}
-
-// here says the same of the bytes at p.
+// here says whether the text stands at p.
 func (w *word16) here(base unsafe.Pointer, p int) bool {
 	return (at8(base, p)^w.k0)&w.m0|(at8(base, p+8)^w.k1)&w.m1 == 0
 }

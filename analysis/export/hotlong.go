@@ -2,7 +2,6 @@ package export
 
 import (
 	"bytes"
-	"math"
 	"unsafe"
 
 	"weirbook/analysis/series"
@@ -45,18 +44,15 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 		timeEnd = '"'
 	}
 	for i <= last {
-		p := i
-		tag := int(tags[prev].next)
+		p, tag := i, 0
 		if tagFirst {
-			if tag >= 0 && tags[tag].word.n > 0 && tags[tag].word.here(base, p) {
-				p += tags[tag].word.n
-			} else {
-				n := 0
+			n := 0
+			if tag, n = nextTag(tags, prev, base, p); n == 0 {
 				if tag, n = w.tagAt(buf, i, p, prev); n == 0 {
 					break
 				}
-				p += n
 			}
+			p += n
 		} else if quoted {
 			if at1(base, p) != '"' {
 				break
@@ -92,15 +88,13 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 			}
 			p += afterTime.n
 		} else {
-			if tag >= 0 && tags[tag].word.n > 0 && tags[tag].word.here(base, p) {
-				p += tags[tag].word.n
-			} else {
-				n := 0
+			n := 0
+			if tag, n = nextTag(tags, prev, base, p); n == 0 {
 				if tag, n = w.tagAt(buf, i, p, prev); n == 0 {
 					break
 				}
-				p += n
 			}
+			p += n
 		}
 
 		x := at8(base, p)
@@ -129,7 +123,7 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 		}
 		n, flag := qual.word.n, qual.flag
 		if !qual.word.here(base, p) {
-			if n, flag = w.qualityAt(buf, p); n == 0 {
+			if n, flag = w.qualityAt(base, p); n == 0 {
 				break
 			}
 		}
@@ -141,23 +135,7 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 		}
 		s := &segs[tag]
 		if flag == 0 && inside && v > tags[tag].low && v < tags[tag].high && ms > s.lastT {
-			// As plain does, without the call.
-			if ms-s.lastT < minute && s.lastT >= ms-floorMod(ms, minute) {
-				s.dense = true
-			}
-			if looks {
-				s.look(v)
-			}
-			s.lastT = ms
-			s.plains++
-			n := len(s.recs)
-			if n == cap(s.recs) {
-				s.recs = append(s.recs, rec{ms, v, uint32(i), 0})
-			} else {
-				s.recs = s.recs[:n+1]
-				r := &s.recs[n]
-				r.t, r.v, r.off, r.f = ms, v, uint32(i), 0
-			}
+			s.plain(ms, v, i, looks)
 		} else {
 			s.rows++
 			w.put(s, w.specs[tag], ms, timeOK, v, flag, i)
@@ -182,27 +160,20 @@ func (s *seg) plain(ms int64, v float64, off int, looks bool) {
 		s.dense = true
 	}
 	if looks {
-		s.look(v)
+		s.look(v, true)
 	}
 	s.lastT = ms
 	s.plains++
 	s.recs = append(s.recs, rec{ms, v, uint32(off), 0})
 }
 
-// look takes a number, as exported, into account for how its tag looks.
-func (s *seg) look(v float64) {
-	if v < s.min {
-		s.min = v
+// nextTag is the tag that followed prev last time, if it stands at p again with
+// what is spelt around it; else n is 0.
+func nextTag(tags []hotTag, prev int, base unsafe.Pointer, p int) (tag, n int) {
+	if tag = int(tags[prev].next); tag >= 0 && tags[tag].word.here(base, p) {
+		n = tags[tag].word.n
 	}
-	if v > s.max {
-		s.max = v
-	}
-	if math.Trunc(v) == v {
-		s.whole++
-		if v == 0 {
-			s.zeros++
-		}
-	}
+	return tag, n
 }
 
 // tagAt finds the tag at p of the row that begins at i, with the separators
@@ -236,9 +207,9 @@ func (w *worker) tagAt(buf []byte, i, p, prev int) (tag, n int) {
 
 // qualityAt finds the quality at p among those met before and gives its length,
 // line end included, and flag; n is 0 when it is none of them.
-func (w *worker) qualityAt(buf []byte, p int) (n int, flag series.Flag) {
+func (w *worker) qualityAt(base unsafe.Pointer, p int) (n int, flag series.Flag) {
 	for k := range w.quals {
-		if q := &w.quals[k]; q.word.at(buf[p : p+16]) {
+		if q := &w.quals[k]; q.word.here(base, p) {
 			n, flag = q.word.n, q.flag
 			if flag == 0 && w.quals[0].flag != 0 { // good is the usual one
 				w.quals[0], w.quals[k] = w.quals[k], w.quals[0]

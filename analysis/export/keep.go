@@ -8,18 +8,26 @@ import (
 
 // put adds a number to its tag's part of the block.
 func (w *worker) put(s *seg, spec *tagSpec, ms int64, st timeStatus, v float64, f series.Flag, off int) {
+	s.numbers++
+	x, g := spec.finish(v, f)
+	if w.looks {
+		s.look(v, g&(series.Bad|series.SuspectFill) == 0)
+	}
+	w.keep(s, spec, ms, st, x, g, off)
+}
+
+// look takes a number, as exported, into account for how its tag looks: the
+// lowest and the highest of those that are in range.
+func (s *seg) look(v float64, inRange bool) {
+	if inRange {
+		s.min, s.max = min(s.min, v), max(s.max, v)
+	}
 	if math.Trunc(v) == v {
 		s.whole++
 		if v == 0 {
 			s.zeros++
 		}
 	}
-	s.numbers++
-	x, g := spec.finish(v, f)
-	if g&(series.Bad|series.SuspectFill) == 0 {
-		s.min, s.max = min(s.min, v), max(s.max, v)
-	}
-	w.keep(s, spec, ms, st, x, g, off)
 }
 
 // keep hands a reading over, converted and flagged.

@@ -231,7 +231,7 @@ func (g *merger) again(b *block, tag int, s *seg) {
 	if k.has {
 		start = k.last
 	}
-	if !s.unsorted && !s.twice && len(k.amb) == 0 && from.t > k.last && !to.near(start, end.t) {
+	if !s.unsorted && !s.twice && len(k.amb) == 0 && from.t > k.last && !to.shared.near(start, end.t) {
 		// Nothing here is asked for: only the last may matter to what follows.
 		k.pend, k.has, k.last = placed{reading{end.t, end.v, end.f}, k.file, g.at.line(end.off)}, true, end.t
 		return

@@ -58,8 +58,7 @@ func (g *tagPieces) findShared() {
 
 // take gathers the single readings of shared minutes and those beside them.
 func (g *tagPieces) take(p placed) {
-	m := floorDiv(p.t, minute)
-	if g.shared.has(m) || g.shared.has(m-1) || g.shared.has(m+1) {
+	if g.shared.near(p.t, p.t) {
 		g.raw = append(g.raw, p)
 	}
 }
@@ -171,16 +170,16 @@ func (g *tagPieces) before(t int64) (x reading, ok bool) {
 }
 
 // dropRepeats keeps one reading of each time and sets the others aside.
-func (g *tagPieces) dropRepeats(raw []placed) []placed {
-	out := raw[:0]
+func (g *tagPieces) dropRepeats() {
+	out := g.raw[:0]
 	of := map[int]int{} // readings of the minute, by file
 	last := int64(math.MinInt64)
-	for i, p := range raw {
+	for i, p := range g.raw {
 		m := floorDiv(p.t, minute)
 		if m != last {
 			last = m
 			clear(of)
-			for _, q := range raw[i:] {
+			for _, q := range g.raw[i:] {
 				if floorDiv(q.t, minute) != m {
 					break
 				}
@@ -201,7 +200,7 @@ func (g *tagPieces) dropRepeats(raw []placed) []placed {
 		}
 		g.tracks[p.file][0].dropCounted(p, why, of[p.file] > 1)
 	}
-	return out
+	g.raw = out
 }
 
 // dropCounted sets a reading aside that a pass counted as used, and as condensed
@@ -237,8 +236,7 @@ func (s *minuteSet) has(m int64) bool {
 func (s *minuteSet) add(m int64) { i := m - s.from; s.words[i>>6] |= 1 << (i & 63) }
 
 // near says whether a minute of the set lies within a minute of [lo, hi] (ms).
-func (g *tagPieces) near(lo, hi int64) bool {
-	s := &g.shared
+func (s *minuteSet) near(lo, hi int64) bool {
 	a, b := max(floorDiv(lo, minute)-1-s.from, 0), min(floorDiv(hi, minute)+1-s.from, int64(len(s.words))*64-1)
 	for a <= b {
 		w := s.words[a>>6] >> (a & 63)

@@ -76,10 +76,10 @@ func read(ctx context.Context, files []File, opt Options) (*Result, error) {
 	for _, f := range files {
 		r.total += f.Size
 	}
-	heads, stop := r.lookAhead(files)
+	looks, stop := r.lookAhead(files)
 	defer stop()
 	for _, f := range files {
-		if err := r.file(f, <-heads); err != nil {
+		if err := r.file(f, <-<-looks); err != nil {
 			return nil, err
 		}
 	}
@@ -98,34 +98,24 @@ type head struct {
 	bad     []error  // what kept a table from being read
 }
 
-// lookAhead looks at the files' beginnings, some files ahead of the reading and
-// in the same order. stop ends it.
-func (r *reader) lookAhead(files []File) (heads chan head, stop func()) {
-	heads = make(chan head)
+// lookAhead looks at the files' beginnings, some files ahead of the reading. Each
+// look gives its head when it is done; looks come in the order of the files. stop
+// begins no more.
+func (r *reader) lookAhead(files []File) (looks chan chan head, stop func()) {
+	looks = make(chan chan head, 2*r.workers)
 	done := make(chan struct{})
-	turns := make(chan chan head, 2*r.workers) // looks begun, in order
 	go func() {
-		defer close(turns)
 		for _, f := range files {
 			one := make(chan head, 1)
 			select {
-			case turns <- one:
+			case looks <- one:
 			case <-done:
 				return
 			}
 			go func() { one <- r.head(f) }()
 		}
 	}()
-	go func() {
-		for one := range turns {
-			select {
-			case heads <- <-one:
-			case <-done:
-				return
-			}
-		}
-	}()
-	return heads, func() { close(done) }
+	return looks, func() { close(done) }
 }
 
 func (r *reader) head(f File) (h head) {
@@ -146,26 +136,18 @@ func (r *reader) file(f File, h head) error {
 		return err
 	}
 	info := FileInfo{Name: f.Name, Bytes: f.Size}
-	var hash *hashing
-	if r.opt.Hash {
-		ctx, cancel := context.WithCancel(r.ctx)
-		hash = startHash(ctx, f)
-		defer func() { cancel(); hash.wait() }()
-	}
+	hash := r.startHash(f)
+	defer hash.stop()
 	before := r.done
 	if h.err != nil {
 		info.Format = "not read"
-		if hash != nil {
-			info.SHA256, _ = hash.wait() // empty where not even that could be read
-		}
+		info.SHA256, _ = hash.wait() // empty where not even that could be read
 		r.res.Files = append(r.res.Files, info)
 		return r.damaged(f.Name, 0, h.err)
 	}
 	if len(h.members) == 0 {
 		info.Format = "an empty archive"
-		if hash != nil {
-			info.SHA256, _ = hash.wait()
-		}
+		info.SHA256, _ = hash.wait()
 		r.res.Files = append(r.res.Files, info)
 		r.message(Warning, f.Name, 0, "the archive holds no file")
 	}
@@ -180,16 +162,14 @@ func (r *reader) file(f File, h head) error {
 			return err
 		}
 	}
-	if hash != nil {
-		sum, err := hash.wait()
-		if err != nil {
-			if err := r.damaged(f.Name, 0, fmt.Errorf("its SHA-256 could not be taken: %w", err)); err != nil {
-				return err
-			}
+	sum, err := hash.wait()
+	if err != nil {
+		if err := r.damaged(f.Name, 0, fmt.Errorf("its SHA-256 could not be taken: %w", err)); err != nil {
+			return err
 		}
-		for _, t := range r.tables[first:] {
-			t.info.SHA256 = sum
-		}
+	}
+	for _, t := range r.tables[first:] {
+		t.info.SHA256 = sum
 	}
 	r.progress(before + f.Size - r.done)
 	return nil

@@ -62,8 +62,7 @@ type timeReader struct {
 	dates  dateLooks
 
 	// The minute last met, when a cell's first 16 bytes are a date and hh:mm.
-	key      [16]byte
-	key0     uint64 // key in machine words
+	key0     uint64
 	key1     uint64
 	keyOK    bool
 	keyCivil int64 // ms
@@ -80,8 +79,7 @@ type timeReader struct {
 // gives the length read, 0 when it cannot tell.
 func (r *timeReader) fast(b []byte) (ms int64, st timeStatus, n int) {
 	if len(b) < 16 || !r.keyOK ||
-		binary.LittleEndian.Uint64(b) != binary.LittleEndian.Uint64(r.key[:]) ||
-		binary.LittleEndian.Uint64(b[8:]) != binary.LittleEndian.Uint64(r.key[8:]) {
+		binary.LittleEndian.Uint64(b) != r.key0 || binary.LittleEndian.Uint64(b[8:]) != r.key1 {
 		return 0, 0, 0
 	}
 	n = 16
@@ -147,8 +145,7 @@ func (r *timeReader) readNew(b []byte) (int64, timeStatus) {
 	}
 	ms, st := r.local(c.ms)
 	if c.minuteEnd == 16 {
-		copy(r.key[:], b)
-		r.key0, r.key1 = binary.LittleEndian.Uint64(r.key[:]), binary.LittleEndian.Uint64(r.key[8:])
+		r.key0, r.key1 = binary.LittleEndian.Uint64(b), binary.LittleEndian.Uint64(b[8:])
 		r.keyOK = true
 		sub := floorMod(c.ms, 60_000)
 		r.keyCivil, r.keyUTC, r.keyStat = c.ms-sub, ms-sub, st
