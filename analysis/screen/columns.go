@@ -64,7 +64,7 @@ type scratch struct {
 	ownT   []int64
 	ownV   []float64
 	spare  []piece
-	keys   []uint64
+	sorted []float64
 	values sample
 	change moves
 	blocks []block

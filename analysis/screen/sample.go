@@ -40,23 +40,11 @@ func (b *scratch) picked() *sample {
 		return s
 	}
 	*s = sample{known: true, x: s.x[:0]}
-	signed := false // holds a zero with a sign
 	for i := 0; i < len(b.v); i += every(len(b.v)) {
 		s.x = append(s.x, b.v[i])
-		signed = signed || b.v[i] == 0 && math.Signbit(b.v[i])
 	}
 	n := len(s.x)
-	at := []int{0, rankOf(0.01, n), rankOf(0.05, n), rankOf(0.5, n), rankOf(0.95, n), rankOf(0.99, n), n - 1}
-	q := b.ranks(s.x, at...)
-	if signed {
-		// Messages write the sign of a zero; which of two zeros stands first is
-		// for the order of the readings to say, not for their keys.
-		x := slices.Clone(s.x)
-		slices.Sort(x)
-		for i, k := range at {
-			q[i] = x[k]
-		}
-	}
+	q := b.ranks(s.x, 0, rankOf(0.01, n), rankOf(0.05, n), rankOf(0.5, n), rankOf(0.95, n), rankOf(0.99, n), n-1)
 	s.least, s.most = q[0], q[6]
 	s.levels = levels{q[1], q[2], q[3], q[4], q[5]}
 	return s
@@ -88,107 +76,29 @@ func (b *scratch) changes(step int) *moves {
 
 // quantile gives the p-quantile of evenly picked values of x, NaN for none.
 func (b *scratch) quantile(x []float64, p float64) float64 {
-	b.keys = b.keys[:0]
 	step := every(len(x))
+	b.sorted = b.sorted[:0]
 	for i := 0; i < len(x); i += step {
-		b.keys = append(b.keys, keyOf(x[i]))
+		b.sorted = append(b.sorted, x[i])
 	}
 	if len(x) == 0 {
 		return math.NaN()
 	}
-	k := rankOf(p, len(b.keys))
-	nth(b.keys, k)
-	return ofKey(b.keys[k])
+	slices.Sort(b.sorted)
+	return b.sorted[rankOf(p, len(b.sorted))]
 }
 
 // ranks gives the values that would stand at the given places if x were sorted,
 // NaN before all numbers; all NaN when x is empty. x stays as it is.
 func (b *scratch) ranks(x []float64, at ...int) []float64 {
+	b.sorted = append(b.sorted[:0], x...)
+	slices.Sort(b.sorted)
 	out := make([]float64, len(at))
-	if len(x) == 0 {
-		for i := range out {
-			out[i] = math.NaN()
-		}
-		return out
-	}
-	b.keys = b.keys[:0]
-	for _, y := range x {
-		b.keys = append(b.keys, keyOf(y))
-	}
-	sorted := slices.Clone(at)
-	slices.Sort(sorted)
-	place(b.keys, 0, slices.Compact(sorted))
 	for i, k := range at {
-		out[i] = ofKey(b.keys[k])
+		out[i] = math.NaN()
+		if len(x) > 0 {
+			out[i] = b.sorted[k]
+		}
 	}
 	return out
 }
-
-// keyOf gives numbers that sort as the values do, NaN first.
-func keyOf(y float64) uint64 {
-	if y != y {
-		return 0
-	}
-	k := math.Float64bits(y)
-	return k ^ (uint64(int64(k)>>63) | 1<<63)
-}
-
-func ofKey(k uint64) float64 {
-	if k == 0 {
-		return math.NaN()
-	}
-	if k>>63 == 1 {
-		return math.Float64frombits(k ^ 1<<63)
-	}
-	return math.Float64frombits(^k)
-}
-
-// place reorders x until the keys at the places in at, less base and in
-// ascending order, are those of the sorted keys.
-func place(x []uint64, base int, at []int) {
-	if len(at) == 0 {
-		return
-	}
-	m := len(at) / 2
-	k := at[m] - base
-	nth(x, k)
-	place(x[:k], base, at[:m])
-	place(x[k+1:], base+k+1, at[m+1:])
-}
-
-// nth reorders x until x[k] is the key that would stand there if x were sorted,
-// none before it larger and none after it smaller.
-func nth(x []uint64, k int) {
-	for len(x) > 16 {
-		n := len(x)
-		pivot := middle(middle(x[0], x[n/4], x[n/2]), x[n/3], middle(x[n/2+1], x[3*n/4], x[n-1]))
-		less := 0
-		for i, y := range x {
-			x[i] = x[less]
-			x[less] = y
-			if y < pivot {
-				less++
-			}
-		}
-		if k < less {
-			x = x[:less]
-			continue
-		}
-		x, k = x[less:], k-less
-		equal := 0
-		for i, y := range x {
-			x[i] = x[equal]
-			x[equal] = y
-			if y <= pivot {
-				equal++
-			}
-		}
-		if k < equal {
-			return
-		}
-		x, k = x[equal:], k-equal
-	}
-	slices.Sort(x)
-}
-
-func middle(a, b, c uint64) uint64 { return max(min(a, b), min(max(a, b), c)) }
