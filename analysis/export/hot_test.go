@@ -3,6 +3,7 @@ package export
 import (
 	"context"
 	"fmt"
+	"math"
 	"math/rand"
 	"strings"
 	"testing"
@@ -244,4 +245,113 @@ func TestPlainRowsToTheLastByte(t *testing.T) {
 		}
 	}
 	require.Greater(t, long, all*9/10)
+}
+
+// Plain rows take the paths for plain rows: only a tag's first row, a quality's
+// first and the first row of all make a detour, however the file is spelt. A path
+// that no row takes would still read alike.
+func TestPlainRowsTakeTheHotPaths(t *testing.T) {
+	const tags, minutes = 7, 200 // over three hours
+	quote := func(s string) string { return `"` + s + `"` }
+	same := func(s string) string { return s }
+	for _, c := range []struct {
+		name, sep, eol, stamp string
+		order                 string // of time, tag, value, quality; wide: v for value, q for quality
+		spell                 func(string) string
+		detours               int
+	}{
+		{"long", ",", "\n", "2006-01-02 15:04:05", "tgvq", same, tags + 2},
+		{"long, no seconds, CR LF", ";", "\r\n", "2006-01-02 15:04", "tgvq", same, tags + 2},
+		{"long, UTC, tag first", ",", "\n", "2006-01-02T15:04:05Z", "gtv", same, tags + 2},
+		{"long, months first", ",", "\n", "1/2/2006 3:04:05 PM", "tgvq", same, tags + 2},
+		{"long, quoted", ",", "\n", "2006-01-02 15:04:05.000", "tgvq", quote, tags + 2},
+		{"wide", ",", "\n", "2006-01-02 15:04", "tv", same, 1},
+		{"wide, quoted", ",", "\r\n", "2006-01-02 15:04:05", "tv", quote, 1},
+		{"wide, with quality", "\t", "\n", "2006-01-02 15:04", "tvq", same, 1},
+	} {
+		long := strings.Contains(c.order, "g")
+		var b strings.Builder
+		cells := func(x []string) { b.WriteString(strings.Join(x, c.sep) + c.eol) }
+		head, words := []string{}, map[rune]string{'t': "timestamp", 'g': "tag", 'v': "value", 'q': "quality"}
+		for _, o := range c.order {
+			head = append(head, words[o])
+		}
+		if !long {
+			head = head[:1]
+			for k := 0; k < tags; k++ {
+				head = append(head, plainTag(k))
+				if strings.HasSuffix(c.order, "q") {
+					head = append(head, "quality")
+				}
+			}
+		}
+		cells(head)
+		for i := 0; i < minutes; i++ {
+			at := time.Date(2026, 3, 25, 6, 13+i, 0, 0, time.UTC)
+			row := []string{c.spell(at.Format(c.stamp))}
+			for k := 0; k < tags; k++ {
+				value, good := c.spell(fmt.Sprintf("%.2f", 600+float64((i*7+k)%90)/8)), "Good"
+				if !long {
+					if row = append(row, value); strings.HasSuffix(c.order, "q") {
+						row = append(row, c.spell(good))
+					}
+					continue
+				}
+				if i == 99 {
+					good = "Bad"
+				}
+				var x []string
+				for _, o := range c.order {
+					x = append(x, map[rune]string{'t': row[0], 'g': c.spell(plainTag(k)), 'v': value, 'q': c.spell(good)}[o])
+				}
+				cells(x)
+			}
+			if !long {
+				cells(row)
+			}
+		}
+		text := []byte(b.String())
+		f, err := sniff(text, true, nil)
+		require.NoError(t, err, c.name)
+		require.Equal(t, long, f.rowOrder != anyOrder, c.name)
+		require.Equal(t, !long, f.step > 0, c.name)
+		f.tm.clock = zoneOf(nil)
+		if strings.Contains(c.stamp, "/") {
+			f.tm.order = monthFirst
+		}
+		tab := &tagTable{byKey: map[string]int{}, wordN: map[string]int{}}
+		tab.make = func(name, declared string) *tagSpec { return specFor(name, declared, "", nil, nil) }
+		for i := range f.cols {
+			if col := &f.cols[i]; !long && col.role == roleValue {
+				col.tag = len(tab.specs)
+				tab.specs = append(tab.specs, tab.make(col.name, ""))
+			}
+		}
+		skip := strings.Index(b.String(), "\n") + 1
+		buf := append(make([]byte, 0, len(text)+hotMargin), text[skip:]...)
+		ahead := buf[:len(buf)+hotMargin]
+		w := newWorker(f, tab, math.MinInt64, math.MaxInt64)
+		w.b = &block{buf: buf, term: '\n'}
+		if !long {
+			w.b.begin(tags, false)
+		}
+		detours := 0
+		for i := 0; i < len(buf); {
+			if long {
+				i = w.longRows(ahead, i, len(buf)-1)
+			} else {
+				i = w.wideRows(ahead, i, len(buf)-1)
+			}
+			if i < len(buf) {
+				i = w.row(buf, i, long)
+				detours++
+			}
+		}
+		require.LessOrEqual(t, detours, c.detours, c.name)
+		if long {
+			require.Equal(t, tags*minutes, w.b.rows, c.name)
+		} else {
+			require.Equal(t, minutes, w.b.rows, c.name)
+		}
+	}
 }
