@@ -350,8 +350,12 @@ func TestPlainRowsTakeTheHotPaths(t *testing.T) {
 		require.LessOrEqual(t, detours, c.detours, c.name)
 		if long {
 			require.Equal(t, tags*minutes, w.b.rows, c.name)
-		} else {
-			require.Equal(t, minutes, w.b.rows, c.name)
+			continue
 		}
+		require.Equal(t, minutes, w.b.rows, c.name)
+		// Once the good quality is known, whole columns stand.
+		next := &block{buf: buf}
+		w.run(next)
+		require.Equal(t, []int{minutes, minutes, 0}, []int{next.rows, next.grid.rows, next.grid.count}, c.name)
 	}
 }
