@@ -17,10 +17,10 @@ func (g Guess) label() string {
 
 var segment = regexp.MustCompile(`[\p{L}\p{N}]+`)
 
-// segments are the parts of a name between its dots, dashes, blanks and changes
-// to a capital.
+// segments are the parts of a name between its dots, dashes and blanks and where
+// words meet without any.
 func segments(s string) []string {
-	return segment.FindAllString(camel.ReplaceAllString(s, "$1 $2"), -1)
+	return segment.FindAllString(apart(s), -1)
 }
 
 // byWord cuts by words that name trains, basins and directions.
@@ -110,8 +110,8 @@ func byLead(gs []Guess) []*family {
 	return out
 }
 
-// byLetter cuts by a last letter, where the same loop number bears several and
-// each measures the same: FIT-101A and FIT-101B, AIT-102A and AIT-102B.
+// byLetter cuts by a last letter, where the same name or loop number bears several
+// and each measures the same: FIT-101A and FIT-101B, ORP_N and ORP_S.
 func byLetter(gs []Guess) *family {
 	type loop struct {
 		base string
@@ -124,7 +124,7 @@ func byLetter(gs []Guess) *family {
 		base, letter := "", ""
 		if m := lettered.FindStringSubmatch(s); m != nil {
 			base, letter = m[1], m[2]
-		} else if n := len(s); n > 2 && s[n-1] >= 'A' && s[n-1] <= 'D' && strings.ContainsRune(" -_.", rune(s[n-2])) {
+		} else if n := len(s); n > 2 && strings.Contains("ABCDNSEW", s[n-1:]) && strings.Contains(" -_.", s[n-2:n-1]) {
 			base, letter = s[:n-2], s[n-1:]
 		} else {
 			continue
@@ -138,7 +138,11 @@ func byLetter(gs []Guess) *family {
 			continue
 		}
 		for _, tag := range tags {
-			f.add(letters[tag], "train "+letters[tag], tag, "its name ends in "+letters[tag])
+			label := "train " + letters[tag]
+			if d := directionLetters[letters[tag]]; d != "" {
+				label = d
+			}
+			f.add(letters[tag], label, tag, "its name ends in "+letters[tag])
 		}
 	}
 	return f

@@ -15,7 +15,7 @@ import (
 // digits' neighbours: "AIT-422_FreeCl2" gives ait, free, cl2, freecl2, ….
 func tokens(s string) []string {
 	var out []string
-	for _, w := range splitWords.FindAllString(camel.ReplaceAllString(s, "$1 $2"), -1) {
+	for _, w := range splitWords.FindAllString(apart(s), -1) {
 		out = append(out, strings.ToLower(w))
 	}
 	for _, w := range wholeWords.FindAllString(s, -1) {
@@ -32,6 +32,11 @@ var (
 	splitWords = regexp.MustCompile(`[\p{L}]+[0-9]?[\p{L}]?`)
 	wholeWords = regexp.MustCompile(`[\p{L}\p{N}]+`)
 )
+
+// apart puts blanks where words meet without any: ccbOrp, T1FIT101.
+func apart(s string) string {
+	return numberedGlued.ReplaceAllString(camel.ReplaceAllString(s, "$1 $2"), "$1 $2")
+}
 
 func (c candidate) named(words []string) (float64, string) {
 	for _, w := range words {

@@ -11,6 +11,7 @@ import (
 var (
 	numberedJoined = regexp.MustCompile(`^(?:(T|TR|TRN|TRAIN|LINE|STREAM|CCB|CCT|CCC|BASIN)0?([1-9])|(TRAIN|LINE|STREAM|CCB|CCT|CCC|BASIN)([A-H]))$`)
 	numberedStem   = regexp.MustCompile(`^(?:TR|TRN|TRAIN|LINE|STREAM|CCB|CCT|CCC|BASIN)$`)
+	numberedGlued  = regexp.MustCompile(`((?:^|[^\p{L}\p{N}])(?:T|TR|TRN|TRAIN|LINE|STREAM|CCB|CCT|CCC|BASIN)0?[1-9])(\p{Lu}{2})`)
 	numberedAfter  = regexp.MustCompile(`^(?:0?[1-9]|[A-H]|I|II|III|IV)$`)
 )
 
