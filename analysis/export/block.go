@@ -9,14 +9,16 @@ import (
 
 // block is a stretch of whole records and what a worker made of them.
 type block struct {
-	seq   int
-	term  byte
-	mem   []byte // reused memory
-	buf   []byte
-	long  []byte // a record over the limit that followed
-	err   error  // of the stream, behind buf
-	first int    // line of buf's first byte, set when merged
-	lines int
+	seq  int
+	term byte
+
+	newest bool   // see format
+	mem    []byte // reused memory
+	buf    []byte
+	long   []byte // a record over the limit that followed
+	err    error  // of the stream, behind buf
+	first  int    // line of buf's first byte, set when merged
+	lines  int
 
 	segs    []seg // by tag
 	grid    grid  // plain rows of a wide file
@@ -55,7 +57,7 @@ type seg struct {
 	rows     int // besides the plain ones
 	plains   int // readings that called for nothing
 	aside    [numReasons]int
-	unsorted bool
+	unsorted bool // not all in the file's order of time
 	dense    bool // two readings share a minute
 	twice    bool
 	holes    int // of recs, no readings
@@ -68,8 +70,11 @@ type seg struct {
 	less, greater                 int
 }
 
-func (s *seg) reset() {
+func (s *seg) reset(newest bool) {
 	*s = seg{recs: s.recs[:0], min: math.Inf(1), max: math.Inf(-1), lastT: -1 << 60, firstT: math.MaxInt64, endT: math.MinInt64}
+	if newest {
+		s.lastT = 1 << 60
+	}
 }
 
 func (s *seg) countFlags(f series.Flag) {
@@ -120,7 +125,7 @@ func (b *block) touch(tag int) *seg {
 	b.room(tag + 1)
 	s := &b.segs[tag]
 	if !s.used {
-		s.reset()
+		s.reset(b.newest)
 		s.used = true
 		b.touched = append(b.touched, tag)
 	}

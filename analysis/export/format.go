@@ -72,6 +72,7 @@ type format struct {
 	codesSure      bool
 	hasQuality     bool
 	orderSure      bool // the date order is settled, or does not matter
+	newest         bool // the newest reading stands first
 
 	timeCol, dateCol, clockCol, hourCol, minuteCol int
 	ymd                                            []int
@@ -239,6 +240,9 @@ func (f *format) describe(packed string) string {
 		t += " in year, month and day columns"
 	}
 	s = append(s, t)
+	if f.newest {
+		s = append(s, "newest first")
+	}
 	if f.hasQuality {
 		s = append(s, "quality as "+qualityCodeNames[f.codes])
 	}

@@ -28,6 +28,7 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 		qual     = &w.quals[0]
 		prev     = w.prev
 		looks    = w.looks
+		dir      = w.dir
 		rows     int
 
 		quoted    = w.spelling.time
@@ -134,7 +135,7 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 			segs = w.b.segs
 		}
 		s := &segs[tag]
-		if flag == 0 && inside && v > tags[tag].low && v < tags[tag].high && ms > s.lastT {
+		if flag == 0 && inside && v > tags[tag].low && v < tags[tag].high && dir*(ms-s.lastT) > 0 {
 			s.plain(ms, v, i, looks)
 		} else {
 			s.rows++
@@ -153,10 +154,10 @@ func (w *worker) longRows(buf []byte, i, last int) int {
 }
 
 // plain adds a reading that calls for nothing: in its working unit, of good
-// quality, within its span and far from every fill number, and later than the
-// one before it.
+// quality, within its span and far from every fill number, and in the file's
+// order of time.
 func (s *seg) plain(ms int64, v float64, off int, looks bool) {
-	if ms-s.lastT < minute && s.lastT >= ms-floorMod(ms, minute) {
+	if sameMinute(ms, s.lastT) {
 		s.dense = true
 	}
 	if looks {

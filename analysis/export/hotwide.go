@@ -178,7 +178,7 @@ type oddCell struct {
 func (w *worker) wideRow(ms int64, off int) {
 	b := w.b
 	g := &b.grid
-	if g.on && (ms < w.from || ms >= w.to || g.rows > 0 && ms-g.t[g.rows-1] < minute) {
+	if g.on && (ms < w.from || ms >= w.to || g.rows > 0 && w.dir*(ms-g.t[g.rows-1]) < minute) {
 		b.mixAll()
 	}
 	if g.on && len(w.odd) == 0 && g.count == 0 {
@@ -211,7 +211,7 @@ func (w *worker) wideRow(ms int64, off int) {
 			continue
 		}
 		v := g.vals[k*g.room+g.rows]
-		if inside && ms > s.lastT {
+		if inside && w.dir*(ms-s.lastT) > 0 {
 			s.plain(ms, v, off, w.looks)
 			continue
 		}

@@ -49,11 +49,16 @@ func (w *worker) keep(s *seg, spec *tagSpec, ms int64, st timeStatus, v float64,
 		g |= fTwice
 		s.twice = true
 	}
-	if ms <= s.lastT {
+	if w.dir*(ms-s.lastT) <= 0 {
 		s.unsorted = true
-	} else if ms-s.lastT < minute && floorDiv(ms, minute) == floorDiv(s.lastT, minute) {
+	} else if sameMinute(ms, s.lastT) {
 		s.dense = true
 	}
 	s.lastT = ms
 	s.recs = append(s.recs, rec{ms, v, uint32(off), g})
+}
+
+// sameMinute says whether two times, in ms, lie in one minute.
+func sameMinute(a, b int64) bool {
+	return uint64(a-b+minute) < 2*minute && floorDiv(a, minute) == floorDiv(b, minute)
 }

@@ -93,7 +93,7 @@ func (g *merger) track(tag int) *track {
 	}
 	if t.tracks[tag] == nil {
 		spec := g.p.tab.spec(tag)
-		k := newTrack(spec, t.index)
+		k := newTrack(spec, t)
 		k.led.File, k.led.Tag = t.m.name, spec.name
 		k.clock = zoneOf(t.f.tm.clock.loc)
 		k.setAside = func(p placed, why Reason) { t.setAside(p, spec.name, why) }
@@ -130,9 +130,9 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 	st.min, st.max = min(st.min, s.min), max(st.max, s.max)
 	st.first, st.last = min(st.first, s.firstT), max(st.last, s.endT)
 	if n := len(s.pt); n > 0 {
-		st.first, st.last = min(st.first, s.pt[0]), max(st.last, s.pt[n-1])
+		st.first, st.last = min(st.first, s.pt[0], s.pt[n-1]), max(st.last, s.pt[0], s.pt[n-1])
 	} else if n := len(s.recs); n > 0 && !s.unsorted && s.holes == 0 {
-		st.first, st.last = min(st.first, s.recs[0].t), max(st.last, s.recs[n-1].t)
+		st.first, st.last = min(st.first, s.recs[0].t, s.recs[n-1].t), max(st.last, s.recs[0].t, s.recs[n-1].t)
 	} else {
 		for i := range s.recs {
 			if x := &s.recs[i]; x.f&fHole == 0 {
@@ -160,7 +160,7 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 		// Room for the whole file, as the first block makes it look.
 		kept := float64(n)
 		if s.dense && !s.unsorted {
-			kept = min(kept, float64(s.recs[len(s.recs)-1].t-s.recs[0].t)/minute)
+			kept = min(kept, float64(absDiff(s.recs[len(s.recs)-1].t, s.recs[0].t))/minute)
 		}
 		room := kept*float64(g.size)/float64(len(b.buf))*1.04 + 16
 		if room > kept && room < float64(g.size)/4 {
@@ -221,7 +221,7 @@ func (g *merger) again(b *block, tag int, s *seg) {
 	}
 	k := g.t.tracks[tag]
 	if k == nil {
-		k = newTrack(spec, g.t.index)
+		k = newTrack(spec, g.t)
 		k.clock = zoneOf(g.t.f.tm.clock.loc)
 		g.t.tracks[tag] = k
 	}
@@ -231,7 +231,7 @@ func (g *merger) again(b *block, tag int, s *seg) {
 	if k.has {
 		start = k.last
 	}
-	if !s.unsorted && !s.twice && len(k.amb) == 0 && from.t > k.last && !to.shared.near(start, end.t) {
+	if !s.unsorted && !s.twice && len(k.amb) == 0 && k.follows(from.t) && !to.shared.near(min(start, end.t), max(start, end.t)) {
 		// Nothing here is asked for: only the last may matter to what follows.
 		k.pend, k.has, k.last = placed{reading{end.t, end.v, end.f}, k.file, g.at.line(end.off)}, true, end.t
 		return

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"iter"
 	"path"
 	"strings"
 )
@@ -98,6 +99,7 @@ func (r *reader) look(t *table) error {
 		t.f.encoding = "UTF-8"
 	}
 	r.order(t, head[:n])
+	t.f.newest = t.f.newestFirst(head[:n])
 	if t.f.layout == wide {
 		nameSingle(t, head[:n])
 	}
@@ -160,26 +162,60 @@ func (r *reader) order(t *table, head []byte) {
 	}
 }
 
+// timeCells gives the time cells of a stretch of rows, joined where a time takes
+// several.
+func (f *format) timeCells(b []byte) iter.Seq[[]byte] {
+	return func(yield func([]byte) bool) {
+		for n := 0; len(b) > 0 && n < 3000; n++ {
+			row := b
+			if i := bytes.IndexByte(b, f.term); i >= 0 {
+				row, b = b[:i], b[i+1:]
+			} else {
+				b = nil
+			}
+			fs, _ := splitRow(bytes.TrimRight(row, "\r\n"), f.sep, nil, nil)
+			cell := joinTime(nil, f, func(i int) []byte {
+				if i >= 0 && i < len(fs) {
+					return fs[i]
+				}
+				return nil
+			})
+			if !yield(trim(cell)) {
+				return
+			}
+		}
+	}
+}
+
+// newestFirst says whether times go down from row to row at a file's head: at
+// least nine steps in ten that go anywhere.
+func (f *format) newestFirst(head []byte) bool {
+	tm := f.tm
+	tm.clock = zoneOf(nil)
+	up, down, last, any := 0, 0, int64(0), false
+	for cell := range f.timeCells(head) {
+		ms, st := tm.read(cell)
+		if st != timeOK {
+			continue
+		}
+		switch {
+		case !any || ms == last:
+		case ms > last:
+			up++
+		default:
+			down++
+		}
+		last, any = ms, true
+	}
+	return down > 9*up
+}
+
 // orderOf watches the dates of a stretch of whole rows.
 func (r *reader) orderOf(f *format, b []byte) (day, month, dots, short bool) {
 	tm := timeReader{clock: zoneOf(nil)}
 	fine, yearly := 0, 0
 	ty := timeReader{clock: zoneOf(nil), order: yearFirst}
-	for n := 0; len(b) > 0 && n < 3000; n++ {
-		row := b
-		if i := bytes.IndexByte(b, f.term); i >= 0 {
-			row, b = b[:i], b[i+1:]
-		} else {
-			b = nil
-		}
-		fs, _ := splitRow(bytes.TrimRight(row, "\r\n"), f.sep, nil, nil)
-		cell := joinTime(nil, f, func(i int) []byte {
-			if i >= 0 && i < len(fs) {
-				return fs[i]
-			}
-			return nil
-		})
-		cell = trim(cell)
+	for cell := range f.timeCells(b) {
 		if _, st := tm.civil(cell); st == timeOK {
 			fine++
 			if len(cell) > 6 && (cell[1] == '.' || cell[2] == '.') {

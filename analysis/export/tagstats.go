@@ -43,11 +43,16 @@ func (r *reader) close(t *table, p *passed) {
 		t.lead.finish()
 	}
 	t.tracks = t.tracks[:0]
+	for _, x := range tracks {
+		x.finish()
+		t.tracks = append(t.tracks, x.track)
+	}
+	if t.f.newest {
+		t.turn()
+	}
 	var early []int64
 	for n, x := range tracks {
 		k := x.track
-		t.tracks = append(t.tracks, k)
-		k.finish()
 		if k.led.Aside[RepeatedHour] > 0 {
 			r.message(Warning, t.m.name, 0, "tag "+k.spec.name+": readings of the hour that a clock change repeats could not be told apart by the order of their rows; they are set aside")
 		}

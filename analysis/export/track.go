@@ -42,6 +42,7 @@ type track struct {
 	file  int // index in reader.files
 	led   LedgerRow
 	cond  condenser
+	back  *backward // takes the place of cond where the newest stands first
 	main  run
 	pend  placed // the last in-order reading: not condensed yet, a duplicate may follow
 	has   bool
@@ -65,10 +66,31 @@ type track struct {
 // earlyReadings is how many of a tag's first readings in a file tell its cadence.
 const earlyReadings = 256
 
-func newTrack(spec *tagSpec, file int) *track {
-	t := &track{spec: spec, file: file, last: math.MinInt64}
+func newTrack(spec *tagSpec, of *table) *track {
+	t := &track{spec: spec, file: of.index, last: math.MinInt64}
 	t.cond = condenser{how: spec.how, out: &t.main}
+	if of.f.newest {
+		t.back, t.last = &backward{how: spec.how, out: &t.main}, math.MaxInt64
+	}
 	return t
+}
+
+// follows says whether a reading at ms comes behind the last one in the file's
+// order of time.
+func (t *track) follows(ms int64) bool {
+	if t.back != nil {
+		return ms < t.last
+	}
+	return ms > t.last
+}
+
+// condense takes a reading on for the main run.
+func (t *track) condense(x reading) {
+	if t.back != nil {
+		t.back.feed(x)
+	} else {
+		t.cond.feed(x)
+	}
 }
 
 // addColumn takes the readings of one block that stand as a column, each in a
@@ -76,16 +98,20 @@ func newTrack(spec *tagSpec, file int) *track {
 // follow what came before.
 func (t *track) addColumn(s *seg, at *lineCounter) bool {
 	n := len(s.pt)
-	if t.collect != nil || s.pt[0] <= t.last || len(t.amb) > 0 {
+	if t.collect != nil || !t.follows(s.pt[0]) || len(t.amb) > 0 {
 		return false
 	}
 	if k := earlyReadings - len(t.early); k > 0 {
 		t.early = append(t.early, s.pt[:min(k, n)]...)
 	}
 	if t.has {
-		t.cond.feed(t.pend.reading)
+		t.condense(t.pend.reading)
 	}
-	t.cond.column(s.pt[:n-1], s.pv[:n-1])
+	if t.back != nil {
+		t.back.column(s.pt[:n-1], s.pv[:n-1])
+	} else {
+		t.cond.column(s.pt[:n-1], s.pv[:n-1])
+	}
 	t.pend, t.has, t.last = placed{reading{s.pt[n-1], s.pv[n-1], 0}, t.file, at.line(s.poff[n-1])}, true, s.pt[n-1]
 	return true
 }
@@ -101,15 +127,18 @@ func (t *track) add(recs []rec, at *lineCounter, sorted, sparse, twice bool) {
 		}
 	}
 	n := len(recs)
-	if sorted && !twice && t.collect == nil && recs[0].t > t.last && len(t.amb) == 0 {
+	if sorted && !twice && t.collect == nil && t.follows(recs[0].t) && len(t.amb) == 0 {
 		if t.has {
-			t.cond.feed(t.pend.reading)
+			t.condense(t.pend.reading)
 		}
-		if sparse {
+		switch {
+		case sparse && t.back != nil:
+			t.back.bulk(recs[:n-1])
+		case sparse:
 			t.cond.bulk(recs[:n-1])
-		} else {
+		default:
 			for i := range recs[:n-1] {
-				t.cond.feed(reading{recs[i].t, recs[i].v, recs[i].f})
+				t.condense(reading{recs[i].t, recs[i].v, recs[i].f})
 			}
 		}
 		l := &recs[n-1]
@@ -138,9 +167,9 @@ func (t *track) one(p placed) {
 
 func (t *track) take(p placed) {
 	switch {
-	case p.t > t.last:
+	case t.follows(p.t):
 		if t.has {
-			t.emit(&t.cond, t.pend)
+			t.emit(t.condense, t.pend)
 		}
 		t.pend, t.has, t.last = p, true, p.t
 	case p.t == t.last:
@@ -163,13 +192,13 @@ func (t *track) take(p placed) {
 	}
 }
 
-// emit hands a reading to the condenser, or to whoever collects single ones.
-func (t *track) emit(c *condenser, p placed) {
+// emit hands a reading to a condenser, or to whoever collects single ones.
+func (t *track) emit(feed func(reading), p placed) {
 	if t.collect != nil {
 		t.collect(p)
 		return
 	}
-	c.feed(p.reading)
+	feed(p.reading)
 }
 
 // drop moves a reading from used to set aside.
@@ -240,7 +269,7 @@ func (t *track) flushLate() {
 			t.drop(p, why)
 			continue
 		}
-		t.emit(&c, p)
+		t.emit(c.feed, p)
 	}
 	c.finish()
 	t.led.Condensed += c.condensed
@@ -260,14 +289,18 @@ func (t *track) finish() {
 		t.tellApart()
 	}
 	if t.has {
-		t.emit(&t.cond, t.pend)
+		t.emit(t.condense, t.pend)
 		t.has = false
+	}
+	if t.back != nil {
+		t.back.close(nil)
+		t.led.Condensed += t.back.condensed
 	}
 	t.cond.finish()
 	t.led.Condensed += t.cond.condensed
 	t.flushLate()
 	t.late = nil
-	if n := len(t.main.t); t.main.like != nil { // let go of columns it grew out of
+	if n := len(t.main.t); t.main.like != nil && t.back == nil { // let go of columns it grew out of
 		t.main.t = t.main.like.t[:n:n]
 	}
 }
@@ -280,7 +313,7 @@ func (t *track) tellApart() {
 	amb := t.amb
 	t.amb = nil
 	down := false // the file runs backwards
-	if t.last > math.MinInt64 {
+	if t.has {
 		down = t.last > amb[0].t
 	} else if n := len(amb); n > 1 {
 		ups := 0

@@ -59,6 +59,7 @@ type worker struct {
 	tm   timeReader
 	q    qualityReader
 	tab  *tagTable
+	dir  int64 // of time from row to row: 1, or -1 where the newest stands first
 	from int64
 	to   int64
 
@@ -102,6 +103,10 @@ func newWorker(f *format, tab *tagTable, from, to int64) *worker {
 	w := &worker{f: f, tm: f.tm, q: qualityReader{codes: f.codes}, tab: tab, from: from, to: to,
 		ids: map[string]int{}, parsed: map[string]unitOf{}, prev: -1, quals: make([]hotQuality, 0, 8)}
 	w.tm.cell = nil
+	w.dir = 1
+	if f.newest {
+		w.dir = -1
+	}
 	w.spellGlue()
 	if f.layout == wide {
 		for i := range tab.specs {
@@ -132,7 +137,7 @@ func (w *worker) learn(id int, s *tagSpec, cell, unit []byte) {
 // run works through a block.
 func (w *worker) run(b *block) {
 	w.b = b
-	b.term = w.f.term
+	b.term, b.newest = w.f.term, w.f.newest
 	buf, term := b.buf, w.f.term
 	fastLong := w.f.layout == long && w.f.fast
 	hot := !w.longWay && term == '\n' && (w.f.rowOrder != anyOrder || w.f.step > 0)
