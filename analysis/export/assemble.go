@@ -24,8 +24,9 @@ type tagPieces struct {
 	tracks map[int][]*track // by table, for the ledger
 
 	shared minuteSet // minutes that several pieces claim
-	raw    []placed  // single readings in and around them, read again with their lines
 	again  bool
+	raw    []placed // single readings in and around them, read again with their lines
+	fresh  *run     // what those minutes make, condensed anew
 }
 
 // assemble joins every tag's runs into its series. Runs that follow one another
@@ -55,73 +56,69 @@ func (r *reader) assemble() error {
 		}
 	}
 	names := sortedKeys(tags)
-	reread := map[int]map[string]*tagPieces{}
+	var again []*tagPieces
 	for _, n := range names {
 		g := tags[n]
 		g.findShared()
-		if !g.again {
-			continue
-		}
-		for _, p := range g.pieces {
-			if reread[p.table] == nil {
-				reread[p.table] = map[string]*tagPieces{}
-			}
-			reread[p.table][n] = g
+		if g.again {
+			again = append(again, g)
 		}
 	}
-	for ti, t := range r.tables {
-		if len(reread[ti]) == 0 {
-			continue
-		}
-		kept := t.tracks
-		t.tracks = nil
-		_, err := r.pass(t, reread[ti])
-		for _, k := range t.tracks {
-			if k != nil {
-				k.finish()
-			}
-		}
-		t.tracks = kept
-		if err != nil {
+	for len(again) > 0 {
+		n := r.fewEnough(again)
+		if err := r.readAgain(again[:n]); err != nil {
 			return err
 		}
-	}
-	// Set-aside lists are shared between tags: repeats are dropped one tag after
-	// the other; the rest goes side by side.
-	for _, n := range names {
-		if g := tags[n]; g.again {
+		// Set-aside lists are shared between tags: repeats are dropped one tag
+		// after the other; the rest goes side by side.
+		for _, g := range again[:n] {
 			sortPlaced(g.raw)
 			g.dropRepeats()
 		}
+		sideBySide(n, func(i int) {
+			g := again[i]
+			g.fresh, g.raw = g.condense(), nil
+		})
+		again = again[n:]
 	}
 	out := make([]*series.Series, len(names))
-	var wg sync.WaitGroup
-	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i, n := range names {
-		g := tags[n]
-		wg.Add(1)
-		gate <- struct{}{}
-		go func() {
-			defer func() { <-gate; wg.Done() }()
-			if len(g.shared.words) > 0 {
-				out[i] = g.merge().series(n)
-			} else {
-				out[i] = g.join().series(n)
-			}
-		}()
-	}
-	wg.Wait()
+	sideBySide(len(names), func(i int) {
+		g := tags[names[i]]
+		if len(g.shared.words) > 0 {
+			out[i] = g.merge().series(g.name)
+		} else {
+			out[i] = g.join().series(g.name)
+		}
+		g.release()
+	})
 	for i, n := range names {
 		r.res.Series[n] = out[i]
 	}
-	for _, t := range r.tables { // the runs are in the series now
-		for _, k := range t.tracks {
-			if k != nil {
-				k.main, k.runs = run{}, nil
-			}
+	return nil
+}
+
+// sideBySide does what do does for 0 to n-1, on all cores.
+func sideBySide(n int, do func(i int)) {
+	var wg sync.WaitGroup
+	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for i := range n {
+		gate <- struct{}{}
+		wg.Go(func() {
+			do(i)
+			<-gate
+		})
+	}
+	wg.Wait()
+}
+
+// release lets go of runs that are in the series now.
+func (g *tagPieces) release() {
+	g.pieces, g.fresh = nil, nil
+	for _, ks := range g.tracks {
+		for _, k := range ks {
+			k.main, k.runs = run{}, nil
 		}
 	}
-	return nil
 }
 
 // join puts pieces that follow one another end to end.

@@ -83,6 +83,7 @@ type Options struct {
 	Workers   int // 0: one per core
 
 	longWay bool // every row by the path for rows of any shape: what tests hold the others against
+	rawMax  int  // see overlap.go; 0: as there
 }
 
 // SetAsideCap is how many rows are kept with their text per file and reason;

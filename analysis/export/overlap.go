@@ -2,6 +2,7 @@ package export
 
 import (
 	"math"
+	"math/bits"
 	"sort"
 
 	"weirbook/analysis/series"
@@ -56,6 +57,61 @@ func (g *tagPieces) findShared() {
 	g.again = g.shared.any()
 }
 
+// rawMax is how many single readings of shared minutes are held at a time, of
+// 40 bytes and twice that while they are sorted. A tag's own are never parted.
+const rawMax = 4 << 20
+
+// fewEnough gives how many of the tags, from the first, can be read again at once.
+func (r *reader) fewEnough(gs []*tagPieces) int {
+	most, held := r.opt.rawMax, 0
+	if most == 0 {
+		most = rawMax
+	}
+	for i, g := range gs {
+		for _, ks := range g.tracks {
+			for _, k := range ks {
+				held += g.shared.part(k.led.Used)
+			}
+		}
+		if held > most && i > 0 {
+			return i
+		}
+	}
+	return len(gs)
+}
+
+// readAgain reads the tables of some tags again for the readings of their shared
+// minutes.
+func (r *reader) readAgain(gs []*tagPieces) error {
+	of := map[int]map[string]*tagPieces{}
+	for _, g := range gs {
+		for _, p := range g.pieces {
+			if of[p.table] == nil {
+				of[p.table] = map[string]*tagPieces{}
+			}
+			of[p.table][g.name] = g
+		}
+	}
+	for ti, t := range r.tables {
+		if len(of[ti]) == 0 {
+			continue
+		}
+		kept := t.tracks
+		t.tracks = nil
+		_, err := r.pass(t, of[ti])
+		for _, k := range t.tracks {
+			if k != nil {
+				k.finish()
+			}
+		}
+		t.tracks = kept
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // take gathers the single readings of shared minutes and those beside them.
 func (g *tagPieces) take(p placed) {
 	if g.shared.near(p.t, p.t) {
@@ -66,7 +122,10 @@ func (g *tagPieces) take(p placed) {
 // merge sorts pieces together that overlap: their readings in minutes of one
 // piece as they are, those of shared minutes condensed anew.
 func (g *tagPieces) merge() *run {
-	fresh := g.condense()
+	fresh := g.fresh
+	if fresh == nil { // no minute is shared
+		fresh = &run{}
+	}
 	heads := make([]*place, 0, len(g.pieces)+1)
 	n := len(fresh.t)
 	for _, p := range g.pieces {
@@ -249,6 +308,15 @@ func (s *minuteSet) near(lo, hi int64) bool {
 		a = (a | 63) + 1
 	}
 	return false
+}
+
+// part is about how many of n readings, spread evenly, lie in the set.
+func (s *minuteSet) part(n int) int {
+	in := 0
+	for _, w := range s.words {
+		in += bits.OnesCount64(w)
+	}
+	return int(float64(n) * float64(in) / float64(64*len(s.words)))
 }
 
 func (s *minuteSet) any() bool {

@@ -2,7 +2,7 @@ package export
 
 import (
 	"math"
-	"sort"
+	"slices"
 	"strconv"
 	"time"
 
@@ -26,8 +26,9 @@ const (
 )
 
 // lateMax is how many readings out of order are gathered before they are
-// sorted and condensed into a run of their own.
-const lateMax = 1 << 18
+// sorted and condensed into a run of their own. Each tag of a shuffled file holds
+// as many, of 40 bytes.
+const lateMax = 1 << 15
 
 // placed is a reading with its place.
 type placed struct {
@@ -230,29 +231,14 @@ func rank(f series.Flag) int {
 	return 0
 }
 
-// sortPlaced sorts by time, then by what is kept of equal times.
-func sortPlaced(p []placed) {
-	sort.SliceStable(p, func(i, j int) bool {
-		a, b := &p[i], &p[j]
-		switch {
-		case a.t != b.t:
-			return a.t < b.t
-		case rank(a.f) != rank(b.f):
-			return rank(a.f) < rank(b.f)
-		case a.file != b.file:
-			return a.file < b.file
-		}
-		return a.line < b.line
-	})
-}
-
 // flushLate sorts what came out of order into a run of its own.
 func (t *track) flushLate() {
 	if len(t.late) == 0 {
 		return
 	}
 	sortPlaced(t.late)
-	r := &run{}
+	n := len(t.late)
+	r := &run{t: make([]int64, 0, n), v: make([]float64, 0, n), f: make([]series.Flag, 0, n)}
 	c := condenser{how: t.spec.how, out: r}
 	for i := range t.late {
 		p := t.late[i]
@@ -273,6 +259,9 @@ func (t *track) flushLate() {
 	}
 	c.finish()
 	t.led.Condensed += c.condensed
+	if len(r.t) < n/2 { // much was condensed
+		r.t, r.v, r.f = slices.Clone(r.t), slices.Clone(r.v), slices.Clone(r.f)
+	}
 	if len(r.t) > 0 {
 		t.runs = append(t.runs, r)
 	}
