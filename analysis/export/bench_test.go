@@ -8,8 +8,10 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"math/rand"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -187,6 +189,36 @@ func BenchmarkSniff(b *testing.B) {
 		if _, err := sniff(buf.Bytes()[:sniffBytes], false, nil); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// BenchmarkOrders reads the long file in other orders of its rows.
+func BenchmarkOrders(b *testing.B) {
+	var buf bytes.Buffer
+	w := bufio.NewWriter(&buf)
+	writeLong(w, *benchDays)
+	w.Flush()
+	head, body, _ := bytes.Cut(buf.Bytes(), []byte{'\n'})
+	rows := slices.Collect(bytes.Lines(body))
+	tag := func(row []byte) []byte { return row[len("2026-01-01 00:00:00,"):][:len("AIT-100")] }
+	for _, o := range []struct {
+		name string
+		sort func()
+	}{
+		{"oldest-first", func() {}},
+		{"newest-first", func() { slices.Reverse(rows) }},
+		{"tag-by-tag", func() {
+			slices.Reverse(rows)
+			slices.SortStableFunc(rows, func(a, b []byte) int { return bytes.Compare(tag(a), tag(b)) })
+		}},
+		{"shuffled", func() { rand.New(rand.NewSource(1)).Shuffle(len(rows), func(i, j int) { rows[i], rows[j] = rows[j], rows[i] }) }},
+	} {
+		o.sort()
+		b.Run(o.name, func(b *testing.B) {
+			text := append(append(bytes.Clone(head), '\n'), bytes.Join(rows, nil)...)
+			b.ResetTimer()
+			benchRead(b, memFile("f.csv", text), Options{Rules: benchRules()})
+		})
 	}
 }
 
