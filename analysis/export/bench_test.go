@@ -211,7 +211,9 @@ func BenchmarkOrders(b *testing.B) {
 			slices.Reverse(rows)
 			slices.SortStableFunc(rows, func(a, b []byte) int { return bytes.Compare(tag(a), tag(b)) })
 		}},
-		{"shuffled", func() { rand.New(rand.NewSource(1)).Shuffle(len(rows), func(i, j int) { rows[i], rows[j] = rows[j], rows[i] }) }},
+		{"shuffled", func() {
+			rand.New(rand.NewSource(1)).Shuffle(len(rows), func(i, j int) { rows[i], rows[j] = rows[j], rows[i] })
+		}},
 	} {
 		o.sort()
 		b.Run(o.name, func(b *testing.B) {

@@ -14,7 +14,7 @@ func (g *merger) run(cut *cutter, ws []*worker) error {
 		reading, merging sync.Mutex
 		wg               sync.WaitGroup
 		seq, next        int // blocks cut, blocks merged
-		busy             bool
+		busy, over       bool
 		bad              error
 		due              = map[int]*block{}
 		free             = make(chan *block, 3*len(ws)+2)
@@ -22,15 +22,17 @@ func (g *merger) run(cut *cutter, ws []*worker) error {
 	for range cap(free) {
 		free <- &block{}
 	}
-	merge := func(b *block) (goOn bool) {
+	merge := func(b *block, fault error) (goOn bool) {
 		merging.Lock()
 		defer merging.Unlock()
+		if bad == nil {
+			bad = fault
+		}
 		due[b.seq] = b
 		if busy {
 			return bad == nil
 		}
 		busy = true
-		defer func() { busy = false }()
 		for bad == nil {
 			n, ok := due[next]
 			if !ok {
@@ -39,16 +41,25 @@ func (g *merger) run(cut *cutter, ws []*worker) error {
 			delete(due, next)
 			next++
 			merging.Unlock()
-			g.merge(n)
-			if g.collect == nil && g.t.m.packed == "" {
-				g.r.progress(int64(len(n.buf)))
+			err := safely(g.t.m.name, func() {
+				g.merge(n)
+				if g.collect == nil && g.t.m.packed == "" {
+					g.r.progress(int64(len(n.buf)))
+				}
+			})
+			if err == nil {
+				err = g.r.ctx.Err()
 			}
-			err := g.r.ctx.Err()
 			free <- n
 			merging.Lock()
-			if bad = err; bad != nil {
-				close(free) // no worker takes another
+			if bad == nil {
+				bad = err
 			}
+		}
+		busy = false
+		if bad != nil && !over {
+			over = true
+			close(free) // no worker takes another
 		}
 		return bad == nil
 	}
@@ -67,8 +78,7 @@ func (g *merger) run(cut *cutter, ws []*worker) error {
 				if errors.Is(err, errAllRead) {
 					return
 				}
-				w.run(b)
-				if !merge(b) {
+				if !merge(b, safely(g.t.m.name, func() { w.run(b) })) {
 					return
 				}
 			}

@@ -112,7 +112,13 @@ func (r *reader) lookAhead(files []File) (looks chan chan head, stop func()) {
 			case <-done:
 				return
 			}
-			go func() { one <- r.head(f) }()
+			go func() {
+				var h head
+				if err := safely(f.Name, func() { h = r.head(f) }); err != nil {
+					h.err = err
+				}
+				one <- h
+			}()
 		}
 	}()
 	return looks, func() { close(done) }
