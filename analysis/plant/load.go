@@ -182,7 +182,8 @@ func decode(c *checker, text string) (fileRoot, bool) {
 	if err != nil {
 		var pe toml.ParseError
 		if errors.As(err, &pe) {
-			c.errs = append(c.errs, fmt.Errorf("%s:%d: %s", c.name, pe.Position.Line, tomlWords(pe)))
+			line := min(max(pe.Position.Line, 1), 1+strings.Count(text, "\n"))
+			c.errs = append(c.errs, fmt.Errorf("%s:%d: %s", c.name, line, tomlWords(pe, text, line)))
 		} else {
 			c.errs = append(c.errs, fmt.Errorf("%s: %w", c.name, err))
 		}
@@ -217,16 +218,20 @@ func (c *checker) percent(table string, n int, key, s string) float64 {
 	return v
 }
 
-// tomlWords says what does not parse, with the marked lines and what to look at.
-func tomlWords(pe toml.ParseError) string {
+// tomlWords says what does not parse in text at a line, with that line and the one
+// before it, and what to look at. The library's own picture of the place cannot
+// be used: it panics where a text ends within an escape.
+func tomlWords(pe toml.ParseError, text string, line int) string {
 	out := strings.TrimRight(pe.Message, ".")
 	if strings.Contains(out, "already been defined") {
 		out += "; if it belongs to a new block, see that the block's [[name]] line above it is not behind a #"
 	}
-	for _, line := range strings.Split(pe.ErrorWithPosition(), "\n") {
-		if strings.Contains(line, " | ") || strings.Trim(line, " ^") == "" && strings.Contains(line, "^") {
-			out += "\n" + line
-		}
+	lines := strings.Split(text, "\n")
+	for n := max(line-1, 1); n <= min(line, len(lines)); n++ {
+		out += fmt.Sprintf("\n%7d | %s", n, strings.ReplaceAll(strings.TrimRight(lines[n-1], "\r"), "\t", " "))
+	}
+	if p := pe.Position; line == p.Line && p.Col > 0 && p.Col <= 200 {
+		out += "\n" + strings.Repeat(" ", 9+p.Col) + strings.Repeat("^", min(max(p.Len, 1), 80))
 	}
 	return out
 }

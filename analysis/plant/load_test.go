@@ -160,6 +160,7 @@ func TestAccuracy(t *testing.T) {
 func FuzzLoad(f *testing.F) {
 	f.Add(goodTOML, goodTags)
 	f.Add("name=", "tag;measures\n")
+	f.Add("\"\\", "1")
 	f.Fuzz(func(t *testing.T, toml, tags string) {
 		p, err := load(toml, tags)
 		require.True(t, (p == nil) != (err == nil), "a plant or an error, never both, never neither")
