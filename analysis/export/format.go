@@ -148,8 +148,11 @@ func (f *format) settle() {
 	for _, c := range f.cols {
 		f.ops = append(f.ops, c.role)
 	}
+	// Where the decimal mark separates the fields, too ("601,5" quoted beside a bare
+	// 600), a number must end with its field: only rows cut into fields are read so.
+	plain := f.dec != f.sep
 	f.rowOrder = anyOrder
-	if n := len(f.ops); f.layout == long && (n == 3 || n == 4 && f.ops[3] == roleQuality) && f.ops[2] == roleValue {
+	if n := len(f.ops); plain && f.layout == long && (n == 3 || n == 4 && f.ops[3] == roleQuality) && f.ops[2] == roleValue {
 		switch {
 		case f.ops[0] == roleTime && f.ops[1] == roleTag:
 			f.rowOrder = timeTagValue
@@ -157,8 +160,11 @@ func (f *format) settle() {
 			f.rowOrder = tagTimeValue
 		}
 	}
-	f.step = f.stepOf()
-	f.fast = f.timeCol >= 0
+	f.step = 0
+	if plain {
+		f.step = f.stepOf()
+	}
+	f.fast = plain && f.timeCol >= 0
 	if f.layout == long {
 		f.fast = f.fast && f.tagCol >= 0 && f.placeCol < 0 && f.valueCol >= 0
 	} else {
