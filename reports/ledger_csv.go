@@ -2,8 +2,8 @@ package reports
 
 import (
 	"bytes"
+	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"weirbook/analysis/export"
@@ -39,24 +39,51 @@ func slug(s string) string {
 }
 
 // asideCSV is set-aside.csv: the text of the rows that were not used, at most
-// export.SetAsideCap for each file and reason. A last row states the cap where
-// it cut something off.
+// export.SetAsideCap for each file and reason. Last rows state what is counted in
+// readings.csv and has no line here.
 func asideCSV(rows []export.SetAside, ledger []export.LedgerRow) ([]byte, error) {
 	t := table.Table{Columns: []table.Column{{Key: "file"}, {Key: "line"}, {Key: "tag"}, {Key: "reason"}, {Key: "text"}}}
-	total := 0
-	for _, l := range ledger {
-		total += l.Rows - l.Used
+	type group struct {
+		file string
+		why  export.Reason
 	}
+	listed := map[group]int{}
 	for _, a := range rows {
 		line := table.Int(a.Line)
 		if a.Line == 0 {
 			line = table.NA("")
 		}
+		listed[group{a.File, a.Reason}]++
 		t.Rows = append(t.Rows, []table.Cell{table.Str(a.File), line, table.Str(a.Tag), table.Str(a.Reason.String()), table.Str(a.Text)})
 	}
-	if len(rows) < total {
-		t.Rows = append(t.Rows, []table.Cell{table.Str(""), table.NA(""), table.Str(""), table.Str("not listed"),
-			table.Str(strconv.Itoa(total-len(rows)) + " more rows; at most " + strconv.Itoa(export.SetAsideCap) + " are listed for each file and reason, readings.csv counts them all")})
+	counted := map[group]int{}
+	var files []string
+	for _, l := range ledger {
+		if len(files) == 0 || files[len(files)-1] != l.File {
+			files = append(files, l.File)
+		}
+		for _, why := range export.Reasons() {
+			counted[group{l.File, why}] += l.Aside[why]
+		}
+	}
+	for _, f := range files {
+		for _, why := range export.Reasons() {
+			g := group{f, why}
+			n, all := listed[g], counted[g]
+			if n >= all {
+				continue
+			}
+			text := ""
+			switch {
+			case n >= export.SetAsideCap:
+				text = fmt.Sprintf("%s: the first %d lines are listed, %d readings are counted", why, n, all)
+			case n > 0: // a row of a table with a column per tag counts once for each
+				text = fmt.Sprintf("%s: lines listed: %d; they hold %d readings, one of each tag's column", why, n, all)
+			default:
+				text = fmt.Sprintf("%s: %d readings, none of them listed", why, all)
+			}
+			t.Rows = append(t.Rows, []table.Cell{table.Str(f), table.NA(""), table.Str(""), table.Str("not listed"), table.Str(text + "; readings.csv counts them by tag")})
+		}
 	}
 	var buf bytes.Buffer
 	err := t.WriteCSV(&buf)
