@@ -51,7 +51,7 @@ func (c *candidate) headRows() []int {
 				}
 			}
 		}
-		if nums*2 > full {
+		if nums*2 > full && !c.timeHeaded(fs) {
 			break
 		}
 		if len(up) > 0 && !c.headWord(fs) {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"math"
+	"strings"
 
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
@@ -180,7 +181,7 @@ func (w *worker) likeARow() bool {
 // do.
 func (w *worker) timeLike() bool {
 	t := trim(w.join)
-	if len(t) == 0 || t[0]-'0' <= 9 {
+	if len(t) == 0 || t[0]-'0' <= 9 || len(t) < 6 && blankWords[strings.ToLower(string(t))] {
 		return true
 	}
 	if i := skipWeekday(t); i > 0 && i < len(t) {

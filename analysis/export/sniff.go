@@ -43,15 +43,22 @@ func sniff(head []byte, whole bool, src *SourceRule) (*format, error) {
 		seps = []byte{declared}
 	}
 	best := candidate{score: -1}
-	for _, sep := range seps {
-		if c := f.try(head, whole, sep, src); c.score > best.score {
-			best = c
+	for _, first := range []bool{true, false} { // what stands before a second heading, or all of it
+		for _, sep := range seps {
+			if c := f.try(head, whole, first, sep, src); c.score > best.score {
+				best = c
+			}
+		}
+		if best.score > 0 {
+			break
 		}
 	}
 	if best.score <= 0 {
 		return nil, errNoTable
 	}
 	f.sep = best.sep
+	best.rowsAbove()
+	best.fit(f, src)
 	if err := f.build(best, src); err != nil {
 		return nil, err
 	}
@@ -70,6 +77,7 @@ type candidate struct {
 	dec    byte
 	kinds  []colKind // by column
 	times  timeCols
+	timed  bool // rows hold times that are no plain numbers
 }
 
 // colKind counts what a column's cells look like.
@@ -103,7 +111,7 @@ func splitSample(head []byte, whole bool, sep, term byte) []line {
 	return out
 }
 
-func (f *format) try(head []byte, whole bool, sep byte, src *SourceRule) candidate {
+func (f *format) try(head []byte, whole, first bool, sep byte, src *SourceRule) candidate {
 	c := candidate{sep: sep, score: -1, lines: splitSample(head, whole, sep, f.term)}
 	counts, timed := map[int]int{}, map[int]int{}
 	for i := range c.lines {
@@ -112,6 +120,11 @@ func (f *format) try(head []byte, whole bool, sep byte, src *SourceRule) candida
 			fs = nil
 		}
 		c.fields = append(c.fields, fs)
+	}
+	if first {
+		c.onlyFirst()
+	}
+	for i, fs := range c.fields {
 		if n := trimmedWidth(fs); n >= 2 && i >= len(c.lines)/4 {
 			counts[len(fs)]++
 			if timely(fs) {
@@ -131,19 +144,8 @@ func (f *format) try(head []byte, whole bool, sep byte, src *SourceRule) candida
 	if c.width < 2 {
 		return c
 	}
-	c.dec = guessDecimal(c, src)
-	c.kinds = make([]colKind, c.width)
-	for i := range c.fields {
-		if len(c.fields[i]) == c.width && (len(timed) == 0 || timely(c.fields[i])) {
-			for k, cell := range c.fields[i] {
-				c.kinds[k].add(cell, c.dec)
-			}
-		}
-	}
-	for k := range c.kinds {
-		c.kinds[k].finish()
-	}
-	c.findTimes(src)
+	c.timed = len(timed) > 0
+	c.look(src)
 	if !c.times.found {
 		return c
 	}
@@ -182,6 +184,28 @@ func (f *format) try(head []byte, whole bool, sep byte, src *SourceRule) candida
 		c.score = -1
 	}
 	return c
+}
+
+// look counts what the cells of rows look like, by column, and finds the times.
+// A row that is longer than the table counts with its first fields.
+func (c *candidate) look(src *SourceRule) {
+	c.dec = guessDecimal(*c, src)
+	c.kinds = make([]colKind, c.width)
+	exact := false
+	for _, fs := range c.fields {
+		exact = exact || len(fs) == c.width && (!c.timed || timely(fs))
+	}
+	for _, fs := range c.fields {
+		if (len(fs) == c.width || !exact && len(fs) > 1) && (!c.timed || timely(fs)) {
+			for k, cell := range fs[:min(len(fs), c.width)] {
+				c.kinds[k].add(cell, c.dec)
+			}
+		}
+	}
+	for k := range c.kinds {
+		c.kinds[k].finish()
+	}
+	c.findTimes(src)
 }
 
 func trimmedWidth(fs [][]byte) int {

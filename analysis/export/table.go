@@ -342,6 +342,7 @@ func (r *reader) notes(t *table, p *passed) {
 			r.message(k.spec.severity, m, t.f.skip, k.spec.message)
 		}
 	}
+	r.misfits(t)
 	if t.loose.Aside[Damaged] > 0 {
 		r.message(Error, m, 0, fmt.Sprintf("%d rows are damaged (binary, broken off, or over %d MiB long) and are set aside; export the file again", t.loose.Aside[Damaged], maxRecord>>20))
 	}
