@@ -29,6 +29,7 @@ type block struct {
 	rows    int             // data rows
 	blanks  int
 	comment int
+	turn    string // the line behind buf, where another table begins
 	words   map[wordKey]int
 }
 
@@ -107,7 +108,7 @@ func (b *block) reset() {
 	b.asideN = [numReasons]int{}
 	b.loose = [numReasons]int{}
 	b.rows, b.blanks, b.comment, b.lines = 0, 0, 0, 0
-	b.long, b.err = nil, nil
+	b.long, b.err, b.turn = nil, nil, ""
 	clear(b.words)
 	b.grid.on = false
 }

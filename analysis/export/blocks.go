@@ -50,6 +50,9 @@ func (g *merger) run(cut *cutter, ws []*worker) error {
 			if err == nil {
 				err = g.r.ctx.Err()
 			}
+			if err == nil && g.p.turn > 0 {
+				err = errTurn
+			}
 			free <- n
 			merging.Lock()
 			if bad == nil {
@@ -85,8 +88,13 @@ func (g *merger) run(cut *cutter, ws []*worker) error {
 		})
 	}
 	wg.Wait()
+	if errors.Is(bad, errTurn) {
+		return nil
+	}
 	return bad
 }
+
+var errTurn = errors.New("another table begins")
 
 // lockSoon locks what is held for some twenty microseconds at a time. Going to
 // sleep and being woken takes longer than that, and on a virtual machine far

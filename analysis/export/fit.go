@@ -200,9 +200,9 @@ func (r *reader) misfits(t *table) {
 		} else {
 			text += "Export again with a name for every column, and without the separator within cells"
 		}
-		r.message(Error, t.m.name, t.f.skip, text)
+		r.message(Error, t.m.name, t.from+t.f.skip, text)
 	}
 	if n := rows(CutShort); n*2 > all {
-		r.message(Error, t.m.name, t.f.skip, fmt.Sprintf("%d of %d rows have fewer fields than the heading (%d), so that it is not known which columns they lack; they are set aside. Export again with a separator for every column", n, all, names))
+		r.message(Error, t.m.name, t.from+t.f.skip, fmt.Sprintf("%d of %d rows have fewer fields than the heading (%d), so that it is not known which columns they lack; they are set aside. Export again with a separator for every column", n, all, names))
 	}
 }

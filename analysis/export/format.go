@@ -79,6 +79,15 @@ type format struct {
 	tagCol, placeCol, valueCol, qualityCol         int
 	unitCol                                        int
 
+	// The heading's lines, to tell them from those of another table (nexttable.go).
+	heads    [][]string
+	headed   bool            // one of them names the times
+	timeHead string          // what stands above the times
+	single   string          // the tag of a table that holds one and does not head it
+	noTable  map[string]bool // lines that look like a heading and begin no table
+	follow   bool            // a heading of other columns begins another table
+	closed   bool            // every row is set aside
+
 	zone     string
 	notes    []Message
 	textTime bool

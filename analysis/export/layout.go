@@ -105,6 +105,7 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	for k := range f.cols {
 		f.cols[k] = column{role: roleSkip, head: names[k], unit: units[k], desc: descs[k]}
 	}
+	f.keepHeads(&c, heads)
 	put := func(k int, r role) {
 		if k >= 0 {
 			f.cols[k].role = r

@@ -73,6 +73,9 @@ func (g *merger) merge(b *block) {
 		s.words[k.text] += n
 	}
 	g.merged = true
+	if b.turn != "" {
+		p.turn, p.turnText = g.line, b.turn
+	}
 }
 
 func (g *merger) stats(tag int) *segStats {

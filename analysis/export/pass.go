@@ -17,6 +17,8 @@ type passed struct {
 	tab                    *tagTable
 	err                    error // the stream's
 	errLine                int
+	turn                   int // line where another table begins; 0: none
+	turnText               string
 }
 
 // pass reads all rows of a table. Workers take blocks in turn, and what they made
@@ -30,9 +32,15 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 		return &passed{}, r.damaged(t.m.name, 0, err)
 	}
 	defer rc.Close()
-	stream := decoded(honest{rc}, f.encodingKey())
+	stream, err := t.stream(rc)
+	if err != nil {
+		return &passed{}, r.damaged(t.m.name, 0, err)
+	}
 	stream, skipped := skipLines(stream, f.skip, f.term)
 	size := t.m.size
+	if t.until > 0 {
+		stream, size = &untilLine{stream, t.until - t.from - skipped, f.term}, 0
+	}
 	cut := &cutter{r: stream, sep: f.sep, term: f.term, size: r.block}
 	p := &passed{unknownQ: map[string]bool{}, codes: map[uint64]int{}}
 	p.tab = &tagTable{byKey: map[string]int{}, wordN: map[string]int{}}
@@ -47,7 +55,7 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 			}
 		}
 	}
-	g := &merger{lead: -1, r: r, t: t, p: p, line: skipped + 1, size: size, collect: collect}
+	g := &merger{lead: -1, r: r, t: t, p: p, line: t.from + skipped + 1, size: size, collect: collect}
 	ws := make([]*worker, r.workers)
 	for i := range ws {
 		ws[i] = newWorker(f, p.tab, r.from, r.to)

@@ -42,6 +42,15 @@ type table struct {
 	lead   *track // whose times the others may share
 	aside  [numReasons]asideList
 	loose  LedgerRow
+
+	// Of a file that holds several tables, one below the other.
+	file   string // its name, of all but the first
+	nth    int    // of the tables
+	from   int    // lines before the table
+	offset int64  // the same, in bytes of the decoded text
+	mark   bool   // the file begins with a byte order mark
+	until  int    // lines of the file up to the next table; 0: none follows
+	next   *table
 }
 
 func read(ctx context.Context, files []File, opt Options) (*Result, error) {
@@ -164,8 +173,16 @@ func (r *reader) file(f File, h head) error {
 		if i > 0 {
 			t.info.Bytes = 0
 		}
-		if err := r.table(t, h.bad[i]); err != nil {
-			return err
+		for bad := h.bad[i]; t != nil; t, bad = t.next, nil {
+			if t.file != "" {
+				t.info = FileInfo{Name: t.m.name}
+			}
+			if err := r.table(t, bad); err != nil {
+				return err
+			}
+			if t.next != nil {
+				t.next.follows(t)
+			}
 		}
 	}
 	sum, err := hash.wait()

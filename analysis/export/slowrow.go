@@ -17,6 +17,10 @@ func (w *worker) slow(row []byte, off int) {
 		b.blanks++
 		return
 	}
+	if w.otherTag(row) {
+		b.turn = string(row)
+		return
+	}
 	if w.f.comment != 0 && row[0] == w.f.comment {
 		b.comment++
 		return
@@ -47,7 +51,16 @@ func (w *worker) slow(row []byte, off int) {
 		}
 		w.fields = w.fields[:n]
 	}
+	if w.f.closed {
+		w.loose(row, off, NotARow)
+		return
+	}
 	ms, st := w.rowTime()
+	if st > timeTwice && w.nextTable(row) {
+		b.rows--
+		b.turn = string(row)
+		return
+	}
 	if n < w.f.need {
 		if n > 1 && w.timeLike() && len(w.join) > 0 {
 			w.whole(row, off, CutShort)

@@ -22,7 +22,7 @@ func (r *reader) table(t *table, bad error) error {
 		return r.damaged(m.name, 0, bad)
 	}
 	r.zoneFor(t)
-	p, err := r.pass(t, nil)
+	p, err := r.firstPass(t)
 	if err != nil {
 		return err
 	}
@@ -89,6 +89,18 @@ func (r *reader) look(t *table) error {
 		enc = strings.ToLower(t.src.Encoding)
 	}
 	dec := decoded(io.MultiReader(bytes.NewReader(raw), honest{rc}), enc)
+	if t.offset > 0 {
+		again, err := t.m.open()
+		if err != nil {
+			return err
+		}
+		defer again.Close()
+		if dec, err = decodedFrom(again, enc, t.offset, t.mark); err != nil {
+			return err
+		}
+	} else {
+		t.mark = bytes.HasPrefix(raw, []byte("\xef\xbb\xbf"))
+	}
 	head := make([]byte, sniffBytes)
 	n, err = io.ReadFull(dec, head)
 	if t.f, err = sniff(head[:n], err != nil, t.src); err != nil {
@@ -141,8 +153,10 @@ func (r *reader) order(t *table, head []byte) {
 		return
 	}
 	day, month, dots, short := r.orderOf(f, head)
-	d2, m2, _, _ := r.spots(t)
-	day, month = day || d2, month || m2
+	if t.offset == 0 {
+		d2, m2, _, _ := r.spots(t)
+		day, month = day || d2, month || m2
+	}
 	switch {
 	case day && !month:
 		f.tm.order = dayFirst
@@ -273,6 +287,11 @@ func nameSingle(t *table, head []byte) {
 			col = &t.f.cols[i]
 		}
 	}
+	defer func() {
+		if col != nil && (col.head == "" || valueHeads[bare(col.head)]) {
+			t.f.single = col.name
+		}
+	}()
 	if col == nil || col.head != "" && !valueHeads[bare(col.head)] {
 		return
 	}
@@ -282,15 +301,10 @@ func nameSingle(t *table, head []byte) {
 		if i >= t.f.skip {
 			break
 		}
-		s := strings.TrimLeft(cleanName(l), "#!/ ")
-		j := strings.IndexAny(s, ":=,;\t")
-		if j < 0 {
-			continue
-		}
-		k, v := strings.ToLower(strings.TrimSpace(s[:j])), strings.Trim(strings.TrimSpace(s[j+1:]), "\",; ")
+		k, v := preambleKey(l)
 		switch {
-		case v == "" || strings.ContainsAny(v, ",;\t"):
-		case k == "tag" || k == "tag name" || k == "tagname" || k == "point" || k == "point name" || k == "signal" || k == "channel" || k == "name":
+		case v == "":
+		case namesTag(k):
 			col.name, named = v, true
 			t.f.note(Note, i+1, "the tag is named here: %s", v)
 		case (k == "unit" || k == "units") && col.unit == "":
@@ -300,7 +314,11 @@ func nameSingle(t *table, head []byte) {
 	if named {
 		return
 	}
-	base := path.Base(strings.ReplaceAll(t.m.name, "\\", "/"))
+	base := t.file
+	if base == "" {
+		base = t.m.name
+	}
+	base = path.Base(strings.ReplaceAll(base, "\\", "/"))
 	for _, suf := range []string{".gz", ".csv", ".txt", ".tsv", ".dat", ".CSV", ".TXT"} {
 		base = strings.TrimSuffix(base, suf)
 	}
@@ -339,7 +357,7 @@ func (r *reader) notes(t *table, p *passed) {
 	}
 	for _, k := range t.tracks {
 		if k != nil && k.spec.message != "" {
-			r.message(k.spec.severity, m, t.f.skip, k.spec.message)
+			r.message(k.spec.severity, m, t.from+t.f.skip, k.spec.message)
 		}
 	}
 	r.misfits(t)

@@ -162,6 +162,10 @@ func (w *worker) run(b *block) {
 			}
 		}
 		next := w.row(buf, i, fastLong)
+		if b.turn != "" { // what follows is another table's
+			b.buf, b.long, b.err = buf[:i], nil, nil
+			break
+		}
 		b.lines += bytes.Count(buf[i:next], []byte{term})
 		i = next
 	}
