@@ -186,6 +186,8 @@ func (r *reader) misfits(t *table) {
 			case k == nil:
 			case t.f.layout == long:
 				n += k.led.Aside[why]
+			case t.f.hourly: // and once for each hour of its day
+				n += k.led.Aside[why] / len(t.f.own)
 			default: // a row counts once for each of its tags
 				n = max(n, k.led.Aside[why])
 			}

@@ -49,6 +49,7 @@ type column struct {
 	unit string // as declared in the heading
 	desc string
 	tag  int  // number of the tag, wide
+	own  int  // which of format.own is its time
 	pair bool // a quality or unit column follows that belongs to it
 	head string
 }
@@ -78,6 +79,9 @@ type format struct {
 	ymd                                            []int
 	tagCol, placeCol, valueCol, qualityCol         int
 	unitCol                                        int
+
+	own    []ownTime // times of the values, where the row has not one for all
+	hourly bool      // they are hours of a day, of one tag
 
 	// The heading's lines, to tell them from those of another table (nexttable.go).
 	heads    [][]string
@@ -159,7 +163,8 @@ func (f *format) settle() {
 	}
 	// Where the decimal mark separates the fields, too ("601,5" quoted beside a bare
 	// 600), a number must end with its field: only rows cut into fields are read so.
-	plain := f.dec != f.sep
+	// So are rows with several times.
+	plain := f.dec != f.sep && f.own == nil
 	f.rowOrder = anyOrder
 	if n := len(f.ops); plain && f.layout == long && (n == 3 || n == 4 && f.ops[3] == roleQuality) && f.ops[2] == roleValue {
 		switch {
@@ -220,6 +225,8 @@ func (f *format) describe(packed string) string {
 	switch {
 	case f.layout == long:
 		s = append(s, "a row per reading")
+	case f.hourly:
+		s = append(s, "one tag, a row per day and a column per hour")
 	default:
 		n := 0
 		for _, c := range f.cols {

@@ -167,6 +167,8 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	if values == 0 {
 		return errNoTable
 	}
+	f.ownTimes(&c, src)
+	f.hourColumns(&c)
 	f.sampleQuality(&c)
 	if src != nil && src.QualityCodes != "" {
 		f.codes, f.codesSure = parseQualityCodes(src.QualityCodes), true

@@ -48,6 +48,10 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 	if f.layout == wide {
 		for i := range f.cols {
 			if c := &f.cols[i]; c.role == roleValue {
+				if f.hourly && len(p.tab.specs) > 0 {
+					c.tag = 0
+					continue
+				}
 				c.tag = len(p.tab.specs)
 				s := r.spec(t, c.name, c.head, c.unit, c.desc)
 				p.tab.specs = append(p.tab.specs, s)

@@ -61,6 +61,9 @@ func (w *worker) slow(row []byte, off int) {
 		b.turn = string(row)
 		return
 	}
+	if w.f.own != nil && w.ownRow(row, off) {
+		return
+	}
 	if n < w.f.need {
 		if n > 1 && w.timeLike() && len(w.join) > 0 {
 			w.whole(row, off, CutShort)

@@ -281,6 +281,9 @@ func nameSingle(t *table, head []byte) {
 	var col *column
 	for i := range t.f.cols {
 		if t.f.cols[i].role == roleValue {
+			if col != nil && t.f.hourly {
+				continue
+			}
 			if col != nil {
 				return
 			}
@@ -291,8 +294,13 @@ func nameSingle(t *table, head []byte) {
 		if col != nil && (col.head == "" || valueHeads[bare(col.head)]) {
 			t.f.single = col.name
 		}
+		for i := range t.f.cols {
+			if c := &t.f.cols[i]; t.f.hourly && c.role == roleValue {
+				c.name, c.unit = col.name, col.unit
+			}
+		}
 	}()
-	if col == nil || col.head != "" && !valueHeads[bare(col.head)] {
+	if col == nil || col.head != "" && !valueHeads[bare(col.head)] && !t.f.hourly {
 		return
 	}
 	named := false

@@ -73,11 +73,18 @@ func (c *candidate) findTimes(src *SourceRule) {
 		if isTimeHead(heads[k]) {
 			share += 0.5
 		}
-		if lab := strings.ToLower(heads[k]); strings.Contains(lab, "received") || strings.Contains(lab, "analy") || strings.Contains(lab, "report") || strings.Contains(lab, "entered") || strings.Contains(lab, "modified") {
+		if labTime(heads[k]) {
 			share -= 0.8
 		}
 		if share > bestShare+1e-9 {
 			best, bestShare = k, share
+		}
+	}
+	// Of pairs with times of their own, the first may end before the others.
+	for k := 0; k < best; k++ {
+		q := &c.kinds[k]
+		if full := q.n - q.blank; full > 0 && q.time == full && isTimeHead(heads[k]) && isTimeHead(heads[best]) && !labTime(heads[k]) && c.kinds[k+1].number > 0 {
+			best = k
 		}
 	}
 	if best >= 0 {

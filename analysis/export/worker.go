@@ -431,6 +431,7 @@ type cellOf struct {
 	text    []byte
 	v       float64
 	number  bool
+	missing bool // the row ends before it
 	quality []byte
 	hasQ    bool
 	unit    []byte
