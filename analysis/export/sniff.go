@@ -19,7 +19,7 @@ type line struct {
 	lines int // physical lines it takes
 }
 
-var errNoTable = errors.New("no table of readings found: no column of times beside one of values. Give the file as it was exported, or describe it under [[source]] in plant.toml")
+var errNoTable = errors.New("no column of times beside one of values")
 
 // sniff decides how a file is written, from its decoded first bytes. whole says
 // that head is all of it.
@@ -30,6 +30,9 @@ func sniff(head []byte, whole bool, src *SourceRule) (*format, error) {
 	}
 	if bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(head, '\r') >= 0 {
 		f.term = '\r'
+	}
+	if isTar(head) {
+		return nil, errors.New("this is a tar archive, not a text export; unpack it first")
 	}
 	if n := bytes.Count(head[:min(len(head), 4096)], []byte{0}); n > 16 {
 		return nil, errors.New("this is a binary file, not a text export")
@@ -54,12 +57,14 @@ func sniff(head []byte, whole bool, src *SourceRule) (*format, error) {
 		}
 	}
 	if best.score <= 0 {
-		return nil, errNoTable
+		return nil, noTable(head, f.term)
 	}
 	f.sep = best.sep
 	best.rowsAbove()
 	best.fit(f, src)
-	if err := f.build(best, src); err != nil {
+	if err := f.build(best, src); errors.Is(err, errNoTable) {
+		return nil, noTable(head, f.term)
+	} else if err != nil {
 		return nil, err
 	}
 	f.settle()
