@@ -35,15 +35,24 @@ func (c *candidate) fit(f *format, src *SourceRule) {
 		c.moveHeads(at, 0, 1)
 		f.note(Warning, line, "the heading has a name less than the rows have fields; it begins over the second column, where the times stand")
 		return
-	case head == rows-1 && hk < 0 && rk == 0 && tagLike(cleanName(fs[0])) && c.uncut(1, rows):
+	case head == rows-1 && hk < 0 && rk == 0 && tagLike(cleanName(fs[0]), head == 1) && c.uncut(1, rows):
 		c.moveHeads(at, 0, 1)
-		f.note(Warning, line, "the heading has a name less than the rows have fields and none for the times; it begins over the second column")
+		if head > 1 {
+			f.note(Warning, line, "the heading has a name less than the rows have fields and none for the times; it begins over the second column")
+		} else {
+			f.lone = cleanName(fs[0])
+			f.note(Note, line, "the tag is named here: %s", f.lone)
+		}
 		return
 	case head == rows+1 && hk > 0 && rk == hk-1:
 		c.moveHeads(at, 0, -1)
 		f.note(Warning, line, "the heading has a name more than the rows have fields; its first one, %q, has no column", cleanName(fs[0]))
 		return
-	case hk < 0 && head != rows-1: // a line that is no heading for certain
+	case hk < 0: // a line that is no heading for certain: it must not name the columns one to the right
+		c.fields[at] = nil
+		if head > 1 {
+			f.note(Warning, line, "this line has a field less than the rows and names no time; it is not taken for their heading, and the columns are named by their numbers. Put a heading with a name for every column there")
+		}
 		return
 	case head < rows && hk >= 0 && hk == rk && c.textBehind(fs, head, rows):
 		return
@@ -94,7 +103,10 @@ func (c *candidate) rowWidth() int {
 
 // tagLike says whether a heading is a tag's or a measurement's rather than an
 // unknown word for time.
-func tagLike(h string) bool {
+func tagLike(h string, alone bool) bool {
+	if alone && strings.ContainsAny(h, " :=") {
+		return false
+	}
 	_, unit := splitUnit(h)
 	return unit != "" || strings.ContainsAny(h, "0123456789")
 }

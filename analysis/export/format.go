@@ -88,6 +88,7 @@ type format struct {
 	headed   bool            // one of them names the times
 	timeHead string          // what stands above the times
 	single   string          // the tag of a table that holds one and does not head it
+	lone     string          // the same, where its name stands alone above it
 	noTable  map[string]bool // lines that look like a heading and begin no table
 	follow   bool            // a heading of other columns begins another table
 	closed   bool            // every row is set aside

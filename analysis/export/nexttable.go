@@ -22,7 +22,7 @@ func (w *worker) nextTable(row []byte) bool {
 	if !f.follow {
 		return false
 	}
-	if !w.otherTag(row) {
+	if !w.otherTag(row) && !w.otherName() {
 		if len(row) > maxHeading || trimmedWidth(w.fields) < 2 || !headLine(w.fields) && !f.headedAlike(w.fields) {
 			return false
 		}
@@ -45,6 +45,15 @@ func (w *worker) otherTag(row []byte) bool {
 	}
 	key, value := preambleKey(row)
 	return namesTag(key) && value != "" && value != w.f.single && !w.f.noTable[string(row)]
+}
+
+// otherName says whether a row is a name alone, in a table that is headed so.
+func (w *worker) otherName() bool {
+	if w.f.lone == "" || trimmedWidth(w.fields) != 1 {
+		return false
+	}
+	name := cleanName(w.fields[0])
+	return name != w.f.lone && tagLike(name, true) && !isNumberCell(trim(w.fields[0]), w.f.dec)
 }
 
 // headedAlike says whether a line holds the word that stands above the table's
@@ -118,7 +127,7 @@ func (r *reader) lookAt(t *table, line int) *table {
 		return nil
 	}
 	f := n.f
-	if !f.headed && !(t.f.timeHead != "" && strings.EqualFold(f.timeHead, t.f.timeHead)) {
+	if !f.headed && f.lone == "" && !(t.f.timeHead != "" && strings.EqualFold(f.timeHead, t.f.timeHead)) {
 		return nil
 	}
 	for i := range f.notes {

@@ -67,7 +67,15 @@ func (f *format) ownTimes(c *candidate, src *SourceRule) {
 	for k := range f.cols {
 		f.cols[k].own = at[k]
 	}
-	f.note(Note, f.skip, "several columns hold times (%s): every tag is read by the nearest on its left. Write time_column under [[source]] in plant.toml if one of them holds for all", strings.Join(heads, ", "))
+	f.note(Note, f.skip, "%d columns hold times (%s): every tag is read by the nearest on its left. Write time_column under [[source]] in plant.toml if one of them holds for all", len(own), some(heads))
+}
+
+// some lists the first few of many.
+func some(s []string) string {
+	if len(s) > 4 {
+		return strings.Join(s[:4], ", ") + " …"
+	}
+	return strings.Join(s, ", ")
 }
 
 // alsoTime says whether column k holds times of the kind of the first.
