@@ -6,7 +6,9 @@
 //	open.go      packing by content (gzip, zip), what is no export
 //	text.go      text encoding
 //	sniff.go     separator, decimal mark, and where the table begins;
-//	timecols.go, layout.go, widecols.go, words.go: which column is what
+//	heading.go, fit.go: its heading, and rows of another width;
+//	timecols.go, layout.go, widecols.go, words.go: which column is what;
+//	owntimes.go: values with times of their own; notable.go: what is no table
 //	cut.go       blocks of whole records
 //	worker.go    a row by the path it fits: hotlong.go and hotwide.go rows like the
 //	             one before, longFast and wideFast plain cells, slowrow.go all others
@@ -14,6 +16,7 @@
 //	quality.go   quality words and codes
 //	pass.go, blocks.go: workers and their blocks; merge.go: what they made, in the
 //	             file's order
+//	nexttable.go tables one below the other in one file
 //	track.go     one tag of one file: duplicates, order, repeated hours
 //	condense.go  readings more frequent than a minute, to one mean a minute
 //	assemble.go  a tag's runs, of all files, into its series
@@ -24,7 +27,9 @@
 //
 // Every row ends in one place of the ledger: used, or set aside for one reason.
 // A long file's ledger counts rows, a wide one's cells. A row that is not
-// readable as any tag's stands under the tag "".
+// readable as any tag's stands under the tag "". A heading of other columns
+// begins a table of its own, which has a name, a ledger and a format like a file;
+// a heading that comes again is a row that is no data row.
 //
 // Values are converted once, to the tag's working unit; a value that stands in
 // its working unit already keeps every bit. Flags stand beside values: nothing
