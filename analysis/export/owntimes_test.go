@@ -19,3 +19,22 @@ func TestTimeColumnOverOwnTimes(t *testing.T) {
 	require.Equal(t, six, r.Series["A"].T[0])
 	require.Equal(t, six, r.Series["B"].T[0])
 }
+
+// Days and pairs whose newest row stands first give the readings of the same rows
+// the other way round.
+func TestOwnTimesNewestFirst(t *testing.T) {
+	for _, rows := range [][]string{
+		{"Date,0:00,4:00,8:00,12:00,16:00,20:00", "2026-03-23,1,2,3,4,5,6", "2026-03-24,7,8,9,10,11,12", "2026-03-25,13,14,15,16,17,18"},
+		{"Time,A,Time,B", "2026-03-25 06:00:00,1,2026-03-25 07:00:07,2", "2026-03-25 06:00:20,3,2026-03-25 07:05:07,4", "2026-03-25 06:05:00,5,2026-03-25 07:05:27,6"},
+	} {
+		up := memFile("a.csv", []byte(rows[0]+"\n"+rows[1]+"\n"+rows[2]+"\n"+rows[3]+"\n"))
+		down := memFile("a.csv", []byte(rows[0]+"\n"+rows[3]+"\n"+rows[2]+"\n"+rows[1]+"\n"))
+		want, got := readAll(t, Options{}, up), readAll(t, Options{}, down)
+		require.NotEmpty(t, want.Series)
+		for tag, s := range want.Series {
+			require.NotZero(t, s.Len())
+			require.Equal(t, s.T, got.Series[tag].T, tag)
+			require.Equal(t, s.V, got.Series[tag].V, tag)
+		}
+	}
+}

@@ -111,7 +111,7 @@ func (r *reader) look(t *table) error {
 		t.f.encoding = "UTF-8"
 	}
 	r.order(t, head[:n])
-	t.f.newest = t.f.newestFirst(head[:n])
+	t.f.newest = t.f.own == nil && t.f.newestFirst(head[:n])
 	if t.f.layout == wide {
 		nameSingle(t, head[:n])
 	}
