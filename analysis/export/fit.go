@@ -132,8 +132,9 @@ func (c *candidate) uncut(from, to int) bool {
 func (c *candidate) textBehind(fs [][]byte, head, rows int) bool {
 	for k := head; k < rows; k++ {
 		if c.kinds[k].number > 0 {
-			// A quality number behind values that are whole.
-			if rows != head+1 || !smallCodes(&c.kinds[k]) || !c.uncut(0, head) {
+			// A quality number behind values that are whole, or any number behind a
+			// value that is.
+			if rows != head+1 || !c.uncut(0, head) || !smallCodes(&c.kinds[k]) && !c.valueLast(fs, head) {
 				return false
 			}
 		}
@@ -145,6 +146,16 @@ func (c *candidate) textBehind(fs [][]byte, head, rows int) bool {
 		}
 	}
 	return true
+}
+
+// valueLast says whether a heading of tag and value ends with the value, whose
+// numbers have decimal points.
+func (c *candidate) valueLast(fs [][]byte, head int) bool {
+	tag := false
+	for _, x := range fs[:head-1] {
+		tag = tag || tagHeads[bare(cleanName(x))]
+	}
+	return tag && valueHeads[bare(cleanName(fs[head-1]))] && c.uncut(head-1, head)
 }
 
 // remarksBehind says whether all headings behind the rows' last field are those

@@ -85,7 +85,7 @@ type format struct {
 
 	// The heading's lines, to tell them from those of another table (nexttable.go).
 	heads    [][]string
-	headed   bool            // one of them names the times
+	headed   bool            // the times have a heading of times
 	timeHead string          // what stands above the times
 	single   string          // the tag of a table that holds one and does not head it
 	lone     string          // the same, where its name stands alone above it

@@ -40,7 +40,7 @@ const maxHeading = 64 << 10
 
 // otherTag says whether a line names a tag other than the table's only one.
 func (w *worker) otherTag(row []byte) bool {
-	if w.f.single == "" || !w.f.follow {
+	if w.f.single == "" || !w.f.follow || row[0]-'0' <= 9 {
 		return false
 	}
 	key, value := preambleKey(row)
@@ -57,17 +57,15 @@ func (w *worker) otherName() bool {
 }
 
 // headedAlike says whether a line holds the word that stands above the table's
-// times, and no number.
+// times, and no number or, as tags can be numbers, as many cells as the heading.
 func (f *format) headedAlike(fs [][]byte) bool {
-	found := false
+	found, numbers := false, false
 	for _, x := range fs {
 		t := trim(x)
-		if len(t) > 0 && isNumberCell(t, f.dec) {
-			return false
-		}
+		numbers = numbers || len(t) > 0 && isNumberCell(t, f.dec)
 		found = found || f.timeHead != "" && strings.EqualFold(cleanName(t), f.timeHead)
 	}
-	return found
+	return found && (!numbers || trimmedWidth(fs) == len(f.cols))
 }
 
 // keepHeads remembers the heading's lines, to know them again.
@@ -75,10 +73,10 @@ func (f *format) keepHeads(c *candidate, lines []int) {
 	f.follow, f.noTable = true, map[string]bool{}
 	for _, i := range lines {
 		f.heads = append(f.heads, headCells(c.fields[i]))
-		f.headed = f.headed || headLine(c.fields[i])
 	}
 	if k := c.times.at(); k >= 0 && k < len(f.cols) && f.cols[k].head != "" {
 		f.timeHead = f.cols[k].head
+		f.headed = isTimeHead(f.timeHead) || c.times.ymd != nil
 	}
 }
 
@@ -95,7 +93,9 @@ func (r *reader) firstPass(t *table) (*passed, error) {
 			t.next, t.until, t.f.follow = next, p.turn-1, false
 		} else {
 			t.f.noTable[p.turnText] = true
-			t.f.follow = len(t.f.noTable) < 20
+			if t.f.follow = len(t.f.noTable) < 20; !t.f.follow {
+				t.f.note(Warning, p.turn, "many lines look like headings, and no table stands below them: headings of other columns are not looked for any more. If there is one further on, split the file there")
+			}
 		}
 	}
 }
@@ -148,8 +148,11 @@ func (r *reader) lookAt(t *table, line int) *table {
 }
 
 // follows takes over what the table before has shown of the order of day and
-// month, if the table's own first rows do not.
+// month and of quality numbers, if the table's own first rows do not.
 func (t *table) follows(before *table) {
+	if t.f.hasQuality && !t.f.codesSure && before.f.codesSure {
+		t.f.codes, t.f.codesSure = before.f.codes, true
+	}
 	switch o := before.f.tm.order; {
 	case !t.f.textTime || t.f.orderSure || !before.f.textTime:
 	case o == dayFirst || o == monthFirst || o == yearFirst:
