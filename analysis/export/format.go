@@ -3,6 +3,8 @@ package export
 import (
 	"fmt"
 	"strings"
+
+	"weirbook/analysis/series"
 )
 
 // layout of a table.
@@ -51,6 +53,8 @@ type column struct {
 	tag  int  // number of the tag, wide
 	pair bool // a quality or unit column follows that belongs to it
 	head string
+
+	quality int // wide: one more than the column of its quality; 0: none
 }
 
 // format is everything that was decided about a file before its rows are read.
@@ -70,9 +74,12 @@ type format struct {
 	tm             timeReader
 	codes          qualityCodes
 	codesSure      bool
+	qualityWords   map[string]series.Flag // as plant.toml says
 	hasQuality     bool
 	orderSure      bool // the date order is settled, or does not matter
 	newest         bool // the newest reading stands first
+	noQuality      bool // plant.toml says that no column is a quality
+	scattered      bool // wide: qualities stand elsewhere than right behind their values
 
 	timeCol, dateCol, clockCol, hourCol, minuteCol int
 	ymd                                            []int
@@ -158,7 +165,7 @@ func (f *format) settle() {
 		}
 	}
 	f.step = f.stepOf()
-	f.fast = f.timeCol >= 0
+	f.fast = f.timeCol >= 0 && !f.scattered
 	if f.layout == long {
 		f.fast = f.fast && f.tagCol >= 0 && f.placeCol < 0 && f.valueCol >= 0
 	} else {
@@ -181,7 +188,7 @@ func (f *format) settle() {
 
 // stepOf says how the values of a wide file follow its time: see format.step.
 func (f *format) stepOf() int {
-	if f.layout != wide || f.timeCol != 0 {
+	if f.layout != wide || f.timeCol != 0 || f.scattered {
 		return 0
 	}
 	ops := f.ops[1:]

@@ -139,6 +139,8 @@ func (f *format) build(c candidate, src *SourceRule) error {
 			}
 		}
 	}
+	f.qualityWords = src.qualityWords()
+	f.noQuality = src != nil && strings.EqualFold(src.QualityColumn, NoQuality)
 	f.checkHeads(src)
 	f.layout = wide
 	switch {
@@ -166,6 +168,7 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	if values == 0 {
 		return errNoTable
 	}
+	f.noteUnused(&c)
 	f.sampleQuality(&c)
 	if src != nil && src.QualityCodes != "" {
 		f.codes, f.codesSure = parseQualityCodes(src.QualityCodes), true
@@ -179,7 +182,7 @@ func (f *format) checkHeads(src *SourceRule) {
 		return
 	}
 	for _, h := range []string{src.TimeColumn, src.TagColumn, src.ValueColumn, src.QualityColumn} {
-		found := h == ""
+		found := h == "" || h == src.QualityColumn && f.noQuality
 		for _, c := range f.cols {
 			found = found || strings.EqualFold(c.head, h)
 		}
@@ -255,6 +258,7 @@ func nameRows(c *candidate, rows []int) (names, units, descs []string) {
 // reading.
 func (f *format) longRoles(c *candidate) bool {
 	tag, value := -1, -1
+	guessed := false // the tag's column, by its cells
 	for k, x := range f.cols {
 		switch x.role {
 		case roleTag:
@@ -309,7 +313,7 @@ func (f *format) longRoles(c *candidate) bool {
 		for k := range f.cols {
 			q := &c.kinds[k]
 			full := q.n - q.blank
-			if free(k) && k != value && words(k) && q.quality < full && q.unit < full {
+			if free(k) && k != value && words(k) && q.quality < full && q.unit < full && !personColumn(f.cols[k].head, q) && !f.qualityHead(k) {
 				cands = append(cands, k)
 			}
 		}
@@ -323,11 +327,12 @@ func (f *format) longRoles(c *candidate) bool {
 			return false
 		}
 		tag = cands[0]
+		guessed = true
 	}
 	if value < 0 {
 		for k := range f.cols {
 			q := &c.kinds[k]
-			if free(k) && k != tag && q.n > q.blank && q.number*2 > q.n-q.blank && !numberColumn(f.cols[k].head, q) && !isQualityHead(f.cols[k].head) {
+			if free(k) && k != tag && q.n > q.blank && q.number*2 > q.n-q.blank && !numberColumn(f.cols[k].head, q) && !f.qualityHead(k) {
 				if value >= 0 {
 					return false // several columns of numbers: a column per tag, or unclear
 				}
@@ -337,6 +342,13 @@ func (f *format) longRoles(c *candidate) bool {
 		if value < 0 {
 			return false
 		}
+		if guessed && !f.wordsNameTags(c, tag, value) {
+			f.note(Note, f.skip, "column %q is taken for a tag of its own beside %q, not for the names of tags. If its words are tags, write tag_column = %q for the file under [[source]] in plant.toml", f.cols[tag].head, f.cols[value].head, f.cols[tag].head)
+			return false
+		}
+	}
+	if guessed && len(f.headings()) > 0 {
+		f.note(Note, f.skip, "no heading says which column names the tags; %q does, it seems. If not, write layout = \"wide\" for the file under [[source]] in plant.toml", f.label(tag))
 	}
 	f.cols[tag].role, f.cols[value].role = roleTag, roleValue
 	if place >= 0 {
@@ -354,13 +366,13 @@ func (f *format) longRoles(c *candidate) bool {
 			if f.count(roleUnit) == 0 {
 				f.cols[k].role = roleUnit
 			}
-		case isQualityHead(h) || h == "" && full > 0 && q.quality == full && q.text > 0:
+		case f.qualityHead(k) || !f.noQuality && h == "" && full > 0 && q.quality == full && q.text > 0:
 			if f.count(roleQuality) == 0 {
 				f.cols[k].role = roleQuality
 			}
 		}
 	}
-	if len(f.headings()) == 0 && f.count(roleQuality) == 0 { // no heading at all: OPC numbers behind the value
+	if len(f.headings()) == 0 && f.count(roleQuality) == 0 && !f.noQuality { // no heading at all: OPC numbers behind the value
 		for k := value + 1; k < len(f.cols); k++ {
 			if q := &c.kinds[k]; free(k) && q.n > q.blank && q.quality == q.n-q.blank && !numberColumn("x", q) && len(q.distinct) < 12 {
 				f.cols[k].role = roleQuality
@@ -373,7 +385,7 @@ func (f *format) longRoles(c *candidate) bool {
 
 func (f *format) anyQuality(c *candidate) bool {
 	for k := range f.cols {
-		if isQualityHead(f.cols[k].head) {
+		if f.qualityHead(k) {
 			return true
 		}
 	}

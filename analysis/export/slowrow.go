@@ -94,9 +94,17 @@ func (w *worker) slow(row []byte, off int) {
 				w.wideCell(&held, ms, st, off)
 			}
 			held = cellOf{col: c, text: text}
+			if w.f.scattered && c.quality > 0 {
+				held.hasQ = true
+				if c.quality <= n {
+					held.quality = w.fields[c.quality-1]
+				}
+			}
 			continue
 		}
-		held.attach(c, text)
+		if c.role != roleQuality || !w.f.scattered {
+			held.attach(c, text)
+		}
 	}
 	if held.col != nil {
 		w.wideCell(&held, ms, st, off)

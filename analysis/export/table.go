@@ -315,10 +315,10 @@ func (r *reader) notes(t *table, p *passed) {
 		r.message(Note, m, 0, "times are taken as spreadsheet serial numbers (days since 1899-12-30)")
 	}
 	if t.f.hasQuality && !t.f.codesSure {
-		r.message(Warning, m, 0, "the quality column holds only 0 and 1, or 0 beside numbers that tell nothing: taken as "+qualityCodeNames[t.f.codes]+". Write quality_codes = \"opc-da\", \"opc-ua\", \"zero-good\" or \"one-good\" for it under [[source]] in plant.toml if that is wrong")
+		r.message(Warning, m, 0, t.f.codesQuestion())
 	}
 	if len(p.unknownQ) > 0 {
-		r.message(Warning, m, 0, "quality words not known, taken as uncertain: "+strings.Join(sortedKeys(p.unknownQ), ", "))
+		r.message(Warning, m, 0, unknownWords(sortedKeys(p.unknownQ)))
 	}
 	one := 0
 	var late, lateRows int

@@ -190,16 +190,21 @@ func (c *candidate) numericTime(k int, headed bool) timeKind {
 	return textTime
 }
 
-// reads says whether a row's time can be read, in either order of day and
-// month.
-func (t *timeCols) reads(fs [][]byte) bool {
+// cell writes a row's time as one cell.
+func (t *timeCols) cell(fs [][]byte) []byte {
 	f := &format{timeCol: t.time, dateCol: t.date, clockCol: t.clk, hourCol: t.hour, minuteCol: t.minute, ymd: t.ymd}
-	cell := joinTime(nil, f, func(i int) []byte {
+	return joinTime(nil, f, func(i int) []byte {
 		if i >= 0 && i < len(fs) {
 			return fs[i]
 		}
 		return nil
 	})
+}
+
+// reads says whether a row's time can be read, in either order of day and
+// month.
+func (t *timeCols) reads(fs [][]byte) bool {
+	cell := t.cell(fs)
 	tm := timeReader{clock: zoneOf(nil), kind: t.kind}
 	_, st := tm.read(cell)
 	if st == timeBad && t.kind == textTime {

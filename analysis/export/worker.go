@@ -100,7 +100,7 @@ type unitOf struct {
 }
 
 func newWorker(f *format, tab *tagTable, from, to int64) *worker {
-	w := &worker{f: f, tm: f.tm, q: qualityReader{codes: f.codes}, tab: tab, from: from, to: to,
+	w := &worker{f: f, tm: f.tm, q: qualityReader{codes: f.codes, words: f.qualityWords}, tab: tab, from: from, to: to,
 		ids: map[string]int{}, parsed: map[string]unitOf{}, prev: -1, quals: make([]hotQuality, 0, 8)}
 	w.tm.cell = nil
 	w.dir = 1
