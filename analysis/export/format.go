@@ -28,6 +28,7 @@ const (
 	roleDay
 	roleHour
 	roleMinute
+	roleHalf // AM or PM
 	roleTag
 	rolePlace // sampling place of a laboratory sheet, joined to the tag
 	roleValue
@@ -82,6 +83,7 @@ type format struct {
 	scattered      bool // wide: qualities stand elsewhere than right behind their values
 
 	timeCol, dateCol, clockCol, hourCol, minuteCol int
+	halfCol                                        int
 	ymd                                            []int
 	tagCol, placeCol, valueCol, qualityCol         int
 	unitCol                                        int
@@ -92,7 +94,7 @@ type format struct {
 }
 
 func newFormat() *format {
-	return &format{timeCol: -1, dateCol: -1, clockCol: -1, hourCol: -1, minuteCol: -1,
+	return &format{timeCol: -1, dateCol: -1, clockCol: -1, hourCol: -1, minuteCol: -1, halfCol: -1,
 		tagCol: -1, placeCol: -1, valueCol: -1, qualityCol: -1, unitCol: -1, dec: '.', term: '\n'}
 }
 
@@ -123,6 +125,8 @@ func (f *format) settle() {
 			f.hourCol = i
 		case roleMinute:
 			f.minuteCol = i
+		case roleHalf:
+			f.halfCol = i
 		case roleTag:
 			f.tagCol = i
 		case rolePlace:
@@ -165,7 +169,7 @@ func (f *format) settle() {
 		}
 	}
 	f.step = f.stepOf()
-	f.fast = f.timeCol >= 0 && !f.scattered
+	f.fast = f.timeCol >= 0 && f.halfCol < 0 && !f.scattered
 	if f.layout == long {
 		f.fast = f.fast && f.tagCol >= 0 && f.placeCol < 0 && f.valueCol >= 0
 	} else {
@@ -188,7 +192,7 @@ func (f *format) settle() {
 
 // stepOf says how the values of a wide file follow its time: see format.step.
 func (f *format) stepOf() int {
-	if f.layout != wide || f.timeCol != 0 || f.scattered {
+	if f.layout != wide || f.timeCol != 0 || f.halfCol >= 0 || f.scattered {
 		return 0
 	}
 	ops := f.ops[1:]
@@ -245,6 +249,9 @@ func (f *format) describe(packed string) string {
 		t += " in a date and an hour column"
 	case f.ymd != nil:
 		t += " in year, month and day columns"
+	}
+	if f.halfCol >= 0 {
+		t += ", AM or PM in one of its own"
 	}
 	s = append(s, t)
 	if f.newest {

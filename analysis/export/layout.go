@@ -115,6 +115,7 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	put(t.clk, roleClock)
 	put(t.hour, roleHour)
 	put(t.minute, roleMinute)
+	put(t.half, roleHalf)
 	for i, k := range t.ymd {
 		put(k, []role{roleYear, roleMonth, roleDay}[i])
 	}
@@ -168,7 +169,10 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	if values == 0 {
 		return errNoTable
 	}
-	f.noteUnused(&c)
+	if src == nil || src.TimeColumn == "" {
+		f.noteTimes(&c)
+	}
+	f.noteUnused(&c, src == nil || src.TimeColumn == "")
 	f.sampleQuality(&c)
 	if src != nil && src.QualityCodes != "" {
 		f.codes, f.codesSure = parseQualityCodes(src.QualityCodes), true

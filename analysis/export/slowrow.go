@@ -266,6 +266,22 @@ func (w *worker) rowTime() (int64, timeStatus) {
 
 // joinTime writes the row's time as one cell, out of one or several columns.
 func joinTime(dst []byte, f *format, get func(int) []byte) []byte {
+	dst = joinParts(dst, f, get)
+	if f.halfCol < 0 || len(dst) == 0 {
+		return dst
+	}
+	half := trim(get(f.halfCol))
+	if len(half) == 0 { // ten in the morning or in the evening
+		return dst[:0]
+	}
+	dst = append(append(dst, ' '), half...)
+	if len(half) == 1 {
+		dst = append(dst, 'm')
+	}
+	return dst
+}
+
+func joinParts(dst []byte, f *format, get func(int) []byte) []byte {
 	if f.timeCol >= 0 {
 		return append(dst, get(f.timeCol)...)
 	}

@@ -65,12 +65,18 @@ func (c *candidate) repeatsTimes(k int) bool {
 }
 
 // noteUnused names the columns that were not used, with the rows' numbers and
-// columns that are empty left out.
-func (f *format) noteUnused(c *candidate) {
+// columns that are empty left out, and other times where those were named.
+func (f *format) noteUnused(c *candidate, timesNoted bool) {
 	var heads []string
+	noted := map[int]bool{}
+	if timesNoted {
+		for _, k := range f.otherTimes(c) {
+			noted[k] = true
+		}
+	}
 	for k := range f.cols {
 		x, q := &f.cols[k], &c.kinds[k]
-		if x.role != roleSkip || q.n == q.blank || numberColumn(x.head, q) {
+		if x.role != roleSkip || noted[k] || q.n == q.blank || numberColumn(x.head, q) {
 			continue
 		}
 		heads = append(heads, f.label(k))
