@@ -39,7 +39,8 @@ type table struct {
 	src    *SourceRule
 	info   FileInfo
 	tracks []*track
-	lead   *track // whose times the others may share
+	units  map[string]unitPlan // of tags whose rows state their units
+	lead   *track              // whose times the others may share
 	aside  [numReasons]asideList
 	loose  LedgerRow
 }
@@ -257,7 +258,9 @@ func (r *reader) spec(t *table, name, head, declared, desc string) *tagSpec {
 			}
 		}
 	}
-	return specFor(name, declared, desc, r.opt.Rules, r.fills)
+	plan := t.units[name]
+	plan.rows = t.f.layout == long
+	return specFor(name, declared, desc, r.opt.Rules, r.fills, plan)
 }
 
 // finish fills in what is known once every file is read.

@@ -447,8 +447,13 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 		s.limits++
 	}
 	own := c.unit
-	if len(own) == 0 && spec.rowUnit && len(unit) > 0 {
+	if len(own) == 0 && spec.rowUnit && len(trim(unit)) > 0 {
 		own = unit
+	}
+	if len(own) == 0 && spec.unitAsked {
+		s.aside[UnitUnknown]++
+		w.b.setAside(off, tag, UnitUnknown, text)
+		return
 	}
 	if len(own) > 0 && spec.ruled {
 		u := w.unit(own)
@@ -466,7 +471,13 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 			}
 			s.numbers++
 			g := q | c.flag | spec.screen(c.v, x)
-			s.min, s.max = min(s.min, c.v), max(s.max, c.v)
+			if w.looks {
+				asTag := c.v
+				if v, err := quantity.Convert(c.v, u.u, spec.unit); err == nil {
+					asTag = v
+				}
+				s.look(asTag, g&(series.Bad|series.SuspectFill) == 0)
+			}
 			w.keep(s, spec, ms, st, x, g, off)
 			return
 		}

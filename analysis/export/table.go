@@ -59,6 +59,12 @@ func (r *reader) table(t *table, bad error) error {
 			}
 		}
 	}
+	if t.units = r.unitPlans(t, p); t.units != nil {
+		r.forget(t)
+		if p, err = r.pass(t, nil); err != nil {
+			return err
+		}
+	}
 	t.info.Header, t.info.Blank, t.info.Comments, t.info.Rows = t.f.skip, p.blanks, p.comments, p.rows
 	t.info.Format = t.f.describe(m.packed)
 	t.info.Zone = t.f.zone

@@ -75,7 +75,7 @@ func (r *reader) close(t *table, p *passed) {
 		}
 		s.Ruled = s.Ruled || k.spec.ruled
 		if s.Unit == "" {
-			s.Unit = k.spec.declared
+			s.Unit = k.spec.shown
 		}
 		if s.Description == "" {
 			s.Description = k.spec.desc

@@ -92,6 +92,8 @@ type worker struct {
 	arena  []byte
 	parsed map[string]unitOf
 	join   []byte
+
+	unitsMet []map[string]bool // by tag, of a wide file with units beside its values
 }
 
 type unitOf struct {
@@ -430,6 +432,7 @@ type cellOf struct {
 	quality []byte
 	hasQ    bool
 	unit    []byte
+	hasUnit bool
 }
 
 func (c *cellOf) attach(col *column, text []byte) {
@@ -440,7 +443,7 @@ func (c *cellOf) attach(col *column, text []byte) {
 	case roleQuality:
 		c.quality, c.hasQ = text, true
 	case roleUnit:
-		c.unit = text
+		c.unit, c.hasUnit = text, true
 	}
 }
 
@@ -456,7 +459,12 @@ func (w *worker) wideCell(c *cellOf, ms int64, st timeStatus, off int) {
 		}
 	}
 	spec := w.specs[c.col.tag]
-	if c.number && len(c.unit) == 0 {
+	if c.hasUnit {
+		if c.unit = trim(c.unit); len(trim(c.text)) > 0 {
+			w.meetUnit(c.col.tag, c.unit)
+		}
+	}
+	if c.number && len(c.unit) == 0 && !spec.unitAsked {
 		w.put(s, spec, ms, st, c.v, q, off)
 		return
 	}
