@@ -51,7 +51,7 @@ func (c *candidate) headRows() []int {
 				}
 			}
 		}
-		if nums*2 > full {
+		if nums*2 > full && !(len(up) == 0 && c.numberedHeads(fs)) {
 			break
 		}
 		if len(up) > 0 && !c.headWord(fs) {
@@ -159,6 +159,13 @@ func (f *format) build(c candidate, src *SourceRule) error {
 			}
 		}
 		f.wideRoles(&c)
+	}
+	if f.refused != nil {
+		return f.refused
+	}
+	if f.layout == wide {
+		f.namesAbove(&c, heads)
+		f.tellNamesApart()
 	}
 	values := 0
 	for _, x := range f.cols {
@@ -334,17 +341,15 @@ func (f *format) longRoles(c *candidate) bool {
 		guessed = true
 	}
 	if value < 0 {
+		var numbers []int
 		for k := range f.cols {
 			q := &c.kinds[k]
 			if free(k) && k != tag && q.n > q.blank && q.number*2 > q.n-q.blank && !numberColumn(f.cols[k].head, q) && !f.qualityHead(k) {
-				if value >= 0 {
-					return false // several columns of numbers: a column per tag, or unclear
-				}
-				value = k
+				numbers = append(numbers, k)
 			}
 		}
-		if value < 0 {
-			return false
+		if value = f.valueAmong(c, tag, numbers, guessed); value < 0 {
+			return false // a column per tag, or unclear
 		}
 		if guessed && !f.wordsNameTags(c, tag, value) {
 			f.note(Note, f.skip, "column %q is taken for a tag of its own beside %q, not for the names of tags. If its words are tags, write tag_column = %q for the file under [[source]] in plant.toml", f.cols[tag].head, f.cols[value].head, f.cols[tag].head)

@@ -16,7 +16,7 @@ type passed struct {
 	stats                  []*segStats    // by tag number
 	tab                    *tagTable
 	units                  map[int]map[string]bool // stated beside the values of a wide file, by tag number
-	err                    error // the stream's
+	err                    error                   // the stream's
 	errLine                int
 }
 

@@ -25,7 +25,7 @@ import (
 // a message must hold. Lines:
 //
 //	option zone NAME | date_order O | clock_offset D | rule TAG KIND UNIT READING [LOW HIGH]
-//	option time_column | tag_column | quality_column HEADING, good_words | uncertain_words | bad_words WORD…
+//	option time_column | tag_column | value_column | quality_column HEADING, good_words | uncertain_words | bad_words WORD…
 //	reading TAG TIME VALUE [FLAG]…    (all of them; TIME in UTC)
 //	prefix                            (the readings are not listed)
 //	aside TAG REASON COUNT            (all of them; TAG - for none)
@@ -64,6 +64,8 @@ func readWant(t *testing.T, name string) want {
 				src.DateOrder, told = f[2], true
 			case "time_column":
 				src.TimeColumn, told = strings.Join(f[2:], " "), true
+			case "value_column":
+				src.ValueColumn, told = strings.Join(f[2:], " "), true
 			case "tag_column":
 				src.TagColumn, told = strings.Join(f[2:], " "), true
 			case "quality_column":

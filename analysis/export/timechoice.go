@@ -59,6 +59,16 @@ func (f *format) otherTimes(c *candidate) (out []int) {
 	return out
 }
 
+// alike says whether two columns hold the same in each row of the sample.
+func (c *candidate) alike(a, b int) bool {
+	for i := c.start; i < len(c.fields); i++ {
+		if fs := c.fields[i]; len(fs) == c.width && string(trim(fs[a])) != string(trim(fs[b])) {
+			return false
+		}
+	}
+	return true
+}
+
 // noteTimes names the column whose times are taken, where there are others.
 func (f *format) noteTimes(c *candidate) {
 	others := f.otherTimes(c)
@@ -68,7 +78,12 @@ func (f *format) noteTimes(c *candidate) {
 	}
 	var heads []string
 	for _, k := range others {
-		heads = append(heads, f.label(k))
+		if !c.alike(k, taken) {
+			heads = append(heads, f.label(k))
+		}
+	}
+	if len(heads) == 0 {
+		return
 	}
 	holds := "holds"
 	if len(heads) > 1 {

@@ -59,7 +59,12 @@ func (f *format) wideRoles(c *candidate) {
 		}
 		x.name = withoutValueWord(x.name)
 	}
-	// Names that come twice are told apart, by unit where that does it.
+	f.pairQualities()
+}
+
+// tellNamesApart gives names that come twice to one column each, by unit where
+// that does it.
+func (f *format) tellNamesApart() {
 	seen := map[string]int{}
 	for k := range f.cols {
 		if f.cols[k].role == roleValue {
@@ -85,7 +90,6 @@ func (f *format) wideRoles(c *candidate) {
 		used[name] = true
 		x.name = name
 	}
-	f.pairQualities()
 }
 
 // nameless says whether a heading is a word for quality and no more.
