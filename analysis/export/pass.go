@@ -15,6 +15,7 @@ type passed struct {
 	codes                  map[uint64]int // quality numbers met, once each
 	stats                  []*segStats    // by tag number
 	tab                    *tagTable
+	starred                int
 	units                  map[int]map[string]bool // stated beside the values of a wide file, by tag number
 	err                    error                   // the stream's
 	errLine                int
@@ -59,6 +60,7 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 	}
 	p.units = metUnits(ws)
 	for _, w := range ws {
+		p.starred += w.starred
 		p.sawDay = p.sawDay || w.tm.dates.sawDay
 		p.sawMonth = p.sawMonth || w.tm.dates.sawMonth
 		p.numericDates = p.numericDates || w.tm.dates.numeric

@@ -443,8 +443,11 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 			return
 		}
 	}
-	if c.flag != 0 {
+	if c.flag&(series.LessThan|series.GreaterThan) != 0 {
 		s.limits++
+	}
+	if c.flag&series.Uncertain != 0 {
+		w.starred++
 	}
 	own := c.unit
 	if len(own) == 0 && spec.rowUnit && len(trim(unit)) > 0 {

@@ -326,6 +326,9 @@ func (r *reader) notes(t *table, p *passed) {
 	if len(p.unknownQ) > 0 {
 		r.message(Warning, m, 0, unknownWords(sortedKeys(p.unknownQ)))
 	}
+	if p.starred > 0 {
+		r.message(Note, m, 0, fmt.Sprintf("%s: used, and taken as uncertain. Ask what the star means", counted(p.starred, "value bears a star", "values bear a star")))
+	}
 	one := 0
 	var late, lateRows int
 	for _, k := range t.tracks {
@@ -338,18 +341,22 @@ func (r *reader) notes(t *table, p *passed) {
 		}
 	}
 	if one > 0 {
-		r.message(Warning, m, 0, fmt.Sprintf("in the hour that a clock change repeats only one pass was met (%d times); it is taken as the first. State the clock's own zone under [[source]] in plant.toml if it does not change", one))
+		r.message(Warning, m, 0, fmt.Sprintf("in the hour that a clock change repeats only one pass was met (%s); it is taken as the first. State the clock's own zone under [[source]] in plant.toml if it does not change", counted(one, "time", "times")))
 	}
 	if lateRows > 0 {
-		r.message(Note, m, 0, fmt.Sprintf("%d readings of %d tags stood out of time order and were sorted in", lateRows, late))
+		r.message(Note, m, 0, fmt.Sprintf("%s of %s out of time order and %s sorted in", counted(lateRows, "reading", "readings"), counted(late, "tag stood", "tags stood"), pick(lateRows, "was", "were")))
 	}
+	said := map[string]bool{} // a tag may come as several tracks
 	for _, k := range t.tracks {
-		if k != nil && k.spec.message != "" {
+		if k != nil && k.spec.message != "" && !said[k.spec.message] {
+			said[k.spec.message] = true
 			r.message(k.spec.severity, m, t.f.skip, k.spec.message)
 		}
 	}
 	if t.loose.Aside[Damaged] > 0 {
-		r.message(Error, m, 0, fmt.Sprintf("%d rows are damaged (binary, broken off, or over %d MiB long) and are set aside; export the file again", t.loose.Aside[Damaged], maxRecord>>20))
+		n := t.loose.Aside[Damaged]
+		r.message(Error, m, 0, fmt.Sprintf("%s (binary, broken off, or over %d MiB long) and %s set aside; export the file again",
+			counted(n, "row is damaged", "rows are damaged"), maxRecord>>20, pick(n, "is", "are")))
 	}
 }
 
