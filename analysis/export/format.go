@@ -77,9 +77,10 @@ type format struct {
 	codesSure      bool
 	qualityWords   map[string]series.Flag // as plant.toml says
 	hasQuality     bool
-	orderSure      bool  // the date order is settled, or does not matter
-	newest         bool  // the newest reading stands first
-	noQuality      bool  // plant.toml says that no column is a quality
+	orderSure      bool // the date order is settled, or does not matter
+	newest         bool // the newest reading stands first
+	noQuality      bool // plant.toml says that no column is a quality
+	heads          *headWords
 	refused        error // why the file cannot be read without being told more
 	scattered      bool  // wide: qualities stand elsewhere than right behind their values
 

@@ -295,7 +295,7 @@ func (f *format) longRoles(c *candidate) bool {
 				}
 				q := &c.kinds[k]
 				full := q.n - q.blank
-				if pass == 0 && tagHeads[b] && !(b == "id" && q.number == full && q.rising > full/2) && full > 0 && q.time*2 < full+1 {
+				if pass == 0 && tagHeads[b] && !(b == "id" && q.number == full && q.rising > full/2 && len(q.distinct) > full/2) && full > 0 && q.time*2 < full+1 {
 					tag = k
 				}
 				if pass == 1 && placeHeads[b] && words(k) {
@@ -337,7 +337,7 @@ func (f *format) longRoles(c *candidate) bool {
 		if len(cands) == 0 || value < 0 && nums != 1 && !(nums == 2 && f.anyQuality(c)) {
 			return false
 		}
-		tag = cands[0]
+		tag = c.mostLikeTags(cands)
 		guessed = true
 	}
 	if value < 0 {

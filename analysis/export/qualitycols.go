@@ -7,17 +7,22 @@ import (
 )
 
 // qualityOf says whether a heading is one of a quality column, and which column's
-// it says: "FIT201" of "FIT201.Q" and of "FIT201 (Status)", nothing of "Quality".
+// it says: "FIT201" of "FIT201.Q", "FIT201 (Status)" and "Quality FIT201", nothing of "Quality".
 func qualityOf(h string) (name string, ok bool) {
 	if i := strings.LastIndexAny(h, "([{"); i > 0 && strings.ContainsAny(h[len(h)-1:], ")]}") {
 		if qualityHeads[strings.ToLower(strings.TrimSpace(h[i+1:len(h)-1]))] {
 			return strings.TrimSpace(h[:i]), true
 		}
 	}
+	b := bare(h)
+	for _, w := range []string{"quality", "quality of", "qual", "status of"} {
+		if rest, ok := strings.CutPrefix(b, w); ok && rest != "" && strings.IndexByte(" ._", rest[0]) >= 0 && len(tagWords(rest)) > 0 {
+			return strings.Trim(rest, " ._"), true
+		}
+	}
 	if !isQualityHead(h) {
 		return "", false
 	}
-	b := bare(h)
 	if qualityHeads[b] {
 		return "", true
 	}
@@ -62,36 +67,53 @@ func tagWords(h string) (out []string) {
 	return out
 }
 
+// headWords is what the headings of a table say, worked out once.
+type headWords struct {
+	plain   []string        // see plainHead
+	quality []bool          // by its own words, a quality
+	of      []string        // the name it then bears, plain
+	others  map[string]bool // plain headings of the columns that are none
+	all     string          // of these, without hyphens
+}
+
+func (f *format) headWords() *headWords {
+	if f.heads != nil {
+		return f.heads
+	}
+	h := &headWords{others: map[string]bool{}}
+	var all strings.Builder
+	for k := range f.cols {
+		name, q := qualityOf(f.cols[k].head)
+		plain := plainHead(f.cols[k].head)
+		h.plain, h.quality, h.of = append(h.plain, plain), append(h.quality, q), append(h.of, plainHead(name))
+		if !q {
+			h.others[plain] = true
+			all.WriteString(" " + strings.ReplaceAll(plain, "-", ""))
+		}
+	}
+	h.all = all.String()
+	f.heads = h
+	return h
+}
+
 // qualityHead says whether column k is headed as a quality of the values here,
 // and not as the state of something else: "P204 pump status".
 func (f *format) qualityHead(k int) bool {
-	name, ok := qualityOf(f.cols[k].head)
-	if !ok || f.noQuality {
+	h := f.headWords()
+	if !h.quality[k] || f.noQuality {
 		return false
 	}
-	if name == "" {
+	name := h.of[k]
+	if name == "" || h.others[name] {
 		return true
 	}
-	plain := plainHead(name)
-	var others strings.Builder
-	for j := range f.cols {
-		h := f.cols[j].head
-		if _, q := qualityOf(h); j == k || q {
-			continue
-		}
-		p := plainHead(h)
-		if p == plain {
-			return true
-		}
-		others.WriteString(" " + strings.ReplaceAll(p, "-", ""))
-	}
-	for _, w := range strings.Fields(plain) {
+	for _, w := range strings.Fields(name) {
 		if processWords[w] {
 			return false
 		}
 	}
 	for _, w := range tagWords(name) {
-		if !strings.Contains(others.String(), w) {
+		if !strings.Contains(h.all, w) {
 			return false
 		}
 	}
@@ -138,12 +160,12 @@ func (f *format) pairQualities() {
 		f.cols[v].quality = q + 1
 		return true
 	}
+	heads := f.headWords()
 	used := map[int]bool{}
 	bears := map[string]int{} // quality columns by the name they bear
 	for k := range f.cols {
 		if f.cols[k].role == roleQuality {
-			name, _ := qualityOf(f.cols[k].head)
-			bears[plainHead(name)]++
+			bears[heads.of[k]]++
 		}
 	}
 	var row []int
@@ -151,8 +173,7 @@ func (f *format) pairQualities() {
 		if f.cols[k].role != roleQuality {
 			continue
 		}
-		name, _ := qualityOf(f.cols[k].head)
-		name = plainHead(name)
+		name := heads.of[k]
 		own := f.valuesNamed(name, values)
 		switch {
 		case name == "":
@@ -228,7 +249,7 @@ func (f *format) valuesNamed(name string, values []int) []int {
 	} {
 		var own []int
 		for _, v := range values {
-			if is(plainHead(f.cols[v].head)) {
+			if is(f.heads.plain[v]) {
 				own = append(own, v)
 			}
 		}

@@ -327,7 +327,7 @@ func (r *reader) notes(t *table, p *passed) {
 		r.message(Warning, m, 0, unknownWords(sortedKeys(p.unknownQ)))
 	}
 	if p.starred > 0 {
-		r.message(Note, m, 0, fmt.Sprintf("%s: used, and taken as uncertain. Ask what the star means", counted(p.starred, "value bears a star", "values bear a star")))
+		r.message(Note, m, 0, fmt.Sprintf("%s: used, and taken as uncertain. Ask what the mark means", counted(p.starred, "value bears a mark (* or J)", "values bear a mark (* or J)")))
 	}
 	one := 0
 	var late, lateRows int

@@ -9,12 +9,12 @@ import (
 // water was sampled counts, not when somebody wrote it down.
 func timeRank(head string) float64 {
 	h := strings.ToLower(head)
-	for _, w := range []string{"received", "analy", "report", "entered", "entry", "modified", "record", "login", "log-in", "logged", "printed", "created", "submitted", "reviewed", "verified", "approved", "updated", "exported", "due"} {
+	for _, w := range []string{"received", "analy", "report", "entered", "entry", "modified", "record", "login", "log-in", "logged", "printed", "created", "submitted", "reviewed", "verified", "approved", "updated", "exported", "due", "server"} {
 		if strings.Contains(h, w) {
 			return -0.8
 		}
 	}
-	for _, w := range []string{"sampl", "collect", "taken", "probenahme", "採水"} {
+	for _, w := range []string{"sampl", "collect", "taken", "source", "probenahme", "採水"} {
 		if strings.Contains(h, w) {
 			return 0.3
 		}

@@ -23,7 +23,7 @@ const (
 type cellValue struct {
 	kind  cellKind
 	v     float64
-	flag  series.Flag // LessThan, GreaterThan; Uncertain where it bears a star
+	flag  series.Flag // LessThan, GreaterThan; Uncertain where it bears a mark
 	unit  []byte      // unit in the cell
 	state bool        // v stands for an on or off word
 }
@@ -88,7 +88,7 @@ func readValue(b []byte, dec byte) cellValue {
 		return cellValue{kind: cellText}
 	}
 	switch string(u) {
-	case "*": // a footnote mark: there is something about it
+	case "*", "J": // a footnote mark: there is something about it; J: estimated by the laboratory
 		return cellValue{v: v, flag: flag | series.Uncertain}
 	case "U", "u": // a laboratory's mark of a result that was not detected
 		if flag == 0 {

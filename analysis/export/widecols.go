@@ -39,7 +39,7 @@ func (f *format) wideRoles(c *candidate) {
 		case last >= 0 && x.head == "" && full > 0 && q.unit == full && q.text > 0:
 			x.role = roleUnit
 			continue
-		case x.head != "" && descHeads[bare(x.head)] && q.number*2 < full:
+		case x.head != "" && descHeads[bare(x.head)] && (q.number*2 < full || full == 0):
 			continue // remarks
 		case personColumn(x.head, q):
 			continue

@@ -4,9 +4,9 @@ import "strings"
 
 // personHeads are headings of words that tell who, or in which weather: they
 // name no tag and are none.
-var personHeads = set("operator", "operators", "oper", "op", "initials", "operator initials", "init", "by", "sampled by", "collected by",
-	"read by", "taken by", "entered by", "recorded by", "analyzed by", "analysed by", "technician", "tech", "sampler", "sampler initials", "collector",
-	"staff", "crew", "shift", "weather", "sky", "conditions", "weekday", "day of week", "bediener", "wetter", "schicht", "担当者", "天気")
+var personHeads = set("operator", "operators", "oper", "initials", "operator initials", "by", "sampled by", "collected by",
+	"read by", "taken by", "entered by", "recorded by", "analyzed by", "analysed by", "technician", "sampler", "sampler initials", "collector",
+	"staff", "crew", "shift", "weather", "sky", "weekday", "day of week", "bediener", "wetter", "schicht", "担当者", "天気")
 
 func personColumn(head string, q *colKind) bool {
 	return personHeads[bare(head)] && q.number*2 <= q.n-q.blank
@@ -26,14 +26,31 @@ func (f *format) wordsNameTags(c *candidate, words, number int) bool {
 	if _, unit := splitUnit(head); unit != "" || endsInUnit(head) || len(tagWords(head)) > 0 {
 		return false
 	}
+	return c.likeTags(words) > 0.5
+}
+
+// likeTags is the share of a column's different texts that are written as tags
+// are.
+func (c *candidate) likeTags(k int) float64 {
 	like, all := 0, 0
-	for s := range c.kinds[words].distinct {
+	for s := range c.kinds[k].distinct {
 		all++
 		if strings.ContainsAny(s, "._") || strings.ContainsAny(s, "0123456789") && strings.IndexByte(s, ' ') < 0 {
 			like++
 		}
 	}
-	return like*2 > all
+	return float64(like) / float64(max(all, 1))
+}
+
+// mostLikeTags picks the column of words whose words look most like tags.
+func (c *candidate) mostLikeTags(cols []int) int {
+	best := cols[0]
+	for _, k := range cols[1:] {
+		if c.likeTags(k) > c.likeTags(best) {
+			best = k
+		}
+	}
+	return best
 }
 
 // endsInUnit finds a unit behind a heading's last blank: "Residual mg/L".

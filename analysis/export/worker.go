@@ -93,7 +93,7 @@ type worker struct {
 	parsed map[string]unitOf
 	join   []byte
 
-	starred  int               // values that bear a star
+	starred  int               // values that bear a mark
 	unitsMet []map[string]bool // by tag, of a wide file with units beside its values
 }
 
