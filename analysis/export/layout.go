@@ -318,6 +318,7 @@ func (f *format) longRoles(c *candidate) bool {
 				break
 			}
 		}
+		value = f.scaledBeside(c, value, tag)
 	}
 	if tag < 0 { // no heading says so: the only column of names that are no quality
 		var cands []int

@@ -289,19 +289,18 @@ func (f *format) codesQuestion() string {
 
 // columnsNamed lists headings for a message.
 func columnsNamed(heads []string) string {
-	const most = 6
-	word := "column "
-	if len(heads) > 1 {
-		word = "columns "
-	}
+	return pick(len(heads), "column ", "columns ") + quotedHeads(heads)
+}
+
+func quotedHeads(heads []string) string {
+	const most = 12
 	more := ""
-	if len(heads) > most {
-		more = fmt.Sprintf(" and %d more", len(heads)-most)
-		heads = heads[:most]
+	if n := len(heads); n > most {
+		heads, more = heads[:most], fmt.Sprintf(" and %d more", n-most)
 	}
 	quoted := make([]string, len(heads))
 	for i, h := range heads {
 		quoted[i] = strconv.Quote(h)
 	}
-	return word + strings.Join(quoted, ", ") + more
+	return strings.Join(quoted, ", ") + more
 }

@@ -54,6 +54,27 @@ func (f *format) rawHead(k int) bool {
 	return false
 }
 
+// scaledBeside looks for a column of scaled values beside one that is just headed
+// "Value": that one is raw, then.
+func (f *format) scaledBeside(c *candidate, value, tag int) int {
+	if value < 0 {
+		return value
+	}
+	for k := range f.cols {
+		q := &c.kinds[k]
+		if k == value || k == tag || f.cols[k].role != roleSkip || q.number*2 <= q.n-q.blank {
+			continue
+		}
+		for _, w := range strings.Fields(strings.ToLower(f.cols[k].head)) {
+			if w == "eng" || w == "engineering" || w == "scaled" || w == "converted" {
+				f.note(Note, f.skip, "of the numbers in %s, the value is taken from column %q. If that is wrong, write value_column under [[source]] in plant.toml", columnsNamed([]string{f.label(value), f.label(k)}), f.label(k))
+				return k
+			}
+		}
+	}
+	return value
+}
+
 // valueAmong picks the value among the columns of numbers beside the tags; -1
 // where the table is none of a row per reading, or does not tell.
 func (f *format) valueAmong(c *candidate, tag int, numbers []int, guessed bool) int {

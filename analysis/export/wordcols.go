@@ -99,6 +99,6 @@ func (f *format) noteUnused(c *candidate, timesNoted bool) {
 		heads = append(heads, f.label(k))
 	}
 	if len(heads) > 0 {
-		f.note(Note, f.skip, "not used: %s", columnsNamed(heads))
+		f.note(Note, f.skip, "columns that are not read: %s", quotedHeads(heads))
 	}
 }
