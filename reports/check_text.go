@@ -15,14 +15,14 @@ import (
 func PrintCheck(w io.Writer, p *plant.Plant, c *analysis.Checked) error {
 	fmt.Fprintf(w, "%s\n\nHow each file was taken\n", p.Name)
 	for _, f := range c.Read.Files {
-		fmt.Fprintf(w, "  %s: %s; times on the clock of %s; %s rows\n", f.Name, f.Format, f.Zone, count(f.Rows))
+		fmt.Fprintf(w, "  %s: %s; times on the clock of %s; %s\n", f.Name, f.Format, f.Zone, plural(f.Rows, "row"))
 	}
 	fmt.Fprintln(w)
 	if err := ledgerTable(c.Read.Ledger).WriteText(w); err != nil {
 		return err
 	}
 	fmt.Fprintln(w)
-	if err := tagTable(p, c.Read.Tags).WriteText(w); err != nil {
+	if err := tagTable(p, c.Read).WriteText(w); err != nil {
 		return err
 	}
 	for _, part := range []struct {
@@ -45,9 +45,13 @@ func PrintCheck(w io.Writer, p *plant.Plant, c *analysis.Checked) error {
 }
 
 // tagTable shows each tag as it looked in the exports.
-func tagTable(p *plant.Plant, tags []export.TagInfo) *table.Table {
-	t := &table.Table{Caption: "Tags in the exports", Columns: []table.Column{{Name: "Tag"}, {Name: "Measures"}, {Name: "Rows"}, {Name: "First"}, {Name: "Last"}, {Name: "Lowest"}, {Name: "Highest"}, {Name: "Unit"}}}
-	for _, i := range tags {
+func tagTable(p *plant.Plant, r *export.Result) *table.Table {
+	t := &table.Table{Caption: "Tags in the exports", Columns: []table.Column{{Name: "Tag"}, {Name: "Measures"}, {Name: "Rows"}, {Name: "Used"}, {Name: "First"}, {Name: "Last"}, {Name: "Lowest"}, {Name: "Highest"}, {Name: "Unit"}}}
+	used := map[string]int{}
+	for _, l := range r.Ledger {
+		used[l.Tag] += l.Used
+	}
+	for _, i := range r.Tags {
 		measures := "not in tags.csv"
 		unit := i.Unit
 		if g, ok := p.Tag(i.Name); ok {
@@ -56,10 +60,10 @@ func tagTable(p *plant.Plant, tags []export.TagInfo) *table.Table {
 				unit = g.Unit.Symbol
 			}
 		}
-		row := []table.Cell{table.Str(i.Name), table.Str(measures), table.Int(i.Rows), table.NA(""), table.NA(""), table.Sig(i.Min, 4), table.Sig(i.Max, 4), table.Str(unit)}
+		row := []table.Cell{table.Str(i.Name), table.Str(measures), table.Int(i.Rows), table.Int(used[i.Name]), table.NA(""), table.NA(""), table.Sig(i.Min, 4), table.Sig(i.Max, 4), table.Str(unit)}
 		if i.Numbers > 0 {
-			row[3] = table.When(time.UnixMilli(i.First).In(p.Zone), "2006-01-02 15:04")
-			row[4] = table.When(time.UnixMilli(i.Last).In(p.Zone), "2006-01-02 15:04")
+			row[4] = table.When(time.UnixMilli(i.First).In(p.Zone), "2006-01-02 15:04")
+			row[5] = table.When(time.UnixMilli(i.Last).In(p.Zone), "2006-01-02 15:04")
 		}
 		t.Rows = append(t.Rows, row)
 	}

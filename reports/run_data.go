@@ -92,14 +92,29 @@ func screenWords(rep screen.Report) []string {
 	return out
 }
 
-// readerWords lists the reader's messages from a severity on.
+// readerWords lists the reader's messages from a severity on. What many files say
+// alike is said once, at the first of them.
 func readerWords(res *export.Result, from export.Severity) []string {
+	const alike = 3 // files up to here are listed one by one
+	files := map[string]int{}
+	for _, m := range res.Messages {
+		files[m.Text]++
+	}
 	var out []string
+	said := map[string]bool{}
 	for _, m := range res.Messages {
 		if m.Severity < from || strings.HasSuffix(m.Text, " is in none of the exports") {
 			continue // of missing tags the plant's own list speaks
 		}
-		out = append(out, place(m)+m.Text)
+		n := files[m.Text]
+		if n <= alike || m.File == "" {
+			out = append(out, place(m)+m.Text)
+			continue
+		}
+		if !said[m.Text] {
+			said[m.Text] = true
+			out = append(out, fmt.Sprintf("%s and %s alike: %s", m.File, plural(n-1, "other file"), m.Text))
+		}
 	}
 	return out
 }

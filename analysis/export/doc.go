@@ -7,13 +7,16 @@
 //	text.go      text encoding
 //	sniff.go     separator, decimal mark, and where the table begins;
 //	heading.go, fit.go: its heading, and rows of another width;
-//	timecols.go, layout.go, widecols.go, words.go: which column is what;
-//	owntimes.go: values with times of their own; notable.go: what is no table
+//	timecols.go, timechoice.go, layout.go, widecols.go, words.go: which column is what;
+//	             qualitycols.go whose quality a column is, wordcols.go words that are
+//	             no tags, namesabove.go and rawcounts.go tags and values told otherwise,
+//	             owntimes.go values with times of their own; notable.go what is no table
 //	cut.go       blocks of whole records
 //	worker.go    a row by the path it fits: hotlong.go and hotwide.go rows like the
 //	             one before, longFast and wideFast plain cells, slowrow.go all others
-//	times.go, timeparts.go, zone.go: times; number.go, value.go: values;
-//	quality.go   quality words and codes
+//	times.go, timeparts.go, zone.go: times; number.go, value.go, nondetect.go:
+//	             values; rowunits.go units that rows state
+//	quality.go, qualitywords.go: quality words and codes
 //	pass.go, blocks.go: workers and their blocks; merge.go: what they made, in the
 //	             file's order
 //	nexttable.go tables one below the other in one file
@@ -21,7 +24,7 @@
 //	condense.go  readings more frequent than a minute, to one mean a minute
 //	assemble.go  a tag's runs, of all files, into its series
 //	overlap.go   minutes that several runs claim
-//	ledger.go    what became of every row
+//	ledger.go    what became of every row; mostaside.go tells where it was much
 //
 // # What is kept
 //
@@ -35,6 +38,11 @@
 // its working unit already keeps every bit. Flags stand beside values: nothing
 // is dropped for being bad, outside its span or a fill number, except from the
 // mean of a condensed minute (see Condensed in package series, and condenser).
+//
+// A quality belongs to the tag whose name its heading bears, else to the value it
+// stands behind; one without a name behind all of several values is the row's. The
+// state of a pump is none. Where a tag's rows state different units, each row is
+// converted from its own, in a second pass over the file.
 //
 // Of readings of one tag and one time, one is kept: the one with the better
 // quality, and of equal ones the one that stands first, files taken by name.

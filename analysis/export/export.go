@@ -53,9 +53,15 @@ type SourceRule struct {
 	TimeColumn    string         // heading
 	TagColumn     string
 	ValueColumn   string
-	QualityColumn string
+	QualityColumn string // heading; NoQuality: no column is one
 	QualityCodes  string // "opc-da", "opc-ua", "zero-good", "one-good"
+
+	// What whole quality cells mean; capitals do not matter.
+	GoodWords, UncertainWords, BadWords []string
 }
+
+// NoQuality as SourceRule.QualityColumn says that no column is a quality.
+const NoQuality = "none"
 
 // Options steer Read. The zero value reads every tag as it stands, times in UTC.
 type Options struct {

@@ -3,6 +3,8 @@ package export
 import (
 	"fmt"
 	"strings"
+
+	"weirbook/analysis/series"
 )
 
 // layout of a table.
@@ -26,6 +28,7 @@ const (
 	roleDay
 	roleHour
 	roleMinute
+	roleHalf // AM or PM
 	roleTag
 	rolePlace // sampling place of a laboratory sheet, joined to the tag
 	roleValue
@@ -52,6 +55,8 @@ type column struct {
 	own  int  // which of format.own is its time
 	pair bool // a quality or unit column follows that belongs to it
 	head string
+
+	quality int // wide: one more than the column of its quality; 0: none
 }
 
 // format is everything that was decided about a file before its rows are read.
@@ -71,11 +76,17 @@ type format struct {
 	tm             timeReader
 	codes          qualityCodes
 	codesSure      bool
+	qualityWords   map[string]series.Flag // as plant.toml says
 	hasQuality     bool
 	orderSure      bool // the date order is settled, or does not matter
 	newest         bool // the newest reading stands first
+	noQuality      bool // plant.toml says that no column is a quality
+	heads          *headWords
+	refused        error // why the file cannot be read without being told more
+	scattered      bool  // wide: qualities stand elsewhere than right behind their values
 
 	timeCol, dateCol, clockCol, hourCol, minuteCol int
+	halfCol                                        int
 	ymd                                            []int
 	tagCol, placeCol, valueCol, qualityCol         int
 	unitCol                                        int
@@ -84,14 +95,14 @@ type format struct {
 	hourly bool      // they are hours of a day, of one tag
 
 	// The heading's lines, to tell them from those of another table (nexttable.go).
-	heads    [][]string
-	headed   bool            // the times have a heading of times
-	timeHead string          // what stands above the times
-	single   string          // the tag of a table that holds one and does not head it
-	lone     string          // the same, where its name stands alone above it
-	noTable  map[string]bool // lines that look like a heading and begin no table
-	follow   bool            // a heading of other columns begins another table
-	closed   bool            // every row is set aside
+	headLines [][]string
+	headed    bool            // the times have a heading of times
+	timeHead  string          // what stands above the times
+	single    string          // the tag of a table that holds one and does not head it
+	lone      string          // the same, where its name stands alone above it
+	noTable   map[string]bool // lines that look like a heading and begin no table
+	follow    bool            // a heading of other columns begins another table
+	closed    bool            // every row is set aside
 
 	zone     string
 	notes    []Message
@@ -99,7 +110,7 @@ type format struct {
 }
 
 func newFormat() *format {
-	return &format{timeCol: -1, dateCol: -1, clockCol: -1, hourCol: -1, minuteCol: -1,
+	return &format{timeCol: -1, dateCol: -1, clockCol: -1, hourCol: -1, minuteCol: -1, halfCol: -1,
 		tagCol: -1, placeCol: -1, valueCol: -1, qualityCol: -1, unitCol: -1, dec: '.', term: '\n'}
 }
 
@@ -130,6 +141,8 @@ func (f *format) settle() {
 			f.hourCol = i
 		case roleMinute:
 			f.minuteCol = i
+		case roleHalf:
+			f.halfCol = i
 		case roleTag:
 			f.tagCol = i
 		case rolePlace:
@@ -179,7 +192,7 @@ func (f *format) settle() {
 	if plain {
 		f.step = f.stepOf()
 	}
-	f.fast = plain && f.timeCol >= 0
+	f.fast = plain && f.timeCol >= 0 && f.halfCol < 0 && !f.scattered
 	if f.layout == long {
 		f.fast = f.fast && f.tagCol >= 0 && f.placeCol < 0 && f.valueCol >= 0
 	} else {
@@ -202,7 +215,7 @@ func (f *format) settle() {
 
 // stepOf says how the values of a wide file follow its time: see format.step.
 func (f *format) stepOf() int {
-	if f.layout != wide || f.timeCol != 0 {
+	if f.layout != wide || f.timeCol != 0 || f.halfCol >= 0 || f.scattered {
 		return 0
 	}
 	ops := f.ops[1:]
@@ -261,6 +274,9 @@ func (f *format) describe(packed string) string {
 		t += " in a date and an hour column"
 	case f.ymd != nil:
 		t += " in year, month and day columns"
+	}
+	if f.halfCol >= 0 {
+		t += ", AM or PM in one of its own"
 	}
 	s = append(s, t)
 	if f.newest {

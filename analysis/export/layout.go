@@ -51,7 +51,7 @@ func (c *candidate) headRows() []int {
 				}
 			}
 		}
-		if nums*2 > full && !c.timeHeaded(fs) {
+		if nums*2 > full && !c.timeHeaded(fs) && !(len(up) == 0 && c.numberedHeads(fs)) {
 			break
 		}
 		if len(up) > 0 && !c.headWord(fs) {
@@ -116,6 +116,7 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	put(t.clk, roleClock)
 	put(t.hour, roleHour)
 	put(t.minute, roleMinute)
+	put(t.half, roleHalf)
 	for i, k := range t.ymd {
 		put(k, []role{roleYear, roleMonth, roleDay}[i])
 	}
@@ -140,6 +141,8 @@ func (f *format) build(c candidate, src *SourceRule) error {
 			}
 		}
 	}
+	f.qualityWords = src.qualityWords()
+	f.noQuality = src != nil && strings.EqualFold(src.QualityColumn, NoQuality)
 	f.checkHeads(src)
 	f.layout = wide
 	switch {
@@ -158,6 +161,13 @@ func (f *format) build(c candidate, src *SourceRule) error {
 		}
 		f.wideRoles(&c)
 	}
+	if f.refused != nil {
+		return f.refused
+	}
+	if f.layout == wide {
+		f.namesAbove(&c, heads)
+		f.tellNamesApart()
+	}
 	values := 0
 	for _, x := range f.cols {
 		if x.role == roleValue {
@@ -169,6 +179,10 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	}
 	f.ownTimes(&c, src)
 	f.hourColumns(&c)
+	if src == nil || src.TimeColumn == "" {
+		f.noteTimes(&c)
+	}
+	f.noteUnused(&c, src == nil || src.TimeColumn == "")
 	f.sampleQuality(&c)
 	if src != nil && src.QualityCodes != "" {
 		f.codes, f.codesSure = parseQualityCodes(src.QualityCodes), true
@@ -182,7 +196,7 @@ func (f *format) checkHeads(src *SourceRule) {
 		return
 	}
 	for _, h := range []string{src.TimeColumn, src.TagColumn, src.ValueColumn, src.QualityColumn} {
-		found := h == ""
+		found := h == "" || h == src.QualityColumn && f.noQuality
 		for _, c := range f.cols {
 			found = found || strings.EqualFold(c.head, h)
 		}
@@ -258,6 +272,7 @@ func nameRows(c *candidate, rows []int) (names, units, descs []string) {
 // reading.
 func (f *format) longRoles(c *candidate) bool {
 	tag, value := -1, -1
+	guessed := false // the tag's column, by its cells
 	for k, x := range f.cols {
 		switch x.role {
 		case roleTag:
@@ -283,7 +298,7 @@ func (f *format) longRoles(c *candidate) bool {
 				}
 				q := &c.kinds[k]
 				full := q.n - q.blank
-				if pass == 0 && tagHeads[b] && !(b == "id" && q.number == full && q.rising > full/2) && full > 0 && q.time*2 < full+1 {
+				if pass == 0 && tagHeads[b] && !(b == "id" && q.number == full && q.rising > full/2 && len(q.distinct) > full/2) && full > 0 && q.time*2 < full+1 {
 					tag = k
 				}
 				if pass == 1 && placeHeads[b] && words(k) {
@@ -306,13 +321,14 @@ func (f *format) longRoles(c *candidate) bool {
 				break
 			}
 		}
+		value = f.scaledBeside(c, value, tag)
 	}
 	if tag < 0 { // no heading says so: the only column of names that are no quality
 		var cands []int
 		for k := range f.cols {
 			q := &c.kinds[k]
 			full := q.n - q.blank
-			if free(k) && k != value && words(k) && q.quality < full && q.unit < full {
+			if free(k) && k != value && words(k) && q.quality < full && q.unit < full && !personColumn(f.cols[k].head, q) && !f.qualityHead(k) {
 				cands = append(cands, k)
 			}
 		}
@@ -325,21 +341,27 @@ func (f *format) longRoles(c *candidate) bool {
 		if len(cands) == 0 || value < 0 && nums != 1 && !(nums == 2 && f.anyQuality(c)) {
 			return false
 		}
-		tag = cands[0]
+		tag = c.mostLikeTags(cands)
+		guessed = true
 	}
 	if value < 0 {
+		var numbers []int
 		for k := range f.cols {
 			q := &c.kinds[k]
-			if free(k) && k != tag && q.n > q.blank && q.number*2 > q.n-q.blank && !numberColumn(f.cols[k].head, q) && !isQualityHead(f.cols[k].head) {
-				if value >= 0 {
-					return false // several columns of numbers: a column per tag, or unclear
-				}
-				value = k
+			if free(k) && k != tag && q.n > q.blank && q.number*2 > q.n-q.blank && !numberColumn(f.cols[k].head, q) && !f.qualityHead(k) {
+				numbers = append(numbers, k)
 			}
 		}
-		if value < 0 {
+		if value = f.valueAmong(c, tag, numbers, guessed); value < 0 {
+			return false // a column per tag, or unclear
+		}
+		if guessed && !f.wordsNameTags(c, tag, value) {
+			f.note(Note, f.skip, "column %q is taken for a tag of its own beside %q, not for the names of tags. If its words are tags, write tag_column = %q for the file under [[source]] in plant.toml", f.cols[tag].head, f.cols[value].head, f.cols[tag].head)
 			return false
 		}
+	}
+	if guessed && len(f.headings()) > 0 {
+		f.note(Note, f.skip, "no heading says which column names the tags; %q does, it seems. If not, write layout = \"wide\" for the file under [[source]] in plant.toml", f.label(tag))
 	}
 	f.cols[tag].role, f.cols[value].role = roleTag, roleValue
 	if place >= 0 {
@@ -357,13 +379,13 @@ func (f *format) longRoles(c *candidate) bool {
 			if f.count(roleUnit) == 0 {
 				f.cols[k].role = roleUnit
 			}
-		case isQualityHead(h) || h == "" && full > 0 && q.quality == full && q.text > 0:
+		case f.qualityHead(k) || !f.noQuality && h == "" && full > 0 && q.quality == full && q.text > 0:
 			if f.count(roleQuality) == 0 {
 				f.cols[k].role = roleQuality
 			}
 		}
 	}
-	if len(f.headings()) == 0 && f.count(roleQuality) == 0 { // no heading at all: OPC numbers behind the value
+	if len(f.headings()) == 0 && f.count(roleQuality) == 0 && !f.noQuality { // no heading at all: OPC numbers behind the value
 		for k := value + 1; k < len(f.cols); k++ {
 			if q := &c.kinds[k]; free(k) && q.n > q.blank && q.quality == q.n-q.blank && !numberColumn("x", q) && len(q.distinct) < 12 {
 				f.cols[k].role = roleQuality
@@ -376,7 +398,7 @@ func (f *format) longRoles(c *candidate) bool {
 
 func (f *format) anyQuality(c *candidate) bool {
 	for k := range f.cols {
-		if isQualityHead(f.cols[k].head) {
+		if f.qualityHead(k) {
 			return true
 		}
 	}

@@ -27,7 +27,7 @@ func (w *worker) nextTable(row []byte) bool {
 			return false
 		}
 		cells := headCells(w.fields)
-		for _, h := range f.heads {
+		for _, h := range f.headLines {
 			if sameCells(h, cells) {
 				return false // the heading once more
 			}
@@ -72,7 +72,7 @@ func (f *format) headedAlike(fs [][]byte) bool {
 func (f *format) keepHeads(c *candidate, lines []int) {
 	f.follow, f.noTable = true, map[string]bool{}
 	for _, i := range lines {
-		f.heads = append(f.heads, headCells(c.fields[i]))
+		f.headLines = append(f.headLines, headCells(c.fields[i]))
 	}
 	if k := c.times.at(); k >= 0 && k < len(f.cols) && f.cols[k].head != "" {
 		f.timeHead = f.cols[k].head

@@ -28,7 +28,7 @@ func (f *format) ownTimes(c *candidate, src *SourceRule) {
 		x := &f.cols[k]
 		stated := src != nil && src.TimeColumn != "" && !strings.EqualFold(x.head, src.TimeColumn)
 		switch {
-		case k > first && !stated && (x.role == roleSkip || x.role == roleValue) && !labTime(x.head) && c.alsoTime(k) && (c.moves(k) || f.alikeHeads(first, k)):
+		case k > first && !stated && (x.role == roleSkip || x.role == roleValue) && timeRank(x.head) >= 0 && c.alsoTime(k) && (c.moves(k) || f.alikeHeads(first, k)):
 			if values == 0 { // beginning and end of one thing
 				return
 			}
@@ -107,17 +107,6 @@ func (f *format) alikeHeads(first, k int) bool {
 	for i := k + 1; i < len(f.cols); i++ {
 		if v := bare(f.cols[i].head); v != "" && f.cols[i].role == roleValue {
 			return strings.Contains(bare(f.cols[k].head), v)
-		}
-	}
-	return false
-}
-
-// labTime says whether a heading names the time of a step behind the sampling.
-func labTime(head string) bool {
-	h := strings.ToLower(head)
-	for _, w := range []string{"received", "analy", "report", "entered", "modified"} {
-		if strings.Contains(h, w) {
-			return true
 		}
 	}
 	return false

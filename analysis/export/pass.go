@@ -15,7 +15,9 @@ type passed struct {
 	codes                  map[uint64]int // quality numbers met, once each
 	stats                  []*segStats    // by tag number
 	tab                    *tagTable
-	err                    error // the stream's
+	starred                int
+	units                  map[int]map[string]bool // stated beside the values of a wide file, by tag number
+	err                    error                   // the stream's
 	errLine                int
 	turn                   int // line where another table begins; 0: none
 	turnText               string
@@ -68,7 +70,9 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 	if err := g.run(cut, ws); err != nil {
 		return nil, err
 	}
+	p.units = metUnits(ws)
 	for _, w := range ws {
+		p.starred += w.starred
 		p.sawDay = p.sawDay || w.tm.dates.sawDay
 		p.sawMonth = p.sawMonth || w.tm.dates.sawMonth
 		p.numericDates = p.numericDates || w.tm.dates.numeric

@@ -73,15 +73,16 @@ func (q qualityCodes) flag(code uint64) series.Flag {
 
 // goodWords, uncertainWords, badWords: the first words of quality texts.
 var (
-	goodWords      = strings.Fields("good ok g valid raw normal true yes gut gültig accepted approved")
-	uncertainWords = strings.Fields("uncertain questionable suspect doubtful estimated interpolated substituted manual held u q s e unsicher annotated")
-	badWords       = strings.Fields("bad fail failed failure error invalid i/o timeout comm communication disconnected offline shutdown b f false no schlecht ungültig rejected missing nodata configure overflow underflow sensor device not out")
+	goodWords      = strings.Fields("good ok g valid raw normal true yes gut gültig accepted approved 良好 良 正常")
+	uncertainWords = strings.Fields("uncertain questionable suspect doubtful estimated interpolated substituted manual held u q s e unsicher annotated 不確か 不確定 注意")
+	badWords       = strings.Fields("bad fail failed failure error invalid i/o timeout comm communication disconnected offline shutdown b f false no schlecht ungültig rejected missing nodata configure overflow underflow sensor device not out 不良 異常 無効 欠測")
 )
 
 // qualityReader turns quality cells into flags, remembering the last cell and
 // every distinct one. Not safe for several goroutines; copy it.
 type qualityReader struct {
 	codes   qualityCodes
+	words   map[string]series.Flag // what plant.toml says, lower case
 	last    []byte
 	flag    series.Flag
 	seen    map[string]series.Flag
@@ -111,6 +112,11 @@ func (q *qualityReader) read(b []byte) series.Flag {
 func (q *qualityReader) parse(b []byte) series.Flag {
 	if len(b) == 0 {
 		return 0
+	}
+	if len(q.words) > 0 {
+		if f, ok := q.words[strings.ToLower(cleanName(b))]; ok {
+			return f
+		}
 	}
 	if code, ok := qualityNumber(b); ok {
 		return q.codes.flag(code)

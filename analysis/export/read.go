@@ -39,7 +39,8 @@ type table struct {
 	src    *SourceRule
 	info   FileInfo
 	tracks []*track
-	lead   *track // whose times the others may share
+	units  map[string]unitPlan // of tags whose rows state their units
+	lead   *track              // whose times the others may share
 	aside  [numReasons]asideList
 	loose  LedgerRow
 
@@ -274,7 +275,9 @@ func (r *reader) spec(t *table, name, head, declared, desc string) *tagSpec {
 			}
 		}
 	}
-	return specFor(name, declared, desc, r.opt.Rules, r.fills)
+	plan := t.units[name]
+	plan.rows = t.f.layout == long
+	return specFor(name, declared, desc, r.opt.Rules, r.fills, plan)
 }
 
 // finish fills in what is known once every file is read.
@@ -293,7 +296,7 @@ func (r *reader) finish() {
 		if len(shown) > 12 {
 			shown, more = shown[:12], fmt.Sprintf(" and %d more", len(missing)-12)
 		}
-		r.message(Note, "", 0, fmt.Sprintf("%d tags of the exports are not in tags.csv and were not used: %s%s", len(missing), strings.Join(shown, ", "), more))
+		r.message(Note, "", 0, fmt.Sprintf("%s not in tags.csv and %s not used: %s%s", counted(len(missing), "tag of the exports is", "tags of the exports are"), pick(len(missing), "was", "were"), strings.Join(shown, ", "), more))
 	}
 	for _, name := range sortedKeys(r.opt.Rules) {
 		if i := r.info[name]; i == nil {
@@ -328,6 +331,7 @@ func (r *reader) finish() {
 	sort.SliceStable(r.res.Files, func(i, j int) bool { return r.res.Files[i].Name < r.res.Files[j].Name })
 	sort.SliceStable(r.res.Ledger, func(i, j int) bool { return r.res.Ledger[i].File < r.res.Ledger[j].File })
 	sortAside(r.res.SetAside)
+	r.tellAside()
 	m := r.res.Messages
 	sort.SliceStable(m, func(i, j int) bool {
 		switch {

@@ -25,10 +25,11 @@ import (
 // a message must hold. Lines:
 //
 //	option zone NAME | date_order O | clock_offset D | rule TAG KIND UNIT READING [LOW HIGH]
+//	option time_column | tag_column | value_column | quality_column HEADING, good_words | uncertain_words | bad_words WORD…
 //	reading TAG TIME VALUE [FLAG]…    (all of them; TIME in UTC)
 //	prefix                            (the readings are not listed)
 //	aside TAG REASON COUNT            (all of them; TAG - for none)
-//	unit TAG UNIT, description TAG TEXT, message WORDS
+//	unit TAG UNIT, description TAG TEXT, message WORDS, silent WORDS (that no message holds)
 type want struct {
 	opt      Options
 	readings []string
@@ -36,6 +37,7 @@ type want struct {
 	units    [][2]string
 	desc     [][2]string
 	messages []string
+	silent   []string
 	prefix   bool
 }
 
@@ -60,6 +62,20 @@ func readWant(t *testing.T, name string) want {
 				require.NoError(t, err)
 			case "date_order":
 				src.DateOrder, told = f[2], true
+			case "time_column":
+				src.TimeColumn, told = strings.Join(f[2:], " "), true
+			case "value_column":
+				src.ValueColumn, told = strings.Join(f[2:], " "), true
+			case "tag_column":
+				src.TagColumn, told = strings.Join(f[2:], " "), true
+			case "quality_column":
+				src.QualityColumn, told = strings.Join(f[2:], " "), true
+			case "good_words":
+				src.GoodWords, told = f[2:], true
+			case "uncertain_words":
+				src.UncertainWords, told = f[2:], true
+			case "bad_words":
+				src.BadWords, told = f[2:], true
 			case "clock_offset":
 				src.ClockOffset, err = time.ParseDuration(f[2])
 				require.NoError(t, err)
@@ -95,7 +111,9 @@ func readWant(t *testing.T, name string) want {
 		case "description":
 			w.desc = append(w.desc, [2]string{f[1], strings.Join(f[2:], " ")})
 		case "message":
-			w.messages = append(w.messages, rest)
+			w.messages = append(w.messages, strings.TrimSpace(strings.TrimPrefix(s.Text(), "message")))
+		case "silent":
+			w.silent = append(w.silent, rest)
 		case "prefix":
 			w.prefix = true
 		default:
@@ -221,6 +239,9 @@ func compare(t *testing.T, w want, r *Result) {
 	require.ElementsMatch(t, w.aside, aside, all)
 	for _, m := range w.messages {
 		require.Contains(t, all, m)
+	}
+	for _, m := range w.silent {
+		require.NotContains(t, all, m)
 	}
 	for _, u := range w.units {
 		found := ""

@@ -111,9 +111,17 @@ func (w *worker) slow(row []byte, off int) {
 				w.wideCell(&held, ms, st, off)
 			}
 			held = cellOf{col: c, text: text}
+			if w.f.scattered && c.quality > 0 {
+				held.hasQ = true
+				if c.quality <= n {
+					held.quality = w.fields[c.quality-1]
+				}
+			}
 			continue
 		}
-		held.attach(c, text)
+		if c.role != roleQuality || !w.f.scattered {
+			held.attach(c, text)
+		}
 	}
 	if held.col != nil {
 		w.wideCell(&held, ms, st, off)
@@ -275,6 +283,22 @@ func (w *worker) rowTime() (int64, timeStatus) {
 
 // joinTime writes the row's time as one cell, out of one or several columns.
 func joinTime(dst []byte, f *format, get func(int) []byte) []byte {
+	dst = joinParts(dst, f, get)
+	if f.halfCol < 0 || len(dst) == 0 {
+		return dst
+	}
+	half := trim(get(f.halfCol))
+	if len(half) == 0 { // ten in the morning or in the evening
+		return dst[:0]
+	}
+	dst = append(append(dst, ' '), half...)
+	if len(half) == 1 {
+		dst = append(dst, 'm')
+	}
+	return dst
+}
+
+func joinParts(dst []byte, f *format, get func(int) []byte) []byte {
 	if f.timeCol >= 0 {
 		return append(dst, get(f.timeCol)...)
 	}
@@ -436,12 +460,20 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 			return
 		}
 	}
-	if c.flag != 0 {
+	if c.flag&(series.LessThan|series.GreaterThan) != 0 {
 		s.limits++
 	}
+	if c.flag&series.Uncertain != 0 {
+		w.starred++
+	}
 	own := c.unit
-	if len(own) == 0 && spec.rowUnit && len(unit) > 0 {
+	if len(own) == 0 && spec.rowUnit && len(trim(unit)) > 0 {
 		own = unit
+	}
+	if len(own) == 0 && spec.unitAsked {
+		s.aside[UnitUnknown]++
+		w.b.setAside(off, tag, UnitUnknown, text)
+		return
 	}
 	if len(own) > 0 && spec.ruled {
 		u := w.unit(own)
@@ -459,7 +491,13 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 			}
 			s.numbers++
 			g := q | c.flag | spec.screen(c.v, x)
-			s.min, s.max = min(s.min, c.v), max(s.max, c.v)
+			if w.looks {
+				asTag := c.v
+				if v, err := quantity.Convert(c.v, u.u, spec.unit); err == nil {
+					asTag = v
+				}
+				s.look(asTag, g&(series.Bad|series.SuspectFill) == 0)
+			}
 			w.keep(s, spec, ms, st, x, g, off)
 			return
 		}

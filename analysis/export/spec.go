@@ -10,23 +10,25 @@ import (
 
 // tagSpec is what a worker needs to know about one tag in one file.
 type tagSpec struct {
-	name     string
-	ruled    bool // tags.csv names it, or there is no tags.csv
-	rule     TagRule
-	kind     quantity.Kind
-	working  quantity.Unit
-	unit     quantity.Unit // of the values as they stand
-	hasUnit  bool
-	declared string // unit as the export writes it
-	desc     string
-	conv     bool
-	low      float64 // working unit; NaN none
-	high     float64
-	stated   bool // the span is stated, not the kind's physical one
-	how      hold
-	fills    *fillSet
-	words    bool // words become states
-	rowUnit  bool // a unit in the row counts, also against tags.csv: laboratory results
+	name      string
+	ruled     bool // tags.csv names it, or there is no tags.csv
+	rule      TagRule
+	kind      quantity.Kind
+	working   quantity.Unit
+	unit      quantity.Unit // of the values as they stand
+	hasUnit   bool
+	declared  string // unit as the export writes it
+	shown     string // the same, or the one that rows with different ones are converted to
+	desc      string
+	conv      bool
+	low       float64 // working unit; NaN none
+	high      float64
+	stated    bool // the span is stated, not the kind's physical one
+	how       hold
+	fills     *fillSet
+	words     bool // words become states
+	rowUnit   bool // a unit in the row counts, also against tags.csv: laboratory results
+	unitAsked bool // a number without a unit in its row is set aside
 	// A value strictly between these needs no conversion and gets no flag; none
 	// does if the tag's values are converted or not kept.
 	quickLow, quickHigh float64
@@ -36,8 +38,8 @@ type tagSpec struct {
 
 // specFor settles a tag's unit and rules. declared is the unit that the heading
 // or the unit column states, "" if none.
-func specFor(name, declared, desc string, rules map[string]TagRule, fills *fillSet) *tagSpec {
-	s := settleSpec(name, declared, desc, rules, fills)
+func specFor(name, declared, desc string, rules map[string]TagRule, fills *fillSet, plan unitPlan) *tagSpec {
+	s := settleSpec(name, declared, desc, rules, fills, plan)
 	s.quickLow, s.quickHigh = math.Inf(1), math.Inf(-1)
 	if s.ruled && !s.conv {
 		// Single-precision neighbours of a fill number count as it: keep off.
@@ -55,8 +57,14 @@ func specFor(name, declared, desc string, rules map[string]TagRule, fills *fillS
 	return s
 }
 
-func settleSpec(name, declared, desc string, rules map[string]TagRule, fills *fillSet) *tagSpec {
-	s := &tagSpec{name: name, declared: declared, desc: desc, low: math.NaN(), high: math.NaN(), fills: fills}
+func settleSpec(name, declared, desc string, rules map[string]TagRule, fills *fillSet, plan unitPlan) *tagSpec {
+	s := &tagSpec{name: name, declared: declared, shown: declared, desc: desc, low: math.NaN(), high: math.NaN(), fills: fills}
+	switch {
+	case plan.byRow:
+		declared, s.shown = plan.base, plan.base
+	case declared == "":
+		declared, s.shown = plan.blank, plan.blank
+	}
 	du, derr := quantity.ParseUnit(declared)
 	if rules == nil {
 		s.ruled, s.kind = true, quantity.Other
@@ -71,7 +79,8 @@ func settleSpec(name, declared, desc string, rules map[string]TagRule, fills *fi
 	s.working, s.unit, s.hasUnit = info.Working, info.Working, true
 	s.how = holdFor(r.Reading)
 	s.words = r.Reading == series.State
-	s.rowUnit = r.Reading == series.Grab || r.Reading == series.Composite
+	s.rowUnit = r.Reading == series.Grab || r.Reading == series.Composite || plan.byRow
+	s.unitAsked = plan.ask
 	if r.Reading == series.Counter || r.Reading == series.State {
 		s.fills = nil
 	}
@@ -92,10 +101,15 @@ func settleSpec(name, declared, desc string, rules map[string]TagRule, fills *fi
 		if w, err := quantity.Accept(r.Kind, r.Unit); err == nil {
 			s.working = w
 		}
-		if declared != "" && derr == nil && du != r.Unit && r.Kind != quantity.Other {
+		if declared != "" && derr == nil && du != r.Unit && r.Kind != quantity.Other && !plan.byRow {
 			s.message = "tag " + name + ": the export says " + declared + ", tags.csv says " + r.Unit.Symbol +
 				"; read as " + r.Unit.Symbol + ". Correct whichever is wrong"
 			s.severity = Warning
+			if s.rowUnit && plan.rows {
+				s.message = "tag " + name + ": the export says " + declared + ", tags.csv says " + r.Unit.Symbol +
+					"; each result is converted from the unit in its row"
+				s.severity = Note
+			}
 		}
 	case declared != "" && derr == nil:
 		w, err := quantity.Accept(r.Kind, du)

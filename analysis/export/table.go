@@ -59,6 +59,12 @@ func (r *reader) table(t *table, bad error) error {
 			}
 		}
 	}
+	if t.units = r.unitPlans(t, p); t.units != nil {
+		r.forget(t)
+		if p, err = r.pass(t, nil); err != nil {
+			return err
+		}
+	}
 	t.info.Header, t.info.Blank, t.info.Comments, t.info.Rows = t.f.skip, p.blanks, p.comments, p.rows
 	t.info.Format = t.f.describe(m.packed)
 	t.info.Zone = t.f.zone
@@ -341,10 +347,13 @@ func (r *reader) notes(t *table, p *passed) {
 		r.message(Note, m, 0, "times are taken as spreadsheet serial numbers (days since 1899-12-30)")
 	}
 	if t.f.hasQuality && !t.f.codesSure {
-		r.message(Warning, m, 0, "the quality column holds only 0 and 1, or 0 beside numbers that tell nothing: taken as "+qualityCodeNames[t.f.codes]+". Write quality_codes = \"opc-da\", \"opc-ua\", \"zero-good\" or \"one-good\" for it under [[source]] in plant.toml if that is wrong")
+		r.message(Warning, m, 0, t.f.codesQuestion())
 	}
 	if len(p.unknownQ) > 0 {
-		r.message(Warning, m, 0, "quality words not known, taken as uncertain: "+strings.Join(sortedKeys(p.unknownQ), ", "))
+		r.message(Warning, m, 0, unknownWords(sortedKeys(p.unknownQ)))
+	}
+	if p.starred > 0 {
+		r.message(Note, m, 0, fmt.Sprintf("%s: used, and taken as uncertain. Ask what the mark means", counted(p.starred, "value bears a mark (* or J)", "values bear a mark (* or J)")))
 	}
 	one := 0
 	var late, lateRows int
@@ -358,19 +367,23 @@ func (r *reader) notes(t *table, p *passed) {
 		}
 	}
 	if one > 0 {
-		r.message(Warning, m, 0, fmt.Sprintf("in the hour that a clock change repeats only one pass was met (%d times); it is taken as the first. State the clock's own zone under [[source]] in plant.toml if it does not change", one))
+		r.message(Warning, m, 0, fmt.Sprintf("in the hour that a clock change repeats only one pass was met (%s); it is taken as the first. State the clock's own zone under [[source]] in plant.toml if it does not change", counted(one, "time", "times")))
 	}
 	if lateRows > 0 {
-		r.message(Note, m, 0, fmt.Sprintf("%d readings of %d tags stood out of time order and were sorted in", lateRows, late))
+		r.message(Note, m, 0, fmt.Sprintf("%s of %s out of time order and %s sorted in", counted(lateRows, "reading", "readings"), counted(late, "tag stood", "tags stood"), pick(lateRows, "was", "were")))
 	}
+	said := map[string]bool{} // a tag may come as several tracks
 	for _, k := range t.tracks {
-		if k != nil && k.spec.message != "" {
+		if k != nil && k.spec.message != "" && !said[k.spec.message] {
+			said[k.spec.message] = true
 			r.message(k.spec.severity, m, t.from+t.f.skip, k.spec.message)
 		}
 	}
 	r.misfits(t)
 	if t.loose.Aside[Damaged] > 0 {
-		r.message(Error, m, 0, fmt.Sprintf("%d rows are damaged (binary, broken off, or over %d MiB long) and are set aside; export the file again", t.loose.Aside[Damaged], maxRecord>>20))
+		n := t.loose.Aside[Damaged]
+		r.message(Error, m, 0, fmt.Sprintf("%s (binary, broken off, or over %d MiB long) and %s set aside; export the file again",
+			counted(n, "row is damaged", "rows are damaged"), maxRecord>>20, pick(n, "is", "are")))
 	}
 }
 

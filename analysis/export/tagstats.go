@@ -51,12 +51,27 @@ func (r *reader) close(t *table, p *passed) {
 		t.turn()
 	}
 	var early []int64
+	var words map[string]int // of a tag in this file
 	for n, x := range tracks {
 		k := x.track
 		if k.led.Aside[RepeatedHour] > 0 {
 			r.message(Warning, t.m.name, 0, "tag "+k.spec.name+": readings of the hour that a clock change repeats could not be told apart by the order of their rows; they are set aside")
 		}
 		last := n == len(tracks)-1 || tracks[n+1].spec.name != k.spec.name
+		if x.stats != nil && !k.spec.words {
+			for w, n := range x.stats.words {
+				if words == nil {
+					words = map[string]int{}
+				}
+				words[w] += n
+			}
+		}
+		if last {
+			if text := toldUndetected(k.spec.name, words); text != "" {
+				r.message(Warning, t.m.name, 0, text)
+			}
+			words = nil
+		}
 		if x.stats == nil {
 			if s := r.info[k.spec.name]; s != nil && last {
 				s.addSteps(early)
@@ -75,7 +90,7 @@ func (r *reader) close(t *table, p *passed) {
 		}
 		s.Ruled = s.Ruled || k.spec.ruled
 		if s.Unit == "" {
-			s.Unit = k.spec.declared
+			s.Unit = k.spec.shown
 		}
 		if s.Description == "" {
 			s.Description = k.spec.desc

@@ -10,6 +10,7 @@ type timeCols struct {
 	found                         bool
 	kind                          timeKind
 	time, date, clk, hour, minute int
+	half                          int // says AM or PM
 	ymd                           []int
 }
 
@@ -40,11 +41,12 @@ func numeric(b []byte) bool {
 // findTimes finds the columns that hold the times.
 func (c *candidate) findTimes(src *SourceRule) {
 	t := &c.times
-	*t = timeCols{time: -1, date: -1, clk: -1, hour: -1, minute: -1}
+	*t = timeCols{time: -1, date: -1, clk: -1, hour: -1, minute: -1, half: -1}
 	heads := make([]string, c.width)
 	for k := range heads {
 		heads[k] = c.heading(k)
 	}
+	defer c.findHalf(heads)
 	if src != nil && src.TimeColumn != "" {
 		for k, h := range heads {
 			if strings.EqualFold(h, src.TimeColumn) {
@@ -73,9 +75,7 @@ func (c *candidate) findTimes(src *SourceRule) {
 		if isTimeHead(heads[k]) {
 			share += 0.5
 		}
-		if labTime(heads[k]) {
-			share -= 0.8
-		}
+		share += timeRank(heads[k])
 		if share > bestShare+1e-9 {
 			best, bestShare = k, share
 		}
@@ -83,7 +83,7 @@ func (c *candidate) findTimes(src *SourceRule) {
 	// Of pairs with times of their own, the first may end before the others.
 	for k := 0; k < best; k++ {
 		q := &c.kinds[k]
-		if full := q.n - q.blank; full > 0 && q.time == full && isTimeHead(heads[k]) && isTimeHead(heads[best]) && !labTime(heads[k]) && c.kinds[k+1].number > 0 {
+		if full := q.n - q.blank; full > 0 && q.time == full && isTimeHead(heads[k]) && isTimeHead(heads[best]) && timeRank(heads[k]) >= timeRank(heads[best]) && c.kinds[k+1].number > 0 {
 			best = k
 		}
 	}
@@ -146,8 +146,9 @@ func (c *candidate) splitDate(k int, heads []string) {
 	if q.dateOnly*10 < q.time*9 {
 		return
 	}
-	for j := range c.kinds {
-		if r := &c.kinds[j]; j != k && r.clock > 0 && r.clock*10 >= (r.n-r.blank)*6 {
+	for i := 1; i < len(c.kinds); i++ { // the next one behind the date
+		j := (k + i) % len(c.kinds)
+		if r := &c.kinds[j]; r.clock > 0 && r.clock*10 >= (r.n-r.blank)*6 {
 			t.time, t.date, t.clk = -1, k, j
 			return
 		}
@@ -197,16 +198,21 @@ func (c *candidate) numericTime(k int, headed bool) timeKind {
 	return textTime
 }
 
-// reads says whether a row's time can be read, in either order of day and
-// month.
-func (t *timeCols) reads(fs [][]byte) bool {
-	f := &format{timeCol: t.time, dateCol: t.date, clockCol: t.clk, hourCol: t.hour, minuteCol: t.minute, ymd: t.ymd}
-	cell := joinTime(nil, f, func(i int) []byte {
+// cell writes a row's time as one cell.
+func (t *timeCols) cell(fs [][]byte) []byte {
+	f := &format{timeCol: t.time, dateCol: t.date, clockCol: t.clk, hourCol: t.hour, minuteCol: t.minute, halfCol: t.half, ymd: t.ymd}
+	return joinTime(nil, f, func(i int) []byte {
 		if i >= 0 && i < len(fs) {
 			return fs[i]
 		}
 		return nil
 	})
+}
+
+// reads says whether a row's time can be read, in either order of day and
+// month.
+func (t *timeCols) reads(fs [][]byte) bool {
+	cell := t.cell(fs)
 	tm := timeReader{clock: zoneOf(nil), kind: t.kind}
 	_, st := tm.read(cell)
 	if st == timeBad && t.kind == textTime {

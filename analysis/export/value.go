@@ -23,7 +23,7 @@ const (
 type cellValue struct {
 	kind  cellKind
 	v     float64
-	flag  series.Flag // LessThan, GreaterThan
+	flag  series.Flag // LessThan, GreaterThan; Uncertain where it bears a mark
 	unit  []byte      // unit in the cell
 	state bool        // v stands for an on or off word
 }
@@ -64,6 +64,11 @@ func readValue(b []byte, dec byte) cellValue {
 				return cellValue{v: -v, flag: flag}
 			}
 		}
+		if flag == 0 {
+			if v, ok := limitResult(c, dec); ok {
+				return v
+			}
+		}
 		return wordValue(b, c, flag)
 	}
 	// A number and a unit; the number may have thousands separators.
@@ -82,7 +87,13 @@ func readValue(b []byte, dec byte) cellValue {
 	if len(u) > 24 || len(u) == 0 {
 		return cellValue{kind: cellText}
 	}
-	if string(u) == "*" { // a footnote mark
+	switch string(u) {
+	case "*", "J": // a footnote mark: there is something about it; J: estimated by the laboratory
+		return cellValue{v: v, flag: flag | series.Uncertain}
+	case "U", "u": // a laboratory's mark of a result that was not detected
+		if flag == 0 {
+			flag = series.LessThan
+		}
 		return cellValue{v: v, flag: flag}
 	}
 	if _, err := quantity.ParseUnit(decodeText(u)); err != nil {

@@ -25,20 +25,24 @@ func (f *format) wideRoles(c *candidate) {
 			continue
 		case numberColumn(x.head, q) && k < 2:
 			continue
-		case last >= 0 && isQualityHead(x.head) && (full == 0 || q.quality*10 >= full*8) && !(named && q.number == full && !smallCodes(q)):
+		case f.qualityHead(k) && (full == 0 || f.qualityCells(q)*10 >= full*8 || plainlyQuality(x.head) && q.number == 0) && !(named && q.number == full && !smallCodes(q)):
 			x.role = roleQuality
+			continue
+		case f.noQuality && nameless(x.head):
 			continue
 		case last >= 0 && isUnitHead(x.head) && (full == 0 || q.unit*10 >= full*5):
 			x.role = roleUnit
 			continue
-		case last >= 0 && x.head == "" && full > 0 && q.quality == full && (q.text > 0 || smallCodes(q)):
+		case last >= 0 && !f.noQuality && x.head == "" && full > 0 && q.quality == full && (q.text > 0 || smallCodes(q)):
 			x.role = roleQuality
 			continue
 		case last >= 0 && x.head == "" && full > 0 && q.unit == full && q.text > 0:
 			x.role = roleUnit
 			continue
-		case x.head != "" && descHeads[bare(x.head)] && q.number*2 < full:
+		case x.head != "" && descHeads[bare(x.head)] && (q.number*2 < full || full == 0):
 			continue // remarks
+		case personColumn(x.head, q):
+			continue
 		case q.time*10 >= full*8 && full > 0 && q.number*2 < full:
 			continue // another date
 		}
@@ -53,8 +57,14 @@ func (f *format) wideRoles(c *candidate) {
 				x.name, x.unit = base, u
 			}
 		}
+		x.name = withoutValueWord(x.name)
 	}
-	// Names that come twice are told apart, by unit where that does it.
+	f.pairQualities()
+}
+
+// tellNamesApart gives names that come twice to one column each, by unit where
+// that does it.
+func (f *format) tellNamesApart() {
 	seen := map[string]int{}
 	for k := range f.cols {
 		if f.cols[k].role == roleValue {
@@ -80,6 +90,12 @@ func (f *format) wideRoles(c *candidate) {
 		used[name] = true
 		x.name = name
 	}
+}
+
+// nameless says whether a heading is a word for quality and no more.
+func nameless(h string) bool {
+	name, ok := qualityOf(h)
+	return ok && name == ""
 }
 
 // smallCodes says whether a column of numbers can be a quality: few values, all

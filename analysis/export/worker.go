@@ -92,6 +92,9 @@ type worker struct {
 	arena  []byte
 	parsed map[string]unitOf
 	join   []byte
+
+	starred  int               // values that bear a mark
+	unitsMet []map[string]bool // by tag, of a wide file with units beside its values
 }
 
 type unitOf struct {
@@ -100,7 +103,7 @@ type unitOf struct {
 }
 
 func newWorker(f *format, tab *tagTable, from, to int64) *worker {
-	w := &worker{f: f, tm: f.tm, q: qualityReader{codes: f.codes}, tab: tab, from: from, to: to,
+	w := &worker{f: f, tm: f.tm, q: qualityReader{codes: f.codes, words: f.qualityWords}, tab: tab, from: from, to: to,
 		ids: map[string]int{}, parsed: map[string]unitOf{}, prev: -1, quals: make([]hotQuality, 0, 8)}
 	w.tm.cell = nil
 	w.dir = 1
@@ -435,6 +438,7 @@ type cellOf struct {
 	quality []byte
 	hasQ    bool
 	unit    []byte
+	hasUnit bool
 }
 
 func (c *cellOf) attach(col *column, text []byte) {
@@ -445,7 +449,7 @@ func (c *cellOf) attach(col *column, text []byte) {
 	case roleQuality:
 		c.quality, c.hasQ = text, true
 	case roleUnit:
-		c.unit = text
+		c.unit, c.hasUnit = text, true
 	}
 }
 
@@ -461,7 +465,12 @@ func (w *worker) wideCell(c *cellOf, ms int64, st timeStatus, off int) {
 		}
 	}
 	spec := w.specs[c.col.tag]
-	if c.number && len(c.unit) == 0 {
+	if c.hasUnit {
+		if c.unit = trim(c.unit); len(trim(c.text)) > 0 {
+			w.meetUnit(c.col.tag, c.unit)
+		}
+	}
+	if c.number && len(c.unit) == 0 && !spec.unitAsked {
 		w.put(s, spec, ms, st, c.v, q, off)
 		return
 	}

@@ -150,12 +150,35 @@ func buildProbes(c *checker, p *Plant, fs []fileProbe) {
 func buildSources(c *checker, p *Plant, fs []fileSource) {
 	for i, f := range fs {
 		s := Source{Name: f.Name, Files: f.Files, ZoneName: f.TimeZone, Encoding: f.Encoding,
-			TimeColumn: f.TimeColumn, TagColumn: f.TagColumn, ValueColumn: f.ValueColumn, Quality: f.Quality,
+			TimeColumn: f.TimeColumn, TagColumn: f.TagColumn, ValueColumn: f.ValueColumn,
+			GoodWords: f.GoodWords, UncertainWords: f.Uncertain, BadWords: f.BadWords,
 			DateOrder: c.oneOf("source", i, "date_order", f.DateOrder, "", "ymd", "dmy", "mdy"),
 			Decimal:   c.oneOf("source", i, "decimal", f.Decimal, "", ".", ","),
 			Layout:    c.oneOf("source", i, "layout", f.Layout, "", "long", "wide"),
 			Codes:     c.oneOf("source", i, "quality_codes", f.Codes, "", "opc-da", "opc-ua", "zero-good", "one-good"),
 			Zone:      c.zone,
+		}
+		switch {
+		case f.Quality == nil:
+		case strings.TrimSpace(*f.Quality) == "":
+			s.Quality = "none"
+		default:
+			s.Quality = *f.Quality
+		}
+		means := map[string]string{}
+		for _, list := range []struct {
+			key   string
+			words []string
+		}{{"good_words", f.GoodWords}, {"uncertain_words", f.Uncertain}, {"bad_words", f.BadWords}} {
+			for _, w := range list.words {
+				k := strings.ToLower(strings.TrimSpace(w))
+				if k == "" {
+					c.fail("source", i, list.key, "%s holds an empty word", list.key)
+				} else if other, twice := means[k]; twice && other != list.key {
+					c.fail("source", i, list.key, "%q stands in %s and in %s; leave it in one", w, other, list.key)
+				}
+				means[k] = list.key
+			}
 		}
 		if len(f.Files) == 0 {
 			c.fail("source", i, "files", "source %q names no files; write files = [\"*.csv\"]", f.Name)

@@ -157,8 +157,11 @@ type fileSource struct {
 	TimeColumn  string   `toml:"time_column"`
 	TagColumn   string   `toml:"tag_column"`
 	ValueColumn string   `toml:"value_column"`
-	Quality     string   `toml:"quality_column"`
+	Quality     *string  `toml:"quality_column"`
 	Codes       string   `toml:"quality_codes"`
+	GoodWords   []string `toml:"good_words"`
+	Uncertain   []string `toml:"uncertain_words"`
+	BadWords    []string `toml:"bad_words"`
 }
 
 type fileProcess struct {

@@ -187,8 +187,11 @@ type Source struct {
 	TimeColumn  string
 	TagColumn   string
 	ValueColumn string
-	Quality     string // heading of the quality column
+	Quality     string // heading of the quality column; "none": no column is one
 	Codes       string // how its numbers are meant: "opc-da", "opc-ua", "zero-good", "one-good"; empty: decided from the file
+	// What words of quality mean, where the reader does not know them, or takes
+	// them otherwise.
+	GoodWords, UncertainWords, BadWords []string
 }
 
 // Process is a unit process with the sizes its loading rates are reckoned from.

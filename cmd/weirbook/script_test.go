@@ -24,7 +24,7 @@ func TestStories(t *testing.T) {
 	}}
 	if testing.Short() {
 		p.Dir = ""
-		for _, story := range []string{"bad_input", "calc", "units"} {
+		for _, story := range []string{"bad_input", "calc", "columns", "units"} {
 			p.Files = append(p.Files, dir+"/"+story+".txtar")
 		}
 	}

@@ -114,7 +114,11 @@ func guess(t export.TagInfo, s *series.Series) Guess {
 		g.Ask = fmt.Sprintf("%s, or %s?", c.title, candidates[second].title)
 	}
 	if l.fills > 0 {
-		g.Why = append(g.Why, fmt.Sprintf("%d readings look like fill numbers", l.fills))
+		if l.fills == 1 {
+			g.Why = append(g.Why, "1 reading looks like a fill number")
+		} else {
+			g.Why = append(g.Why, fmt.Sprintf("%d readings look like fill numbers", l.fills))
+		}
 	}
 	return g
 }
@@ -237,6 +241,9 @@ func shared(d quantity.Dimension) bool {
 func stateWhy(l looks) string {
 	if l.words {
 		return "its values are words"
+	}
+	if l.distinct == 1 {
+		return "one value throughout"
 	}
 	return fmt.Sprintf("%d different values", l.distinct)
 }

@@ -15,14 +15,14 @@ func question(ts []*train, gs []Guess) string {
 		onlyFlow = onlyFlow || t.onlyFlow
 		alike = alike && len(t.tags) == len(ts[0].tags)
 		names = append(names, t.label)
-		each = append(each, fmt.Sprintf("%s (%d tags)", t.label, len(t.tags)))
+		each = append(each, fmt.Sprintf("%s (%s)", t.label, tagCount(len(t.tags))))
 		if !t.basin {
 			without = append(without, t.label)
 		}
 	}
 	list := strings.Join(each, ", ")
 	if alike {
-		list = fmt.Sprintf("%s (%d tags each)", strings.Join(names, ", "), len(ts[0].tags))
+		list = fmt.Sprintf("%s (%s each)", strings.Join(names, ", "), tagCount(len(ts[0].tags)))
 	}
 	q := fmt.Sprintf("The tags' names speak of %d trains or basins: %s. Each is drafted with a contact basin and points of its own", len(ts), list)
 	if onlyFlow {
@@ -77,4 +77,11 @@ func (g Guess) likeAcross() string {
 		name = strings.ReplaceAll(strings.ToUpper(name), strings.ToUpper(g.Train), "")
 	}
 	return letters(name) + "\n" + letters(g.Ask)
+}
+
+func tagCount(n int) string {
+	if n == 1 {
+		return "1 tag"
+	}
+	return fmt.Sprintf("%d tags", n)
 }

@@ -1,0 +1,140 @@
+package export
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Of a tag's rows in one file that hold something: from this share on, rows set
+// aside are told, and from the greater on with a warning. Our choice.
+const (
+	toldShare = 0.1
+	mostShare = 0.5
+)
+
+// lossReasons are why rows that hold something are lost; a blank is nothing, a
+// repeat loses nothing, and the rest has messages of its own.
+var lossReasons = []Reason{TextValue, BadNumber, UnitUnknown, BadTime, NoSuchTime, Conflicting, CutShort, TooManyFields}
+
+// tellAside tells of which tags a good part of a file's rows was set aside, why,
+// and what the first of them holds. The ledger and the rows set aside are sorted.
+func (r *reader) tellAside() {
+	byFile := map[string]*table{}
+	for _, t := range r.tables {
+		byFile[t.m.name] = t
+	}
+	type loss struct {
+		tags    []string
+		n, rows int
+		most    bool
+	}
+	for i := 0; i < len(r.res.Ledger); {
+		file := r.res.Ledger[i].File
+		var losses [numReasons]loss
+		for ; i < len(r.res.Ledger) && r.res.Ledger[i].File == file; i++ {
+			l := &r.res.Ledger[i]
+			rows := l.Rows - l.Aside[BlankValue] - l.Aside[OutsidePeriod] - l.Aside[Repeated] - l.Aside[DateOrder]
+			if l.Tag == "" {
+				r.tellLoose(byFile[file], l)
+				continue
+			}
+			if l.Aside[NotInTags] > 0 || rows == 0 {
+				continue
+			}
+			sum, why := 0, TextValue
+			for _, x := range lossReasons {
+				if sum += l.Aside[x]; l.Aside[x] > l.Aside[why] {
+					why = x
+				}
+			}
+			if float64(sum) < toldShare*float64(rows) {
+				continue
+			}
+			x := &losses[why]
+			x.tags = append(x.tags, l.Tag)
+			x.n += l.Aside[why]
+			x.rows += rows
+			x.most = x.most || float64(sum) >= mostShare*float64(rows)
+		}
+		for why, x := range losses {
+			if len(x.tags) == 0 {
+				continue
+			}
+			sev := Note
+			if x.most {
+				sev = Warning
+			}
+			line, first := r.firstAside(file, x.tags[0], Reason(why))
+			text := fmt.Sprintf("%s: %d of %s set aside (%s)", tagsNamed(x.tags), x.n, counted(x.rows, "row was", "rows were"), Reason(why))
+			if first != "" {
+				text += fmt.Sprintf(", first %q", first)
+			}
+			r.message(sev, file, line, text+". "+asideAdvice(Reason(why), first, byFile[file]))
+		}
+	}
+}
+
+// tellLoose tells of rows that belong to no tag.
+func (r *reader) tellLoose(t *table, l *LedgerRow) {
+	n := l.Aside[NotARow] + l.Aside[NoTag] + l.Aside[CutShort] + l.Aside[TooManyFields]
+	if t == nil || float64(n) < mostShare*float64(t.info.Rows) {
+		return
+	}
+	why := NotARow
+	for _, x := range []Reason{NoTag, CutShort, TooManyFields} {
+		if l.Aside[x] > l.Aside[why] {
+			why = x
+		}
+	}
+	line, first := r.firstAside(l.File, "", why)
+	r.message(Warning, l.File, line, fmt.Sprintf("%d of %s set aside (%s), first %q. Look whether the table is what the report says it was taken for; [[source]] in plant.toml can say what its columns are",
+		n, counted(t.info.Rows, "row was", "rows were"), why, first))
+}
+
+// firstAside finds the first row set aside of a tag, or of the whole row.
+func (r *reader) firstAside(file, tag string, why Reason) (line int, text string) {
+	for _, x := range r.res.SetAside {
+		if x.File == file && x.Reason == why && (x.Tag == tag || x.Tag == "") {
+			return x.Line, x.Text
+		}
+	}
+	return 0, ""
+}
+
+func tagsNamed(tags []string) string {
+	const most = 4
+	switch n := len(tags); {
+	case n == 1:
+		return "tag " + tags[0]
+	case n > most:
+		return fmt.Sprintf("tags %s and %d more", strings.Join(tags[:most], ", "), n-most)
+	}
+	return "tags " + strings.Join(tags, ", ")
+}
+
+// asideAdvice says what to do about rows set aside.
+func asideAdvice(why Reason, first string, t *table) string {
+	switch why {
+	case TextValue:
+		if t != nil && t.f != nil && strings.ContainsAny(first, "0123456789") {
+			switch {
+			case t.f.dec == '.' && strings.Contains(first, ","):
+				return `If the comma is the decimal mark, write decimal = "," for the file under [[source]] in plant.toml`
+			case t.f.dec == ',' && strings.Contains(first, "."):
+				return `If the point is the decimal mark, write decimal = "." for the file under [[source]] in plant.toml`
+			}
+		}
+		return "Export the values as plain numbers; set-aside.csv of a run lists the rows"
+	case UnitUnknown:
+		return "Correct the unit in the export, or the unit and what is measured in tags.csv"
+	case BadTime:
+		return "date_order or time_column under [[source]] in plant.toml may be what is missing"
+	case NoSuchTime:
+		return "State time_zone for the file under [[source]] in plant.toml if its clock does not change with the season"
+	case Conflicting:
+		return "Rows of one time differ: perhaps two tags or two places stand under one name"
+	case CutShort, TooManyFields:
+		return "The columns are in doubt there; export the file again"
+	}
+	return "set-aside.csv of a run lists the rows"
+}
