@@ -71,8 +71,10 @@ type format struct {
 	codes          qualityCodes
 	codesSure      bool
 	hasQuality     bool
-	orderSure      bool // the date order is settled, or does not matter
-	newest         bool // the newest reading stands first
+	newest         bool   // the newest reading stands first
+	orderSure      bool   // the date order is settled, or does not matter
+	orderTold      bool   // plant.toml states it
+	headWord       string // the abbreviation that a heading gives the clock as
 
 	timeCol, dateCol, clockCol, hourCol, minuteCol int
 	ymd                                            []int

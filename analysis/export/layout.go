@@ -120,8 +120,8 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	}
 	for k := range f.cols {
 		if r := f.cols[k].role; r == roleTime || r == roleClock || r == roleDate {
-			if sec, ok := headingOffset(f.cols[k].head); ok && f.tm.kind == textTime || ok && f.tm.kind == serialTime {
-				f.tm.fixed, f.tm.offset = true, sec
+			if sec, word, ok := headingOffset(f.cols[k].head); ok && f.tm.kind <= serialTime {
+				f.tm.fixed, f.tm.offset, f.headWord = true, sec, word
 			}
 		}
 	}

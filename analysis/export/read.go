@@ -27,6 +27,8 @@ type reader struct {
 	info   map[string]*tagStats
 	codes  map[string]map[string]float64
 
+	names map[*time.Location]map[string]int64 // see namesOf
+
 	total, done int64
 	told        int64
 }
@@ -339,6 +341,17 @@ func (l *LedgerRow) add(o LedgerRow) {
 	l.Late += o.Late
 }
 
+// namesOf gives the abbreviations of a zone, looked up once.
+func (r *reader) namesOf(loc *time.Location) map[string]int64 {
+	if r.names == nil {
+		r.names = map[*time.Location]map[string]int64{}
+	}
+	if r.names[loc] == nil {
+		r.names[loc] = namesOf(loc)
+	}
+	return r.names[loc]
+}
+
 // zoneFor settles the clock of a table.
 func (r *reader) zoneFor(t *table) {
 	loc := r.opt.Zone
@@ -349,13 +362,17 @@ func (r *reader) zoneFor(t *table) {
 	if loc == nil {
 		loc = time.UTC
 	}
-	t.f.tm.clock = zoneOf(loc)
+	t.f.tm.told = t.src != nil && t.src.Zone != nil
+	t.f.tm.clock, t.f.tm.names = zoneOf(loc), r.namesOf(loc)
+	if sec, ok := t.f.tm.names[t.f.headWord]; ok && t.f.tm.fixed {
+		t.f.tm.offset = sec
+	}
 	t.f.zone = loc.String()
 	switch {
-	case t.f.tm.kind == epochTime || t.f.tm.kind == milliTime:
+	case t.f.tm.kind >= epochTime:
 		t.f.zone = "UTC"
 	case t.f.tm.fixed:
-		t.f.zone = fmt.Sprintf("UTC%+03d:%02d, as the heading says", t.f.tm.offset/3600, (t.f.tm.offset%3600+3600)%3600/60)
+		t.f.zone = inWords(t.f.tm.offset) + ", as the heading says"
 	}
 	if t.src != nil && t.src.ClockOffset != 0 {
 		t.f.tm.shift = t.src.ClockOffset.Milliseconds()

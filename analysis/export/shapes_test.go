@@ -24,7 +24,7 @@ import (
 // options it is read with, every reading, every count set aside, and words that
 // a message must hold. Lines:
 //
-//	option zone NAME | date_order O | clock_offset D | rule TAG KIND UNIT READING [LOW HIGH]
+//	option zone NAME | time_zone NAME | date_order O | clock_offset D | rule TAG KIND UNIT READING [LOW HIGH]
 //	reading TAG TIME VALUE [FLAG]…    (all of them; TIME in UTC)
 //	prefix                            (the readings are not listed)
 //	aside TAG REASON COUNT            (all of them; TAG - for none)
@@ -60,6 +60,10 @@ func readWant(t *testing.T, name string) want {
 				require.NoError(t, err)
 			case "date_order":
 				src.DateOrder, told = f[2], true
+			case "time_zone": // as [[source]] states it
+				src.Zone, err = time.LoadLocation(f[2])
+				require.NoError(t, err)
+				told = true
 			case "clock_offset":
 				src.ClockOffset, err = time.ParseDuration(f[2])
 				require.NoError(t, err)

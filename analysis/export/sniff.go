@@ -310,7 +310,7 @@ func isClock(t []byte) bool {
 	if i < 1 || i > 2 {
 		return false
 	}
-	_, _, _, _, n, ok := timeOfDay(t, &c, 0)
+	_, _, _, _, n, ok := timeOfDay(t, &c, 0, nil)
 	return ok && n == len(t)
 }
 

@@ -26,24 +26,10 @@ func (r *reader) table(t *table, bad error) error {
 	if err != nil {
 		return err
 	}
-	if t.f.textTime && !t.f.orderSure {
-		switch {
-		case p.sawDay && !p.sawMonth:
-			t.f.tm.order = dayFirst
-		case !p.sawDay && p.sawMonth:
-			t.f.tm.order = monthFirst
-		case p.sawDay && p.sawMonth:
-			t.f.tm.order = monthFirst
-			r.message(Warning, m.name, 0, "some dates only fit day-first and some only month-first; the file is read month-first. State date_order under [[source]] in plant.toml if that is wrong")
-		case p.numericDates:
-			t.f.tm.order = orderAsk
-			r.message(Error, m.name, 0, "every date fits day-first as well as month-first, so the file is not read. Write date_order = \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
-		}
-		if t.f.tm.order == dayFirst || t.f.tm.order == orderAsk {
-			r.forget(t)
-			if p, err = r.pass(t, nil); err != nil {
-				return err
-			}
+	if r.settleOrder(t, &p.dates) {
+		r.forget(t)
+		if p, err = r.pass(t, nil); err != nil {
+			return err
 		}
 	}
 	if t.f.hasQuality && !t.f.codesSure {
@@ -61,6 +47,7 @@ func (r *reader) table(t *table, bad error) error {
 	}
 	t.info.Header, t.info.Blank, t.info.Comments, t.info.Rows = t.f.skip, p.blanks, p.comments, p.rows
 	t.info.Format = t.f.describe(m.packed)
+	r.offsets(t, &p.dates)
 	t.info.Zone = t.f.zone
 	for _, n := range t.f.notes {
 		n.File = m.name
@@ -69,6 +56,36 @@ func (r *reader) table(t *table, bad error) error {
 	r.close(t, p)
 	r.notes(t, p)
 	return nil
+}
+
+// settleOrder settles the order of day, month and year by all dates of a file. It
+// gives true where the file has to be read again.
+func (r *reader) settleOrder(t *table, l *dateLooks) (again bool) {
+	f := t.f
+	if !f.textTime || f.orderTold {
+		return false
+	}
+	if r.shortDates(t, l) {
+		return true
+	}
+	if f.orderSure {
+		return false
+	}
+	switch {
+	case l.sawDay && !l.sawMonth:
+		f.tm.order = dayFirst
+	case !l.sawDay && l.sawMonth:
+		f.tm.order = monthFirst
+	case l.sawDay && l.sawMonth:
+		f.tm.order = monthFirst
+		r.message(Warning, t.m.name, 0, "some dates only fit day-first and some only month-first; the file is read month-first. State date_order under [[source]] in plant.toml if that is wrong")
+	case l.differs:
+		f.tm.order = orderAsk
+		r.message(Error, t.m.name, 0, "every date fits day-first as well as month-first, so the file is not read. Write date_order = \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
+	case l.numeric: // such as 03/03/2026: the same day either way
+		f.tm.order = monthFirst
+	}
+	return f.tm.order == dayFirst || f.tm.order == orderAsk
 }
 
 // look opens a table and settles its format.
@@ -126,13 +143,14 @@ func (r *reader) order(t *table, head []byte) {
 	if t.src != nil {
 		switch t.src.DateOrder {
 		case "ymd":
-			f.tm.order, f.orderSure = yearFirst, true
+			f.tm.order, f.orderTold = yearFirst, true
 		case "dmy":
-			f.tm.order, f.orderSure = dayFirst, true
+			f.tm.order, f.orderTold = dayFirst, true
 		case "mdy":
-			f.tm.order, f.orderSure = monthFirst, true
+			f.tm.order, f.orderTold = monthFirst, true
 		}
-		if f.orderSure {
+		if f.orderTold {
+			f.orderSure = true
 			return
 		}
 	}

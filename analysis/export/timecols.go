@@ -186,6 +186,10 @@ func (c *candidate) numericTime(k int, headed bool) timeKind {
 		return epochTime
 	case q.min >= 1e11 && q.max <= 4.2e12:
 		return milliTime
+	case q.min >= 1e14 && q.max <= 4.2e15:
+		return microTime
+	case q.min >= 1e17 && q.max <= 4.2e18:
+		return nanoTime
 	}
 	return textTime
 }
