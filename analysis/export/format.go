@@ -77,6 +77,7 @@ type format struct {
 	headWord       string // the abbreviation that a heading gives the clock as
 
 	timeCol, dateCol, clockCol, hourCol, minuteCol int
+	clockForm                                      clockForm
 	ymd                                            []int
 	tagCol, placeCol, valueCol, qualityCol         int
 	unitCol                                        int
@@ -235,11 +236,14 @@ func (f *format) describe(packed string) string {
 	}
 	switch {
 	case f.dateCol >= 0 && f.clockCol >= 0:
-		t += " in a date and a time column"
+		t += " in a date and a time column" + clockFormNames[f.clockForm]
 	case f.dateCol >= 0 && f.hourCol >= 0:
 		t += " in a date and an hour column"
+		if f.minuteCol >= 0 {
+			t = strings.TrimSuffix(t, "an hour column") + "columns of hours and minutes"
+		}
 	case f.ymd != nil:
-		t += " in year, month and day columns"
+		t += " in year, month and day columns" + clockFormNames[f.clockForm]
 	}
 	s = append(s, t)
 	if f.newest {

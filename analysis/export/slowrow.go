@@ -262,7 +262,7 @@ func joinTime(dst []byte, f *format, get func(int) []byte) []byte {
 		return append(dst, get(f.timeCol)...)
 	}
 	if f.dateCol >= 0 {
-		dst = append(dst, trim(get(f.dateCol))...)
+		dst = appendDate(dst, unwrapped(trim(get(f.dateCol))))
 	} else {
 		for i, c := range f.ymd {
 			x := trim(get(c))
@@ -277,8 +277,11 @@ func joinTime(dst []byte, f *format, get func(int) []byte) []byte {
 	}
 	switch {
 	case f.clockCol >= 0:
-		dst = append(dst, ' ')
-		dst = append(dst, trim(get(f.clockCol))...)
+		t := unwrapped(trim(get(f.clockCol)))
+		if len(t) == 0 && f.clockForm == clockPlain {
+			return dst
+		}
+		dst = appendClock(append(dst, ' '), t, f.clockForm)
 	case f.hourCol >= 0:
 		h := trim(get(f.hourCol))
 		if len(h) == 0 {

@@ -74,11 +74,11 @@ type candidate struct {
 
 // colKind counts what a column's cells look like.
 type colKind struct {
-	n, blank, time, dateOnly, clock, number, state, quality, unit, text int
-	distinct                                                            map[string]int
-	min, max                                                            float64
-	rising                                                              int // steps of exactly one
-	last                                                                float64
+	n, blank, time, dateOnly, midnight, clock, number, state, quality, unit, text int
+	distinct                                                                      map[string]int
+	min, max                                                                      float64
+	rising                                                                        int // steps of exactly one
+	last                                                                          float64
 }
 
 // splitSample cuts the sample into records.
@@ -254,8 +254,11 @@ func (k *colKind) add(cell []byte, dec byte) {
 	}
 	if c, ok := anyTime(t); ok {
 		k.time++
-		if floorMod(c.ms, 86400_000) == 0 && bytes.IndexByte(t, ':') < 0 {
-			k.dateOnly++
+		if floorMod(c.ms, 86400_000) == 0 {
+			k.midnight++
+			if bytes.IndexByte(t, ':') < 0 {
+				k.dateOnly++
+			}
 		}
 		return
 	}

@@ -338,6 +338,7 @@ func (r *reader) notes(t *table, p *passed) {
 	if len(p.unknownQ) > 0 {
 		r.message(Warning, m, 0, "quality words not known, taken as uncertain: "+strings.Join(sortedKeys(p.unknownQ), ", "))
 	}
+	r.stacked(t)
 	one := 0
 	var late, lateRows int
 	for _, k := range t.tracks {
