@@ -60,6 +60,7 @@ type format struct {
 	sepBytes       []byte
 	comment        byte // 0: none
 	skip           int  // lines before the first row
+	headAt         int  // lines before the heading
 	layout         layout
 	cols           []column
 	ops            []role // fast reading of a long row: the roles of its columns
@@ -71,10 +72,11 @@ type format struct {
 	codes          qualityCodes
 	codesSure      bool
 	hasQuality     bool
-	newest         bool   // the newest reading stands first
-	orderSure      bool   // the date order is settled, or does not matter
-	orderTold      bool   // plant.toml states it
-	headWord       string // the abbreviation that a heading gives the clock as
+	newest         bool     // the newest reading stands first
+	orderSure      bool     // the date order is settled, or does not matter
+	orderTold      bool     // plant.toml states it
+	headWord       string   // the abbreviation that a heading gives the clock as
+	said           saidZone // what a line above the table says about the clock
 
 	timeCol, dateCol, clockCol, hourCol, minuteCol int
 	clockForm                                      clockForm

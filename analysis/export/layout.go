@@ -39,7 +39,7 @@ func (c *candidate) headRows() []int {
 		if w == 0 && len(up) == 0 {
 			continue // a blank line between heading and rows
 		}
-		if len(fs) < c.width-1 || len(fs) > c.width+1 || w < 1 {
+		if len(fs) < max(2, c.width-1) || len(fs) > c.width+1 || w < 1 || w <= 2 && zoneLine.Match(trim(fs[0])) && (len(up) > 0 || c.width > 2) {
 			break
 		}
 		nums, full := 0, 0
@@ -88,6 +88,10 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	f.dec = c.dec
 	f.skip = c.lines[c.start].first
 	heads := c.headRows()
+	f.headAt = f.skip
+	if len(heads) > 0 {
+		f.headAt = c.lines[heads[0]].first
+	}
 	for i := c.start; i < len(c.lines); i++ {
 		if t := c.lines[i].text; isComment(t) {
 			f.comment = t[0]

@@ -49,7 +49,7 @@ func (r *reader) offsets(t *table, l *dateLooks) {
 			span += " to " + inWords(l.offTop)
 		}
 		f.zone = fmt.Sprintf("their own offset (%s); %s where they carry none", span, f.zone)
-		if f.tm.told && l.odd.word == "" && !sameClock(f.tm.clock.loc, l) {
+		if f.tm.told && l.odd.word == "" && !(keeps(f.tm.clock.loc, l.offLow) && keeps(f.tm.clock.loc, l.offTop)) {
 			r.message(Warning, t.m.name, 0, fmt.Sprintf("the times carry an offset of their own (%s), which counts above time_zone of [[source]] in plant.toml", span))
 		}
 	}
@@ -77,18 +77,4 @@ func (r *reader) offsets(t *table, l *dateLooks) {
 func offsetOf(t time.Time) int {
 	_, o := t.Zone()
 	return o
-}
-
-// sameClock says whether the offsets met are among those that a zone keeps.
-func sameClock(loc *time.Location, l *dateLooks) bool {
-	low, top := false, false
-	for _, off := range namesOf(loc) {
-		low, top = low || off == l.offLow, top || off == l.offTop
-	}
-	c := clock{loc: loc}
-	for _, m := range []time.Month{time.January, time.July} {
-		off := c.offset(time.Date(2026, m, 1, 0, 0, 0, 0, time.UTC).Unix())
-		low, top = low || off == l.offLow, top || off == l.offTop
-	}
-	return low && top
 }

@@ -374,6 +374,7 @@ func (r *reader) zoneFor(t *table) {
 	case t.f.tm.fixed:
 		t.f.zone = inWords(t.f.tm.offset) + ", as the heading says"
 	}
+	t.f.said.heed(t.f, loc)
 	if t.src != nil && t.src.ClockOffset != 0 {
 		t.f.tm.shift = t.src.ClockOffset.Milliseconds()
 		t.f.zone += fmt.Sprintf(", clock offset %v", t.src.ClockOffset)

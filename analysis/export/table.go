@@ -117,6 +117,7 @@ func (r *reader) look(t *table) error {
 	}
 	r.order(t, head[:n])
 	t.f.newest = t.f.newestFirst(head[:n])
+	t.f.said = findSaidZone(head[:n], t.f)
 	if t.f.layout == wide {
 		nameSingle(t, head[:n])
 	}
