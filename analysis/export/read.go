@@ -44,6 +44,8 @@ type table struct {
 	lead   *track // whose times the others may share
 	aside  [numReasons]asideList
 	loose  LedgerRow
+
+	shuffled map[string]map[int64]bool // see scattered, by tag
 }
 
 func read(ctx context.Context, files []File, opt Options) (*Result, error) {

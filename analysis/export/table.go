@@ -45,6 +45,12 @@ func (r *reader) table(t *table, bad error) error {
 			}
 		}
 	}
+	if t.findShuffled() {
+		r.forget(t)
+		if p, err = r.pass(t, nil); err != nil {
+			return err
+		}
+	}
 	t.info.Header, t.info.Blank, t.info.Comments, t.info.Rows = t.f.skip, p.blanks, p.comments, p.rows
 	t.info.Format = t.f.describe(m.packed)
 	r.offsets(t, &p.dates)
