@@ -139,6 +139,8 @@ type FileInfo struct {
 	Blank    int    // blank lines between rows
 	Comments int    // comment lines between rows
 	Rows     int    // data rows, whatever became of them
+
+	clock *time.Location // that its local times were taken on; nil where they carry their offset
 }
 
 // Severity of a message.

@@ -55,6 +55,9 @@ func (r *reader) table(t *table, bad error) error {
 	t.info.Format = t.f.describe(m.packed)
 	r.offsets(t, &p.dates)
 	t.info.Zone = t.f.zone
+	if t.f.tm.kind <= serialTime && !t.f.tm.fixed && !p.dates.offsets {
+		t.info.clock = t.f.tm.clock.loc
+	}
 	for _, n := range t.f.notes {
 		n.File = m.name
 		r.res.Messages = append(r.res.Messages, n)
@@ -346,6 +349,7 @@ func (r *reader) notes(t *table, p *passed) {
 		r.message(Warning, m, 0, "quality words not known, taken as uncertain: "+strings.Join(sortedKeys(p.unknownQ), ", "))
 	}
 	r.stacked(t)
+	r.winterClock(t)
 	one := 0
 	var late, lateRows int
 	for _, k := range t.tracks {
@@ -358,7 +362,7 @@ func (r *reader) notes(t *table, p *passed) {
 		}
 	}
 	if one > 0 {
-		r.message(Warning, m, 0, fmt.Sprintf("in the hour that a clock change repeats only one pass was met (%d times); it is taken as the first. State the clock's own zone under [[source]] in plant.toml if it does not change", one))
+		r.message(Warning, m, 0, fmt.Sprintf("in the hour that a clock change repeats only one pass was met (%d times); it is taken as the first. If the clock stays on winter time all year, write %s for the file under [[source]] in plant.toml", one, t.winterKey()))
 	}
 	if lateRows > 0 {
 		r.message(Note, m, 0, fmt.Sprintf("%d readings of %d tags stood out of time order and were sorted in", lateRows, late))
