@@ -47,10 +47,6 @@ func ClockQuestions(r *Result, kinds map[string]quantity.Kind, set LagSettings) 
 			}
 		}
 	}
-	clocks := map[string]*time.Location{}
-	for i := range r.Files {
-		clocks[r.Files[i].Name] = r.Files[i].clock
-	}
 	keys := make([]string, 0, len(pairs))
 	for k := range pairs {
 		keys = append(keys, k)
@@ -59,7 +55,7 @@ func ClockQuestions(r *Result, kinds map[string]quantity.Kind, set LagSettings) 
 	var out []string
 	for _, k := range keys {
 		p := pairs[k]
-		if q := winterQuestion(r, p.a, p.b, file, clocks, set); q != "" {
+		if q := winterQuestion(r, p.a, p.b, file, set); q != "" {
 			out = append(out, q)
 			continue
 		}
@@ -74,9 +70,9 @@ func ClockQuestions(r *Result, kinds map[string]quantity.Kind, set LagSettings) 
 
 // winterQuestion asks whether one of two files' clocks was left on winter time; ""
 // where nothing says so.
-func winterQuestion(r *Result, a, b string, file map[string]string, clocks map[string]*time.Location, set LagSettings) string {
-	loc := clocks[file[b]]
-	if other := clocks[file[a]]; loc == nil || other == nil || loc.String() != other.String() {
+func winterQuestion(r *Result, a, b string, file map[string]string, set LagSettings) string {
+	loc := r.clocks[file[b]]
+	if other := r.clocks[file[a]]; loc == nil || other == nil || loc.String() != other.String() {
 		return ""
 	}
 	s, l, behind, winterMet, ok := winterLag(r.Series[a], r.Series[b], loc, set)

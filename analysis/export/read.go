@@ -51,7 +51,7 @@ type table struct {
 func read(ctx context.Context, files []File, opt Options) (*Result, error) {
 	r := &reader{ctx: ctx, opt: opt, fills: newFillSet(opt.FillNumbers), from: math.MinInt64, to: math.MaxInt64,
 		workers: opt.Workers, block: opt.BlockSize, info: map[string]*tagStats{}, codes: map[string]map[string]float64{},
-		res: &Result{Series: nil, States: map[string]map[string]float64{}}}
+		res: &Result{Series: nil, States: map[string]map[string]float64{}, clocks: map[string]*time.Location{}}}
 	if r.workers <= 0 {
 		// Blocks are cut one after the other: more than some six workers would
 		// only wait for that.
@@ -368,6 +368,9 @@ func (r *reader) zoneFor(t *table) {
 	t.f.tm.clock, t.f.tm.names = zoneOf(loc), r.namesOf(loc)
 	if sec, ok := t.f.tm.names[t.f.headWord]; ok && t.f.tm.fixed {
 		t.f.tm.offset = sec
+		if winter, summer := yearOffsets(loc, 2026); winter != summer {
+			t.f.note(Note, 0, "the heading says %s: the times are taken at %s all year. Write time_zone = %q for the file under [[source]] in plant.toml if the clock follows summer time", t.f.headWord, inWords(sec), loc)
+		}
 	}
 	t.f.zone = loc.String()
 	switch {

@@ -49,6 +49,9 @@ func sniff(head []byte, whole bool, src *SourceRule) (*format, error) {
 		}
 	}
 	if best.score <= 0 {
+		if err := unreadTimes(head, whole, f.term, seps); err != nil {
+			return nil, err
+		}
 		return nil, errNoTable
 	}
 	f.sep = best.sep

@@ -56,7 +56,7 @@ func (r *reader) table(t *table, bad error) error {
 	r.offsets(t, &p.dates)
 	t.info.Zone = t.f.zone
 	if t.f.tm.kind <= serialTime && !t.f.tm.fixed && !p.dates.offsets {
-		t.info.clock = t.f.tm.clock.loc
+		r.res.clocks[m.name] = t.f.tm.clock.loc
 	}
 	for _, n := range t.f.notes {
 		n.File = m.name

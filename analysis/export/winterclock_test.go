@@ -32,7 +32,7 @@ func twoSystems(t *testing.T, moved func(time.Time) time.Duration) *Result {
 	return &Result{
 		Series: map[string]*series.Series{"FLOW": a, "FEED": feed},
 		Ledger: []LedgerRow{{File: "flow.csv", Tag: "FLOW"}, {File: "feed.csv", Tag: "FEED"}},
-		Files:  []FileInfo{{Name: "feed.csv", clock: ny}, {Name: "flow.csv", clock: ny}},
+		clocks: map[string]*time.Location{"feed.csv": ny, "flow.csv": ny},
 	}
 }
 
