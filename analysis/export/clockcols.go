@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"math"
 	"strings"
+	"time"
 )
 
 // clockForm is how a column of its own writes the time of day.
@@ -121,6 +122,16 @@ func (q *colKind) zeroDay() bool {
 	return met
 }
 
+// wholeNumbers says whether all numbers are whole.
+func (q *colKind) wholeNumbers() bool {
+	for s := range q.distinct {
+		if v, n := parseNumber([]byte(s), '.'); n == len(s) && v != math.Trunc(v) {
+			return false
+		}
+	}
+	return true
+}
+
 // isDotClock tells 06.15.00.
 func isDotClock(t []byte) bool {
 	p := bytes.Split(t, []byte{'.'})
@@ -170,6 +181,16 @@ func appendDate(dst, t []byte) []byte {
 		return append(dst, t...)
 	}
 	return append(dst, bytes.TrimRight(t[:i], " Tt")...)
+}
+
+// appendSerialDate adds a spreadsheet's serial number of a day as a date; what is none
+// stays as it is, for the time reader to refuse.
+func appendSerialDate(dst, t []byte) []byte {
+	v, n := parseNumber(t, '.')
+	if n == 0 || n != len(t) || v != math.Trunc(v) || v < 1 || v > 109000 {
+		return append(append(dst, '?'), t...)
+	}
+	return time.UnixMilli(int64(v-25569)*86400_000).UTC().AppendFormat(dst, "2006-01-02")
 }
 
 // appendClock adds a cell of times of day as hh:mm:ss; one of another form stays as

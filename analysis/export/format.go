@@ -80,6 +80,7 @@ type format struct {
 
 	timeCol, dateCol, clockCol, hourCol, minuteCol int
 	clockForm                                      clockForm
+	serialDate                                     bool
 	ymd                                            []int
 	tagCol, placeCol, valueCol, qualityCol         int
 	unitCol                                        int
@@ -233,6 +234,9 @@ func (f *format) describe(packed string) string {
 	}
 	s = append(s, enc)
 	t := "times as " + timeKindNames[f.tm.kind]
+	if f.serialDate {
+		t = "times as " + timeKindNames[serialTime]
+	}
 	if f.tm.kind == textTime && f.tm.order != orderUnknown && f.tm.order != yearFirst {
 		t += ", " + orderNames[f.tm.order]
 	}

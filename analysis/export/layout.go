@@ -104,7 +104,7 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	t := c.times
 	f.tm.kind = t.kind
 	f.textTime = t.kind == textTime
-	f.clockForm = t.form
+	f.clockForm, f.serialDate = t.form, t.serialDate
 	f.cols = make([]column, c.width)
 	names, units, descs := nameRows(&c, heads)
 	for k := range f.cols {

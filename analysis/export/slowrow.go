@@ -179,7 +179,7 @@ func (w *worker) likeARow() bool {
 // timeLike says whether what stands for the time is empty or begins as times
 // do.
 func (w *worker) timeLike() bool {
-	t := trim(w.join)
+	t := unwrapped(trim(w.join))
 	if len(t) == 0 || t[0]-'0' <= 9 {
 		return true
 	}
@@ -262,7 +262,12 @@ func joinTime(dst []byte, f *format, get func(int) []byte) []byte {
 		return append(dst, get(f.timeCol)...)
 	}
 	if f.dateCol >= 0 {
-		dst = appendDate(dst, unwrapped(trim(get(f.dateCol))))
+		t := unwrapped(trim(get(f.dateCol)))
+		if f.serialDate {
+			dst = appendSerialDate(dst, t)
+		} else {
+			dst = appendDate(dst, t)
+		}
 	} else {
 		for i, c := range f.ymd {
 			x := trim(get(c))

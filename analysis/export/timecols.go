@@ -12,6 +12,7 @@ type timeCols struct {
 	time, date, clk, hour, minute int
 	ymd                           []int
 	form                          clockForm // of clk
+	serialDate                    bool      // date is a spreadsheet's serial number, whole days
 }
 
 // heading gives the text above column k: of the nearest line above the rows
@@ -129,6 +130,10 @@ func (c *candidate) findTimes(src *SourceRule) {
 		if isTimeHead(heads[k]) {
 			if kind := c.numericTime(k, true); kind != textTime {
 				t.time, t.kind, t.found = k, kind, true
+				if j, form := c.clockColumn(k, heads); kind == serialTime && j >= 0 && c.kinds[k].wholeNumbers() {
+					t.time, t.date, t.clk, t.form = -1, k, j, form
+					t.kind, t.serialDate = textTime, true
+				}
 				return
 			}
 		}
@@ -217,7 +222,7 @@ func (c *candidate) numericTime(k int, headed bool) timeKind {
 // reads says whether a row's time can be read, in either order of day and
 // month.
 func (t *timeCols) reads(fs [][]byte) bool {
-	f := &format{timeCol: t.time, dateCol: t.date, clockCol: t.clk, hourCol: t.hour, minuteCol: t.minute, ymd: t.ymd, clockForm: t.form}
+	f := &format{timeCol: t.time, dateCol: t.date, clockCol: t.clk, hourCol: t.hour, minuteCol: t.minute, ymd: t.ymd, clockForm: t.form, serialDate: t.serialDate}
 	cell := joinTime(nil, f, func(i int) []byte {
 		if i >= 0 && i < len(fs) {
 			return fs[i]

@@ -6,6 +6,24 @@ import "strings"
 // at the start of b; at is b's place in the cell. own are the abbreviations of the
 // file's zone.
 func timeOfDay(b []byte, c *civilTime, at int, own map[string]int64) (h, m, s, ms, n int, ok bool) {
+	if pm, k := halfOfDay(b); k > 0 { // PM 6:30
+		j := k
+		for j < len(b) && b[j] == ' ' {
+			j++
+		}
+		if j == len(b) || b[j]-'0' > 9 {
+			return 0, 0, 0, 0, 0, false
+		}
+		h, m, s, ms, n, ok = timeOfDay(b[j:], c, at+j, own)
+		c.minuteEnd = 0
+		if !ok || h > 12 {
+			return 0, 0, 0, 0, 0, false
+		}
+		if h %= 12; pm {
+			h += 12
+		}
+		return h, m, s, ms, n + j, true
+	}
 	v, k := digits(b)
 	i := k
 	switch {
@@ -64,6 +82,9 @@ func timeOfDay(b []byte, c *civilTime, at int, own map[string]int64) (h, m, s, m
 		c.hasOff, c.off = true, off
 		c.word = zoneWord(b[i : i+k])
 		i += k
+		if i < len(b) && b[i] == '[' && b[len(b)-1] == ']' { // 06:30-06:00[America/Denver]
+			i, c.minuteEnd = len(b), 0
+		}
 	}
 	if h > 24 || m > 59 || s > 60 || h == 24 && (m > 0 || s > 0 || ms > 0) {
 		return 0, 0, 0, 0, 0, false
@@ -116,6 +137,15 @@ func skipWeekday(b []byte) int {
 		return skipSep(b, n)
 	}
 	return 0
+}
+
+// skipOf passes over what stands between day, month and year in words: "de " in
+// 5 de enero de 2026.
+func skipOf(b []byte, i int) int {
+	if i+2 < len(b) && b[i]|0x20 == 'd' && b[i+1]|0x20 == 'e' && b[i+2] == ' ' {
+		return skipSep(b, i+2)
+	}
+	return i
 }
 
 func skipSep(b []byte, i int) int {

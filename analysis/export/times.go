@@ -297,9 +297,9 @@ func (r *timeReader) date(b []byte) (y, m, d, i int, st timeStatus) {
 	if sep != '-' && sep != '/' && sep != '.' && sep != ' ' {
 		return 0, 0, 0, 0, timeBad
 	}
-	i = skipSep(b, i)
+	i = skipOf(b, skipSep(b, i))
 	if mo, k := monthName(b[i:]); k > 0 { // 5-Jan-2026, 2026-Jan-05
-		i = skipSep(b, i+k)
+		i = skipOf(b, skipSep(b, i+k))
 		e, k := digits(b[i:])
 		if k == 0 || k == 3 || k > 4 {
 			return 0, 0, 0, 0, timeBad

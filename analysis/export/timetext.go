@@ -13,6 +13,8 @@ func unwrapped(b []byte) []byte {
 		return trim(b[2 : len(b)-1])
 	case len(b) > 1 && b[0] == '\'':
 		return trim(b[1:])
+	case len(b) > 2 && b[0] == '[' && b[len(b)-1] == ']': // as logs write it
+		return trim(b[1 : len(b)-1])
 	}
 	return b
 }

@@ -22,7 +22,7 @@ var zoneNames = map[string]int64{
 }
 
 // sharedNames are abbreviations that zones far from one another use.
-var sharedNames = map[string]bool{"CST": true, "CDT": true, "IST": true, "BST": true, "AST": true, "PST": true}
+var sharedNames = map[string]bool{"CST": true, "CDT": true, "IST": true, "BST": true, "AST": true, "PST": true, "EST": true, "EDT": true}
 
 // namesOf gives the abbreviations that a zone uses (since 1990, of a name used
 // twice the latest), seconds east of UTC.
