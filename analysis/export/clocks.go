@@ -3,6 +3,7 @@ package export
 import (
 	"fmt"
 	"sort"
+	"time"
 
 	"weirbook/analysis/quantity"
 )
@@ -54,6 +55,10 @@ func ClockQuestions(r *Result, kinds map[string]quantity.Kind, set LagSettings) 
 	var out []string
 	for _, k := range keys {
 		p := pairs[k]
+		if q := winterQuestion(r, p.a, p.b, file, set); q != "" {
+			out = append(out, q)
+			continue
+		}
 		if !p.lag.Ask {
 			continue
 		}
@@ -61,6 +66,35 @@ func ClockQuestions(r *Result, kinds map[string]quantity.Kind, set LagSettings) 
 			p.b, file[p.b], p.a, file[p.a], p.lag.Minutes, p.lag.Agree, p.lag.Days, p.lag.Correlation, p.lag.AtZero))
 	}
 	return out
+}
+
+// winterQuestion asks whether one of two files' clocks was left on winter time; ""
+// where nothing says so.
+func winterQuestion(r *Result, a, b string, file map[string]string, set LagSettings) string {
+	loc := r.clocks[file[b]]
+	if other := r.clocks[file[a]]; loc == nil || other == nil || loc.String() != other.String() {
+		return ""
+	}
+	s, l, behind, winterMet, ok := winterLag(r.Series[a], r.Series[b], loc, set)
+	if !ok {
+		return ""
+	}
+	if !behind {
+		a, b = b, a
+	}
+	first := "lines up"
+	if !winterMet {
+		first = "lines up best"
+	}
+	how := fmt.Sprintf("clocks: %s (%s) %s with %s (%s) ", b, file[b], first, a, file[a])
+	size := max(l.Minutes, -l.Minutes)
+	if winterMet {
+		how += fmt.Sprintf("in winter and stands %d min behind it in summer, from %s on", size, time.UnixMilli(s.from).In(loc).Format("2006-01-02"))
+	} else {
+		how += fmt.Sprintf("when %d min are added to its times, all of summer", size)
+	}
+	return how + fmt.Sprintf(" (%d of %d days agree, correlation %.2f against %.2f as it stands). Was the clock of %s left on winter time? Then write %s for its files under [[source]] in plant.toml; nothing was moved",
+		l.Agree, l.Days, l.Correlation, l.AtZero, file[b], stayingAt(s.winter))
 }
 
 func isFeed(k quantity.Kind) bool {

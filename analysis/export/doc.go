@@ -7,15 +7,18 @@
 //	text.go      text encoding
 //	sniff.go     separator, decimal mark, and where the table begins;
 //	heading.go, fit.go: its heading, and rows of another width;
-//	timecols.go, timechoice.go, layout.go, widecols.go, words.go: which column is what;
-//	             qualitycols.go whose quality a column is, wordcols.go words that are
-//	             no tags, namesabove.go and rawcounts.go tags and values told otherwise,
-//	             owntimes.go values with times of their own; notable.go what is no table
+//	timecols.go, clockcols.go, timechoice.go, layout.go, widecols.go, words.go: which
+//	             column is what; qualitycols.go whose quality a column is, wordcols.go
+//	             words that are no tags, namesabove.go and rawcounts.go tags and values
+//	             told otherwise, owntimes.go values with times of their own;
+//	             notable.go what is no table
 //	cut.go       blocks of whole records
 //	worker.go    a row by the path it fits: hotlong.go and hotwide.go rows like the
 //	             one before, longFast and wideFast plain cells, slowrow.go all others
-//	times.go, timeparts.go, zone.go: times; number.go, value.go, nondetect.go:
-//	             values; rowunits.go units that rows state
+//	times.go, timeparts.go, timetext.go, months.go, zone.go, zonenames.go: times;
+//	datelooks.go the order of day, month and year; preamblezone.go, offsets.go: which
+//	             clock the times were taken on
+//	number.go, value.go, nondetect.go: values; rowunits.go units that rows state
 //	quality.go, qualitywords.go: quality words and codes
 //	pass.go, blocks.go: workers and their blocks; merge.go: what they made, in the
 //	             file's order
@@ -52,7 +55,14 @@
 // Local times of the hour that a clock change repeats are told apart by the
 // order of the rows: times that step back once are the two passes. One pass
 // alone is taken as the first, with a message. What steps back more often is
-// set aside.
+// set aside, and so is an hour about which rows apart disagree (scattered.go).
+// Times in an hour that the clock skips are set aside, and it is asked whether the
+// clock was left on winter time (winterclock.go); nothing is moved unasked.
+//
+// The clock of a file's times is, in this order: an offset that a time carries in
+// numbers; time_zone of its [[source]]; an abbreviation that a time carries, in the
+// sense that the plant's zone gives it; the heading; a line above the table; the
+// plant's zone.
 //
 // Results depend on the files alone: not on their order, the block size or the
 // number of workers.

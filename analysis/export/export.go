@@ -109,6 +109,8 @@ type Result struct {
 	// States gives the numbers that stand for the words of a state tag, beyond
 	// 0 for off, stopped, closed … and 1 for on, running, open ….
 	States map[string]map[string]float64
+
+	clocks map[string]*time.Location // by file, that local times were taken on; none where they carry their offset
 }
 
 // TagInfo is how a tag looked in the exports, before any rule.

@@ -66,6 +66,7 @@ type format struct {
 	sepBytes       []byte
 	comment        byte // 0: none
 	skip           int  // lines before the first row
+	headAt         int  // lines before the heading
 	layout         layout
 	cols           []column
 	ops            []role // fast reading of a long row: the roles of its columns
@@ -78,14 +79,19 @@ type format struct {
 	codesSure      bool
 	qualityWords   map[string]series.Flag // as plant.toml says
 	hasQuality     bool
-	orderSure      bool // the date order is settled, or does not matter
-	newest         bool // the newest reading stands first
-	noQuality      bool // plant.toml says that no column is a quality
+	orderSure      bool     // the date order is settled, or does not matter
+	orderTold      bool     // plant.toml states it
+	newest         bool     // the newest reading stands first
+	headWord       string   // the abbreviation that a heading gives the clock as
+	said           saidZone // what a line above the table says about the clock
+	noQuality      bool     // plant.toml says that no column is a quality
 	heads          *headWords
 	refused        error // why the file cannot be read without being told more
 	scattered      bool  // wide: qualities stand elsewhere than right behind their values
 
 	timeCol, dateCol, clockCol, hourCol, minuteCol int
+	clockForm                                      clockForm
+	serialDate                                     bool
 	halfCol                                        int
 	ymd                                            []int
 	tagCol, placeCol, valueCol, qualityCol         int
@@ -264,16 +270,22 @@ func (f *format) describe(packed string) string {
 	}
 	s = append(s, enc)
 	t := "times as " + timeKindNames[f.tm.kind]
+	if f.serialDate {
+		t = "times as " + timeKindNames[serialTime]
+	}
 	if f.tm.kind == textTime && f.tm.order != orderUnknown && f.tm.order != yearFirst {
 		t += ", " + orderNames[f.tm.order]
 	}
 	switch {
 	case f.dateCol >= 0 && f.clockCol >= 0:
-		t += " in a date and a time column"
+		t += " in a date and a time column" + clockFormNames[f.clockForm]
 	case f.dateCol >= 0 && f.hourCol >= 0:
 		t += " in a date and an hour column"
+		if f.minuteCol >= 0 {
+			t = strings.TrimSuffix(t, "an hour column") + "columns of hours and minutes"
+		}
 	case f.ymd != nil:
-		t += " in year, month and day columns"
+		t += " in year, month and day columns" + clockFormNames[f.clockForm]
 	}
 	if f.halfCol >= 0 {
 		t += ", AM or PM in one of its own"

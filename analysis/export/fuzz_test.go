@@ -68,7 +68,7 @@ func FuzzTime(f *testing.F) {
 	denver, err := time.LoadLocation("America/Denver")
 	require.NoError(f, err)
 	f.Fuzz(func(t *testing.T, s string, o uint8) {
-		for kind := textTime; kind <= milliTime; kind++ {
+		for kind := textTime; kind <= nanoTime; kind++ {
 			r := timeReader{clock: zoneOf(denver), kind: kind, order: dateOrder(o % 5)}
 			ms, st := r.read([]byte(s))
 			again, st2 := r.read([]byte(s))

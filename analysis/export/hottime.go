@@ -37,7 +37,7 @@ func (h *hotMinute) learn(r *timeReader, b []byte, c civilTime) {
 	}
 	zone = bytes.TrimLeft(zone, " ")
 	if len(zone) > 0 {
-		if _, n := parseOffset(zone); n != len(zone) {
+		if _, n := parseOffset(zone, r.names); n != len(zone) {
 			return
 		}
 	}
@@ -58,7 +58,7 @@ func (h *hotMinute) learn(r *timeReader, b []byte, c civilTime) {
 	}
 	h.start = h.base - (hour - sub)
 	first := (c.ms - hour) / 1000
-	h.hour = (c.hasOff || r.fixed || first >= r.clock.lo && first+3600 <= r.clock.hi)
+	h.hour = (c.hasOff && c.word == "" || r.fixed && !c.hasOff || first >= r.clock.lo && first+3600 <= r.clock.hi)
 	h.ok = true
 }
 

@@ -39,7 +39,7 @@ func (c *candidate) headRows() []int {
 		if w == 0 && len(up) == 0 {
 			continue // a blank line between heading and rows
 		}
-		if len(fs) < c.width-1 || len(fs) > c.width+1 || w < 1 {
+		if len(fs) < max(2, c.width-1) || len(fs) > c.width+1 || w < 1 || w <= 2 && zoneLine.Match(trim(fs[0])) && (len(up) > 0 || c.width > 2) {
 			break
 		}
 		nums, full := 0, 0
@@ -88,6 +88,10 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	f.dec = c.dec
 	f.skip = c.lines[c.start].first
 	heads := c.headRows()
+	f.headAt = f.skip
+	if len(heads) > 0 {
+		f.headAt = c.lines[heads[0]].first
+	}
 	for i := c.start; i < len(c.lines); i++ {
 		if t := c.lines[i].text; isComment(t) {
 			f.comment = t[0]
@@ -100,6 +104,7 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	t := c.times
 	f.tm.kind = t.kind
 	f.textTime = t.kind == textTime
+	f.clockForm, f.serialDate = t.form, t.serialDate
 	f.cols = make([]column, c.width)
 	names, units, descs := nameRows(&c, heads)
 	for k := range f.cols {
@@ -122,8 +127,8 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	}
 	for k := range f.cols {
 		if r := f.cols[k].role; r == roleTime || r == roleClock || r == roleDate {
-			if sec, ok := headingOffset(f.cols[k].head); ok && f.tm.kind == textTime || ok && f.tm.kind == serialTime {
-				f.tm.fixed, f.tm.offset = true, sec
+			if sec, word, ok := headingOffset(f.cols[k].head); ok && f.tm.kind <= serialTime {
+				f.tm.fixed, f.tm.offset, f.headWord = true, sec, word
 			}
 		}
 	}

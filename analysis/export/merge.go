@@ -99,6 +99,7 @@ func (g *merger) track(tag int) *track {
 		k := newTrack(spec, t)
 		k.led.File, k.led.Tag = t.m.name, spec.name
 		k.clock = zoneOf(t.f.tm.clock.loc)
+		k.hours.aside = t.shuffled[spec.name]
 		k.setAside = func(p placed, why Reason) { t.setAside(p, spec.name, why) }
 		if t.lead != nil && spec.ruled {
 			k.main.like = &t.lead.main
@@ -226,6 +227,7 @@ func (g *merger) again(b *block, tag int, s *seg) {
 	if k == nil {
 		k = newTrack(spec, g.t)
 		k.clock = zoneOf(g.t.f.tm.clock.loc)
+		k.hours.aside = g.t.shuffled[spec.name]
 		g.t.tracks[tag] = k
 	}
 	k.collect = to.take

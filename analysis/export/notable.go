@@ -9,7 +9,7 @@ import (
 
 // noTable says what a text without a table of readings is, as far as its first
 // bytes tell, and what to do.
-func noTable(head []byte, term byte) error {
+func noTable(head []byte, whole bool, term byte, seps []byte) error {
 	const none = "no table of readings found: "
 	t := bytes.TrimLeft(trim(head), "\ufeff")
 	low := bytes.ToLower(t[:min(len(t), 2000)])
@@ -47,6 +47,9 @@ func noTable(head []byte, term byte) error {
 	}
 	if only != "" && rows == 0 {
 		return fmt.Errorf(none+"there is a heading and no rows (%s). Export a period that has readings", only)
+	}
+	if err := unreadTimes(head, whole, term, seps); err != nil {
+		return err
 	}
 	return fmt.Errorf(none+"no column of times beside one of values. The first line is %s. Give the file as it was exported, or describe it under [[source]] in plant.toml", first)
 }

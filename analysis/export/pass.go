@@ -9,8 +9,7 @@ import (
 // passed is what a pass over a table found, besides its readings.
 type passed struct {
 	blanks, comments, rows int
-	sawDay, sawMonth       bool
-	numericDates           bool
+	dates                  dateLooks
 	unknownQ               map[string]bool
 	codes                  map[uint64]int // quality numbers met, once each
 	stats                  []*segStats    // by tag number
@@ -73,9 +72,7 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 	p.units = metUnits(ws)
 	for _, w := range ws {
 		p.starred += w.starred
-		p.sawDay = p.sawDay || w.tm.dates.sawDay
-		p.sawMonth = p.sawMonth || w.tm.dates.sawMonth
-		p.numericDates = p.numericDates || w.tm.dates.numeric
+		p.dates.join(w.tm.dates)
 		for k := range w.q.unknown {
 			p.unknownQ[k] = true
 		}

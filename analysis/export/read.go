@@ -27,6 +27,8 @@ type reader struct {
 	info   map[string]*tagStats
 	codes  map[string]map[string]float64
 
+	names map[*time.Location]map[string]int64 // see namesOf
+
 	total, done int64
 	told        int64
 }
@@ -52,12 +54,14 @@ type table struct {
 	mark   bool   // the file begins with a byte order mark
 	until  int    // lines of the file up to the next table; 0: none follows
 	next   *table
+
+	shuffled map[string]map[int64]bool // see scattered, by tag
 }
 
 func read(ctx context.Context, files []File, opt Options) (*Result, error) {
 	r := &reader{ctx: ctx, opt: opt, fills: newFillSet(opt.FillNumbers), from: math.MinInt64, to: math.MaxInt64,
 		workers: opt.Workers, block: opt.BlockSize, info: map[string]*tagStats{}, codes: map[string]map[string]float64{},
-		res: &Result{Series: nil, States: map[string]map[string]float64{}}}
+		res: &Result{Series: nil, States: map[string]map[string]float64{}, clocks: map[string]*time.Location{}}}
 	if r.workers <= 0 {
 		// Blocks are cut one after the other: more than some six workers would
 		// only wait for that.
@@ -360,6 +364,17 @@ func (l *LedgerRow) add(o LedgerRow) {
 	l.Late += o.Late
 }
 
+// namesOf gives the abbreviations of a zone, looked up once.
+func (r *reader) namesOf(loc *time.Location) map[string]int64 {
+	if r.names == nil {
+		r.names = map[*time.Location]map[string]int64{}
+	}
+	if r.names[loc] == nil {
+		r.names[loc] = namesOf(loc)
+	}
+	return r.names[loc]
+}
+
 // zoneFor settles the clock of a table.
 func (r *reader) zoneFor(t *table) {
 	loc := r.opt.Zone
@@ -370,14 +385,22 @@ func (r *reader) zoneFor(t *table) {
 	if loc == nil {
 		loc = time.UTC
 	}
-	t.f.tm.clock = zoneOf(loc)
+	t.f.tm.told = t.src != nil && t.src.Zone != nil
+	t.f.tm.clock, t.f.tm.names = zoneOf(loc), r.namesOf(loc)
+	if sec, ok := t.f.tm.names[t.f.headWord]; ok && t.f.tm.fixed {
+		t.f.tm.offset = sec
+		if winter, summer := yearOffsets(loc, 2026); winter != summer {
+			t.f.note(Note, 0, "the heading says %s: the times are taken at %s all year. Write time_zone = %q for the file under [[source]] in plant.toml if the clock follows summer time", t.f.headWord, inWords(sec), loc)
+		}
+	}
 	t.f.zone = loc.String()
 	switch {
-	case t.f.tm.kind == epochTime || t.f.tm.kind == milliTime:
+	case t.f.tm.kind >= epochTime:
 		t.f.zone = "UTC"
 	case t.f.tm.fixed:
-		t.f.zone = fmt.Sprintf("UTC%+03d:%02d, as the heading says", t.f.tm.offset/3600, (t.f.tm.offset%3600+3600)%3600/60)
+		t.f.zone = inWords(t.f.tm.offset) + ", as the heading says"
 	}
+	t.f.said.heed(t.f, loc)
 	if t.src != nil && t.src.ClockOffset != 0 {
 		t.f.tm.shift = t.src.ClockOffset.Milliseconds()
 		t.f.zone += fmt.Sprintf(", clock offset %v", t.src.ClockOffset)

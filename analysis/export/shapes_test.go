@@ -24,7 +24,7 @@ import (
 // options it is read with, every reading, every count set aside, and words that
 // a message must hold. Lines:
 //
-//	option zone NAME | date_order O | clock_offset D | rule TAG KIND UNIT READING [LOW HIGH]
+//	option zone NAME | time_zone NAME | date_order O | clock_offset D | rule TAG KIND UNIT READING [LOW HIGH]
 //	option time_column | tag_column | value_column | quality_column HEADING, good_words | uncertain_words | bad_words WORD…
 //	reading TAG TIME VALUE [FLAG]…    (all of them; TIME in UTC)
 //	prefix                            (the readings are not listed)
@@ -76,6 +76,10 @@ func readWant(t *testing.T, name string) want {
 				src.UncertainWords, told = f[2:], true
 			case "bad_words":
 				src.BadWords, told = f[2:], true
+			case "time_zone": // as [[source]] states it
+				src.Zone, err = time.LoadLocation(f[2])
+				require.NoError(t, err)
+				told = true
 			case "clock_offset":
 				src.ClockOffset, err = time.ParseDuration(f[2])
 				require.NoError(t, err)

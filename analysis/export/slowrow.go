@@ -204,7 +204,7 @@ func (w *worker) likeARow() bool {
 // timeLike says whether what stands for the time is empty or begins as times
 // do.
 func (w *worker) timeLike() bool {
-	t := trim(w.join)
+	t := unwrapped(trim(w.join))
 	if len(t) == 0 || t[0]-'0' <= 9 || len(t) < 6 && blankWords[strings.ToLower(string(t))] {
 		return true
 	}
@@ -303,7 +303,12 @@ func joinParts(dst []byte, f *format, get func(int) []byte) []byte {
 		return append(dst, get(f.timeCol)...)
 	}
 	if f.dateCol >= 0 {
-		dst = append(dst, trim(get(f.dateCol))...)
+		t := unwrapped(trim(get(f.dateCol)))
+		if f.serialDate {
+			dst = appendSerialDate(dst, t)
+		} else {
+			dst = appendDate(dst, t)
+		}
 	} else {
 		for i, c := range f.ymd {
 			x := trim(get(c))
@@ -318,8 +323,11 @@ func joinParts(dst []byte, f *format, get func(int) []byte) []byte {
 	}
 	switch {
 	case f.clockCol >= 0:
-		dst = append(dst, ' ')
-		dst = append(dst, trim(get(f.clockCol))...)
+		t := unwrapped(trim(get(f.clockCol)))
+		if len(t) == 0 && f.clockForm == clockPlain {
+			return dst
+		}
+		dst = appendClock(append(dst, ' '), t, f.clockForm)
 	case f.hourCol >= 0:
 		h := trim(get(f.hourCol))
 		if len(h) == 0 {

@@ -57,13 +57,13 @@ func sniff(head []byte, whole bool, src *SourceRule) (*format, error) {
 		}
 	}
 	if best.score <= 0 {
-		return nil, noTable(head, f.term)
+		return nil, noTable(head, whole, f.term, seps)
 	}
 	f.sep = best.sep
 	best.rowsAbove()
 	best.fit(f, src)
 	if err := f.build(best, src); errors.Is(err, errNoTable) {
-		return nil, noTable(head, f.term)
+		return nil, noTable(head, whole, f.term, seps)
 	} else if err != nil {
 		return nil, err
 	}
@@ -87,11 +87,11 @@ type candidate struct {
 
 // colKind counts what a column's cells look like.
 type colKind struct {
-	n, blank, time, dateOnly, clock, number, state, quality, unit, text int
-	distinct                                                            map[string]int
-	min, max                                                            float64
-	rising                                                              int // steps of exactly one
-	last                                                                float64
+	n, blank, time, dateOnly, midnight, clock, number, state, quality, unit, text int
+	distinct                                                                      map[string]int
+	min, max                                                                      float64
+	rising                                                                        int // steps of exactly one
+	last                                                                          float64
 }
 
 // splitSample cuts the sample into records.
@@ -283,8 +283,11 @@ func (k *colKind) add(cell []byte, dec byte) {
 	}
 	if c, ok := anyTime(t); ok {
 		k.time++
-		if floorMod(c.ms, 86400_000) == 0 && bytes.IndexByte(t, ':') < 0 {
-			k.dateOnly++
+		if floorMod(c.ms, 86400_000) == 0 {
+			k.midnight++
+			if bytes.IndexByte(t, ':') < 0 {
+				k.dateOnly++
+			}
 		}
 		return
 	}
@@ -339,7 +342,7 @@ func isClock(t []byte) bool {
 	if i < 1 || i > 2 {
 		return false
 	}
-	_, _, _, _, n, ok := timeOfDay(t, &c, 0)
+	_, _, _, _, n, ok := timeOfDay(t, &c, 0, nil)
 	return ok && n == len(t)
 }
 

@@ -26,24 +26,10 @@ func (r *reader) table(t *table, bad error) error {
 	if err != nil {
 		return err
 	}
-	if t.f.textTime && !t.f.orderSure {
-		switch {
-		case p.sawDay && !p.sawMonth:
-			t.f.tm.order = dayFirst
-		case !p.sawDay && p.sawMonth:
-			t.f.tm.order = monthFirst
-		case p.sawDay && p.sawMonth:
-			t.f.tm.order = monthFirst
-			r.message(Warning, m.name, 0, "some dates only fit day-first and some only month-first; the file is read month-first. State date_order under [[source]] in plant.toml if that is wrong")
-		case p.numericDates:
-			t.f.tm.order = orderAsk
-			r.message(Error, m.name, 0, "every date fits day-first as well as month-first, so the file is not read. Write date_order = \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
-		}
-		if t.f.tm.order == dayFirst || t.f.tm.order == orderAsk {
-			r.forget(t)
-			if p, err = r.pass(t, nil); err != nil {
-				return err
-			}
+	if r.settleOrder(t, &p.dates) {
+		r.forget(t)
+		if p, err = r.pass(t, nil); err != nil {
+			return err
 		}
 	}
 	if t.f.hasQuality && !t.f.codesSure {
@@ -59,7 +45,9 @@ func (r *reader) table(t *table, bad error) error {
 			}
 		}
 	}
-	if t.units = r.unitPlans(t, p); t.units != nil {
+	// Both are to be found before the pass is forgotten.
+	t.units = r.unitPlans(t, p)
+	if t.findShuffled() || t.units != nil {
 		r.forget(t)
 		if p, err = r.pass(t, nil); err != nil {
 			return err
@@ -67,7 +55,11 @@ func (r *reader) table(t *table, bad error) error {
 	}
 	t.info.Header, t.info.Blank, t.info.Comments, t.info.Rows = t.f.skip, p.blanks, p.comments, p.rows
 	t.info.Format = t.f.describe(m.packed)
+	r.offsets(t, &p.dates)
 	t.info.Zone = t.f.zone
+	if t.f.tm.kind <= serialTime && !t.f.tm.fixed && !p.dates.offsets {
+		r.res.clocks[m.name] = t.f.tm.clock.loc
+	}
 	for _, n := range t.f.notes {
 		n.File = m.name
 		r.res.Messages = append(r.res.Messages, n)
@@ -75,6 +67,36 @@ func (r *reader) table(t *table, bad error) error {
 	r.close(t, p)
 	r.notes(t, p)
 	return nil
+}
+
+// settleOrder settles the order of day, month and year by all dates of a file. It
+// gives true where the file has to be read again.
+func (r *reader) settleOrder(t *table, l *dateLooks) (again bool) {
+	f := t.f
+	if !f.textTime || f.orderTold {
+		return false
+	}
+	if r.shortDates(t, l) {
+		return true
+	}
+	if f.orderSure {
+		return false
+	}
+	switch {
+	case l.sawDay && !l.sawMonth:
+		f.tm.order = dayFirst
+	case !l.sawDay && l.sawMonth:
+		f.tm.order = monthFirst
+	case l.sawDay && l.sawMonth:
+		f.tm.order = monthFirst
+		r.message(Warning, t.m.name, 0, "some dates only fit day-first and some only month-first; the file is read month-first. State date_order under [[source]] in plant.toml if that is wrong")
+	case l.differs:
+		f.tm.order = orderAsk
+		r.message(Error, t.m.name, 0, "every date fits day-first as well as month-first, so the file is not read. Write date_order = \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
+	case l.numeric: // such as 03/03/2026: the same day either way
+		f.tm.order = monthFirst
+	}
+	return f.tm.order == dayFirst || f.tm.order == orderAsk
 }
 
 // look opens a table and settles its format.
@@ -118,6 +140,7 @@ func (r *reader) look(t *table) error {
 	}
 	r.order(t, head[:n])
 	t.f.newest = t.f.own == nil && t.f.newestFirst(head[:n])
+	t.f.said = findSaidZone(head[:n], t.f)
 	if t.f.layout == wide {
 		nameSingle(t, head[:n])
 	}
@@ -144,13 +167,14 @@ func (r *reader) order(t *table, head []byte) {
 	if t.src != nil {
 		switch t.src.DateOrder {
 		case "ymd":
-			f.tm.order, f.orderSure = yearFirst, true
+			f.tm.order, f.orderTold = yearFirst, true
 		case "dmy":
-			f.tm.order, f.orderSure = dayFirst, true
+			f.tm.order, f.orderTold = dayFirst, true
 		case "mdy":
-			f.tm.order, f.orderSure = monthFirst, true
+			f.tm.order, f.orderTold = monthFirst, true
 		}
-		if f.orderSure {
+		if f.orderTold {
+			f.orderSure = true
 			return
 		}
 	}
@@ -355,6 +379,8 @@ func (r *reader) notes(t *table, p *passed) {
 	if p.starred > 0 {
 		r.message(Note, m, 0, fmt.Sprintf("%s: used, and taken as uncertain. Ask what the mark means", counted(p.starred, "value bears a mark (* or J)", "values bear a mark (* or J)")))
 	}
+	r.stacked(t)
+	r.winterClock(t)
 	one := 0
 	var late, lateRows int
 	for _, k := range t.tracks {
@@ -367,7 +393,7 @@ func (r *reader) notes(t *table, p *passed) {
 		}
 	}
 	if one > 0 {
-		r.message(Warning, m, 0, fmt.Sprintf("in the hour that a clock change repeats only one pass was met (%s); it is taken as the first. State the clock's own zone under [[source]] in plant.toml if it does not change", counted(one, "time", "times")))
+		r.message(Warning, m, 0, fmt.Sprintf("in the hour that a clock change repeats only one pass was met (%s); it is taken as the first. If the clock stays on winter time all year, write %s for the file under [[source]] in plant.toml", counted(one, "time", "times"), t.winterKey()))
 	}
 	if lateRows > 0 {
 		r.message(Note, m, 0, fmt.Sprintf("%s of %s out of time order and %s sorted in", counted(lateRows, "reading", "readings"), counted(late, "tag stood", "tags stood"), pick(lateRows, "was", "were")))

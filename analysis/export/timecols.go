@@ -12,6 +12,8 @@ type timeCols struct {
 	time, date, clk, hour, minute int
 	half                          int // says AM or PM
 	ymd                           []int
+	form                          clockForm // of clk
+	serialDate                    bool      // date is a spreadsheet's serial number, whole days
 }
 
 // heading gives the text above column k: of the nearest line above the rows
@@ -76,6 +78,9 @@ func (c *candidate) findTimes(src *SourceRule) {
 			share += 0.5
 		}
 		share += timeRank(heads[k])
+		if q.zeroDay() {
+			share -= 0.8
+		}
 		if share > bestShare+1e-9 {
 			best, bestShare = k, share
 		}
@@ -117,6 +122,11 @@ func (c *candidate) findTimes(src *SourceRule) {
 					t.clk = k
 				}
 			}
+			if t.clk < 0 {
+				if k, form := c.clockColumn(y, heads); k >= 0 {
+					t.clk, t.form = k, form
+				}
+			}
 		}
 		return
 	}
@@ -127,6 +137,10 @@ func (c *candidate) findTimes(src *SourceRule) {
 		if isTimeHead(heads[k]) {
 			if kind := c.numericTime(k, true); kind != textTime {
 				t.time, t.kind, t.found = k, kind, true
+				if j, form := c.clockColumn(k, heads); kind == serialTime && j >= 0 && c.kinds[k].wholeNumbers() {
+					t.time, t.date, t.clk, t.form = -1, k, j, form
+					t.kind, t.serialDate = textTime, true
+				}
 				return
 			}
 		}
@@ -143,38 +157,49 @@ func (c *candidate) findTimes(src *SourceRule) {
 func (c *candidate) splitDate(k int, heads []string) {
 	t := &c.times
 	q := &c.kinds[k]
+	take := func(clk int, form clockForm) {
+		t.time, t.date, t.clk, t.form = -1, k, clk, form
+	}
 	if q.dateOnly*10 < q.time*9 {
+		// Dates with a midnight behind each, beside a column that is headed as the
+		// time of day.
+		if q.midnight*10 >= q.time*9 {
+			if j, form := c.clockColumn(k, heads); j >= 0 {
+				take(j, form)
+			}
+		}
 		return
 	}
 	for i := 1; i < len(c.kinds); i++ { // the next one behind the date
 		j := (k + i) % len(c.kinds)
 		if r := &c.kinds[j]; r.clock > 0 && r.clock*10 >= (r.n-r.blank)*6 {
-			t.time, t.date, t.clk = -1, k, j
+			take(j, clockPlain)
 			return
 		}
 	}
 	for j := range c.kinds {
 		r := &c.kinds[j]
 		h := bare(heads[j])
-		if j != k && (h == "hour" || h == "hr" || h == "he" || h == "hour ending" || h == "stunde" || h == "hora") && r.number > 0 && r.min >= 0 && r.max <= 24 {
+		if j != k && (h == "hour" || h == "hr" || h == "he" || h == "hour ending" || h == "stunde" || h == "hora" || h == "heure" || h == "hh") && r.number > 0 && r.min >= 0 && r.max <= 24 {
+			t.time, t.date, t.hour = -1, k, j
+			for m := range c.kinds {
+				if x := &c.kinds[m]; m != j && m != k && minuteHeads[bare(heads[m])] && x.number > 0 && x.number >= x.n-x.blank-1 && x.min >= 0 && x.max <= 59 {
+					t.minute = m
+				}
+			}
+			return
+		}
+	}
+	if j, form := c.clockColumn(k, heads); j >= 0 {
+		take(j, form)
+		return
+	}
+	for j := range c.kinds {
+		if j != k && clockHeads[bare(heads[j])] && c.kinds[j].hoursOfDay(q) {
 			t.time, t.date, t.hour = -1, k, j
 			return
 		}
-		if j != k && (h == "time" || h == "hhmm") && r.number > 0 && r.number*10 >= (r.n-r.blank)*8 && r.min >= 0 && r.max <= 2400 && hhmm(r.distinct) {
-			t.time, t.date, t.clk = -1, k, j
-			return
-		}
 	}
-}
-
-// hhmm says whether all are four digits.
-func hhmm(m map[string]int) bool {
-	for s := range m {
-		if _, n := digits([]byte(s)); n != 4 || len(s) != 4 {
-			return false
-		}
-	}
-	return len(m) > 0
 }
 
 // numericTime says which kind of number a column of times holds; textTime if
@@ -194,13 +219,17 @@ func (c *candidate) numericTime(k int, headed bool) timeKind {
 		return epochTime
 	case q.min >= 1e11 && q.max <= 4.2e12:
 		return milliTime
+	case q.min >= 1e14 && q.max <= 4.2e15:
+		return microTime
+	case q.min >= 1e17 && q.max <= 4.2e18:
+		return nanoTime
 	}
 	return textTime
 }
 
 // cell writes a row's time as one cell.
 func (t *timeCols) cell(fs [][]byte) []byte {
-	f := &format{timeCol: t.time, dateCol: t.date, clockCol: t.clk, hourCol: t.hour, minuteCol: t.minute, halfCol: t.half, ymd: t.ymd}
+	f := &format{timeCol: t.time, dateCol: t.date, clockCol: t.clk, hourCol: t.hour, minuteCol: t.minute, halfCol: t.half, ymd: t.ymd, clockForm: t.form, serialDate: t.serialDate}
 	return joinTime(nil, f, func(i int) []byte {
 		if i >= 0 && i < len(fs) {
 			return fs[i]

@@ -3,8 +3,27 @@ package export
 import "strings"
 
 // timeOfDay reads "6:30", "06:30:05.250 PM -06:00", "0630", "063005" or "24:00"
-// at the start of b; at is b's place in the cell.
-func timeOfDay(b []byte, c *civilTime, at int) (h, m, s, ms, n int, ok bool) {
+// at the start of b; at is b's place in the cell. own are the abbreviations of the
+// file's zone.
+func timeOfDay(b []byte, c *civilTime, at int, own map[string]int64) (h, m, s, ms, n int, ok bool) {
+	if pm, k := halfOfDay(b); k > 0 { // PM 6:30
+		j := k
+		for j < len(b) && b[j] == ' ' {
+			j++
+		}
+		if j == len(b) || b[j]-'0' > 9 {
+			return 0, 0, 0, 0, 0, false
+		}
+		h, m, s, ms, n, ok = timeOfDay(b[j:], c, at+j, own)
+		c.minuteEnd = 0
+		if !ok || h > 12 {
+			return 0, 0, 0, 0, 0, false
+		}
+		if h %= 12; pm {
+			h += 12
+		}
+		return h, m, s, ms, n + j, true
+	}
 	v, k := digits(b)
 	i := k
 	switch {
@@ -41,38 +60,31 @@ func timeOfDay(b []byte, c *civilTime, at int) (h, m, s, ms, n int, ok bool) {
 	for i < len(b) && b[i] == ' ' {
 		i++
 	}
-	if i < len(b) && (b[i]|0x20 == 'a' || b[i]|0x20 == 'p') {
-		pm := b[i]|0x20 == 'p'
-		j := i + 1
-		if j < len(b) && b[j] == '.' {
-			j++
+	if pm, k := halfOfDay(b[i:]); k > 0 {
+		if h < 1 || h > 12 {
+			return 0, 0, 0, 0, 0, false
 		}
-		if j < len(b) && b[j]|0x20 == 'm' {
-			j++
-			if j < len(b) && b[j] == '.' {
-				j++
-			}
-			if h < 1 || h > 12 {
-				return 0, 0, 0, 0, 0, false
-			}
-			h %= 12
-			if pm {
-				h += 12
-			}
-			i = j
-			c.minuteEnd = 0 // the first bytes do not tell the minute
-			for i < len(b) && b[i] == ' ' {
-				i++
-			}
+		h %= 12
+		if pm {
+			h += 12
+		}
+		i += k
+		c.minuteEnd = 0 // the first bytes do not tell the minute
+		for i < len(b) && b[i] == ' ' {
+			i++
 		}
 	}
 	if i < len(b) {
-		off, k := parseOffset(b[i:])
+		off, k := parseOffset(b[i:], own)
 		if k == 0 {
 			return 0, 0, 0, 0, 0, false
 		}
 		c.hasOff, c.off = true, off
+		c.word = zoneWord(b[i : i+k])
 		i += k
+		if i < len(b) && b[i] == '[' && b[len(b)-1] == ']' { // 06:30-06:00[America/Denver]
+			i, c.minuteEnd = len(b), 0
+		}
 	}
 	if h > 24 || m > 59 || s > 60 || h == 24 && (m > 0 || s > 0 || ms > 0) {
 		return 0, 0, 0, 0, 0, false
@@ -80,96 +92,33 @@ func timeOfDay(b []byte, c *civilTime, at int) (h, m, s, ms, n int, ok bool) {
 	return h, m, s, ms, i, true
 }
 
-// zoneNames are the clock abbreviations that exports carry, seconds east.
-var zoneNames = map[string]int64{
-	"UTC": 0, "GMT": 0, "Z": 0, "WET": 0, "WEST": 3600, "BST": 3600, "CET": 3600, "CEST": 7200, "EET": 7200, "EEST": 10800,
-	"EST": -18000, "EDT": -14400, "CST": -21600, "CDT": -18000, "MST": -25200, "MDT": -21600, "PST": -28800, "PDT": -25200,
-	"AKST": -32400, "AKDT": -28800, "HST": -36000, "JST": 32400, "AEST": 36000, "AEDT": 39600, "NZST": 43200, "NZDT": 46800,
-}
-
-// parseOffset reads "Z", "+02:00", "-0600", "+2", "UTC+1", "EST" at the start
-// of b; n is its length, 0 if it is none.
-func parseOffset(b []byte) (sec int64, n int) {
-	i := 0
-	for i < len(b) && i < 4 && (b[i] >= 'A' && b[i] <= 'Z' || b[i] >= 'a' && b[i] <= 'z') {
+// halfOfDay reads "AM", "p.m.", "a. m.", "P" at the start of b; n is its length, 0
+// if it is none. The letter alone counts where nothing but an offset follows.
+func halfOfDay(b []byte) (pm bool, n int) {
+	if len(b) == 0 || b[0]|0x20 != 'a' && b[0]|0x20 != 'p' {
+		return false, 0
+	}
+	pm = b[0]|0x20 == 'p'
+	i := 1
+	if i < len(b) && b[i] == '.' {
 		i++
 	}
-	if i > 0 {
-		s, ok := zoneNames[strings.ToUpper(string(b[:i]))]
-		if !ok {
-			return 0, 0
+	for i < len(b) && b[i] == ' ' {
+		i++
+	}
+	if i < len(b) && b[i]|0x20 == 'm' && !(i+1 < len(b) && isLetter(b[i+1])) {
+		if i++; i < len(b) && b[i] == '.' {
+			i++
 		}
-		if s == 0 && i < len(b) && (b[i] == '+' || b[i] == '-') {
-			if v, k := parseOffset(b[i:]); k > 0 {
-				return v, i + k
-			}
-		}
-		return s, i
+		return pm, i
 	}
-	if len(b) < 2 || b[0] != '+' && b[0] != '-' {
-		return 0, 0
+	if len(b) == 1 || b[1] == ' ' || b[1] == '.' && len(b) == 2 {
+		return pm, min(2, len(b))
 	}
-	v, k := digits(b[1:])
-	i = 1 + k
-	var h, m int
-	switch k {
-	case 1, 2:
-		h = v
-		if i+2 < len(b) && b[i] == ':' {
-			mm, k := digits(b[i+1:])
-			if k != 2 {
-				return 0, 0
-			}
-			m = mm
-			i += 3
-		}
-	case 4:
-		h, m = v/100, v%100
-	default:
-		return 0, 0
-	}
-	if h > 14 || m > 59 {
-		return 0, 0
-	}
-	sec = int64(h)*3600 + int64(m)*60
-	if b[0] == '-' {
-		sec = -sec
-	}
-	return sec, i
+	return false, 0
 }
 
-var monthWords = []string{"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"}
-
-// monthWordsOther are month names of languages that exports are met in.
-var monthWordsOther = map[string]int{
-	"mär": 3, "mrz": 3, "mai": 5, "okt": 10, "dez": 12,
-	"ene": 1, "abr": 4, "ago": 8, "dic": 12,
-	"fév": 2, "avr": 4, "aoû": 8, "déc": 12, "mag": 5, "giu": 6, "lug": 7, "set": 9, "ott": 10, "gen": 1,
-}
-
-// monthName reads a month's name or its first three letters.
-func monthName(b []byte) (m, n int) {
-	for n < len(b) && (b[n]|0x20 >= 'a' && b[n]|0x20 <= 'z' || b[n] >= 0x80) {
-		n++
-	}
-	if n < 3 {
-		return 0, 0
-	}
-	w := []rune(strings.ToLower(string(b[:n])))
-	if len(w) < 3 {
-		return 0, 0
-	}
-	head := string(w[:3])
-	for i, m := range monthWords {
-		if head == m {
-			return i + 1, n
-		}
-	}
-	if m, ok := monthWordsOther[head]; ok {
-		return m, n
-	}
-	return 0, 0
-}
+func isLetter(c byte) bool { return c|0x20 >= 'a' && c|0x20 <= 'z' }
 
 // skipWeekday passes over "Mon ", "Monday, ".
 func skipWeekday(b []byte) int {
@@ -188,6 +137,15 @@ func skipWeekday(b []byte) int {
 		return skipSep(b, n)
 	}
 	return 0
+}
+
+// skipOf passes over what stands between day, month and year in words: "de " in
+// 5 de enero de 2026.
+func skipOf(b []byte, i int) int {
+	if i+2 < len(b) && b[i]|0x20 == 'd' && b[i+1]|0x20 == 'e' && b[i+2] == ' ' {
+		return skipSep(b, i+2)
+	}
+	return i
 }
 
 func skipSep(b []byte, i int) int {

@@ -27,9 +27,11 @@ const (
 	serialTime                 // spreadsheet serial: days since 1899-12-30, local
 	epochTime                  // seconds since 1970, UTC
 	milliTime                  // milliseconds since 1970, UTC
+	microTime                  // microseconds since 1970, UTC
+	nanoTime                   // nanoseconds since 1970, UTC
 )
 
-var timeKindNames = []string{"calendar text", "spreadsheet serial days", "seconds since 1970 UTC", "milliseconds since 1970 UTC"}
+var timeKindNames = []string{"calendar text", "spreadsheet serial days", "seconds since 1970 UTC", "milliseconds since 1970 UTC", "microseconds since 1970 UTC", "nanoseconds since 1970 UTC"}
 
 // dateOrder of a date written as three numbers.
 type dateOrder uint8
@@ -44,21 +46,16 @@ const (
 
 var orderNames = []string{"not known", "year first", "day first", "month first", "day or month first not known"}
 
-// dateLooks is what the dates met tell about the order of day and month.
-type dateLooks struct {
-	// sawDay, sawMonth: a date that only fits day-first, only month-first.
-	sawDay, sawMonth bool
-	numeric          bool // a date of three numbers without the year in front was met
-}
-
 // timeReader reads time cells. Not safe for several goroutines; copy it.
 type timeReader struct {
 	clock  clock
 	kind   timeKind
 	order  dateOrder
-	shift  int64 // ms added to every time: the source's clock offset
-	fixed  bool  // offset stated in the heading
-	offset int64 // seconds east of UTC, if fixed
+	names  map[string]int64 // abbreviations that the file's zone uses: see namesOf
+	told   bool             // plant.toml states the clock of this source
+	shift  int64            // ms added to every time: the source's clock offset
+	fixed  bool             // offset stated in the heading
+	offset int64            // seconds east of UTC, if fixed
 	dates  dateLooks
 
 	// The minute last met, when a cell's first 16 bytes are a date and hh:mm.
@@ -102,12 +99,14 @@ func (r *timeReader) fast(b []byte) (ms int64, st timeStatus, n int) {
 	if n < len(b) {
 		switch b[n] {
 		case 'Z':
+			r.dates.own(0)
 			return r.keyCivil + add + r.shift, timeOK, n + 1
 		case '+', '-':
-			off, k := parseOffset(b[n:])
+			off, k := parseOffset(b[n:], nil)
 			if k == 0 {
 				return 0, 0, 0
 			}
+			r.dates.own(off)
 			return r.keyCivil + add - off*1000 + r.shift, timeOK, n + k
 		}
 	}
@@ -136,14 +135,17 @@ func (r *timeReader) readNew(b []byte) (int64, timeStatus) {
 		return 0, timeUnsure
 	}
 	switch r.kind {
-	case serialTime, epochTime, milliTime:
-		return r.number(b)
+	case serialTime, epochTime, milliTime, microTime, nanoTime:
+		return r.number(unwrapped(b))
 	}
 	c, st := r.civil(b)
 	if st != timeOK {
 		return 0, st
 	}
 	ms, st := r.local(c.ms)
+	if c.hasOff {
+		c.hasOff = r.counts(&c)
+	}
 	if c.minuteEnd == 16 {
 		r.key0, r.key1 = binary.LittleEndian.Uint64(b), binary.LittleEndian.Uint64(b[8:])
 		r.keyOK = true
@@ -188,6 +190,16 @@ func (r *timeReader) number(b []byte) (int64, timeStatus) {
 			return 0, timeBad
 		}
 		return int64(math.Round(v)) + r.shift, timeOK
+	case microTime:
+		if v < -1e16 || v > 1e17 {
+			return 0, timeBad
+		}
+		return int64(math.Round(v/1e3)) + r.shift, timeOK
+	case nanoTime:
+		if v < -1e19 || v > 1e20 {
+			return 0, timeBad
+		}
+		return int64(math.Round(v/1e6)) + r.shift, timeOK
 	}
 	if v < 1 || v > 200000 {
 		return 0, timeBad
@@ -215,12 +227,15 @@ func decimals(b []byte) int {
 type civilTime struct {
 	ms        int64
 	hasOff    bool
-	off       int64 // seconds east
-	minuteEnd int   // where the minutes end in the cell
+	off       int64  // seconds east
+	word      string // the abbreviation that it is written as
+	minuteEnd int    // where the minutes end in the cell
 }
 
 // civil reads a date with or without a time of day.
 func (r *timeReader) civil(b []byte) (c civilTime, st timeStatus) {
+	whole := len(b)
+	b = plainTime(unwrapped(b))
 	y, m, d, i, st := r.date(b)
 	if st != timeOK {
 		return c, st
@@ -232,7 +247,7 @@ func (r *timeReader) civil(b []byte) (c civilTime, st timeStatus) {
 	}
 	if j < len(b) {
 		var n int
-		h, mi, s, ms, n, ok = timeOfDay(b[j:], &c, j)
+		h, mi, s, ms, n, ok = timeOfDay(b[j:], &c, j, r.names)
 		if !ok {
 			return c, timeBad
 		}
@@ -240,7 +255,7 @@ func (r *timeReader) civil(b []byte) (c civilTime, st timeStatus) {
 			return c, timeBad
 		}
 	}
-	if s == 60 || h == 24 { // the next minute's, or the next day's, first second: its cell tells no minute
+	if s == 60 || h == 24 || len(b) != whole { // the next minute's, or the next day's, first second: its cell tells no minute; nor does one that was not plain
 		c.minuteEnd = 0
 	}
 	c.ms = (daysFrom(y, m, d)*86400+int64(h)*3600+int64(mi)*60+int64(s))*1000 + int64(ms)
@@ -282,9 +297,9 @@ func (r *timeReader) date(b []byte) (y, m, d, i int, st timeStatus) {
 	if sep != '-' && sep != '/' && sep != '.' && sep != ' ' {
 		return 0, 0, 0, 0, timeBad
 	}
-	i = skipSep(b, i)
+	i = skipOf(b, skipSep(b, i))
 	if mo, k := monthName(b[i:]); k > 0 { // 5-Jan-2026, 2026-Jan-05
-		i = skipSep(b, i+k)
+		i = skipOf(b, skipSep(b, i+k))
 		e, k := digits(b[i:])
 		if k == 0 || k == 3 || k > 4 {
 			return 0, 0, 0, 0, timeBad
@@ -316,12 +331,7 @@ func (r *timeReader) date(b []byte) (y, m, d, i int, st timeStatus) {
 		return 0, 0, 0, 0, timeBad
 	}
 	y = century(g, k)
-	r.dates.numeric = true
-	if a > 12 && e <= 12 {
-		r.dates.sawDay = true
-	} else if e > 12 && a <= 12 {
-		r.dates.sawMonth = true
-	}
+	r.dates.met(a, e, g, n, k, sep)
 	if r.order == dayFirst {
 		return y, e, a, i, validDate(y, e, a)
 	}

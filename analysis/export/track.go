@@ -53,6 +53,7 @@ type track struct {
 	runs  []*run // sorted runs of late readings
 
 	amb   []placed // readings of a repeated hour
+	hours scattered
 	clock clock
 
 	// times of the first readings, for the cadence
@@ -321,7 +322,7 @@ func (t *track) tellApart() {
 			at = i
 		}
 	}
-	if breaks > 1 {
+	if t.hours.note(&t.clock, amb) || breaks > 1 {
 		for _, p := range amb {
 			if p.f&fHole != 0 {
 				continue

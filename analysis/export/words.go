@@ -78,32 +78,35 @@ func isUnitHead(h string) bool {
 }
 
 // headingOffset finds an offset from UTC in a time heading: "Time (UTC-05:00)",
-// "timestamp_utc", "Zeit [UTC+1]", "Time EST".
-func headingOffset(h string) (sec int64, ok bool) {
+// "timestamp_utc", "Zeit [UTC+1]", "Time EST". word is the abbreviation that it is
+// written as, "" for one in numbers.
+func headingOffset(h string) (sec int64, word string, ok bool) {
 	up := strings.ToUpper(strings.ReplaceAll(h, "−", "-"))
 	for _, k := range []string{"UTC", "GMT"} {
 		if i := strings.Index(up, k); i >= 0 {
 			rest := strings.TrimLeft(up[i+3:], " ")
 			if len(rest) > 1 && (rest[0] == '+' || rest[0] == '-') {
-				if s, n := parseOffset([]byte(rest)); n > 0 {
-					return s, true
+				if s, n := parseOffset([]byte(rest), nil); n > 0 {
+					return s, "", true
 				}
-				return 0, false
+				return 0, "", false
 			}
-			return 0, true
+			return 0, "", true
+		}
+	}
+	for _, w := range strings.FieldsFunc(up, func(r rune) bool { return strings.ContainsRune(" ()[]_,:;.", r) }) {
+		if len(w) >= 3 {
+			if s, ok := zoneNames[w]; ok && w != "MST" && w != "EAT" && w != "CAT" && w != "WAT" || ok && strings.ContainsAny(h, "([") {
+				return s, w, true
+			}
 		}
 	}
 	for _, w := range strings.FieldsFunc(up, func(r rune) bool { return strings.ContainsRune(" ()[]_,", r) }) {
-		if len(w) >= 3 {
-			if s, ok := zoneNames[w]; ok && w != "MST" || ok && strings.ContainsAny(h, "([") {
-				return s, true
-			}
-		}
 		if len(w) == 6 && (w[0] == '+' || w[0] == '-') && w[3] == ':' {
-			if s, n := parseOffset([]byte(w)); n == len(w) {
-				return s, true
+			if s, n := parseOffset([]byte(w), nil); n == len(w) {
+				return s, "", true
 			}
 		}
 	}
-	return 0, false
+	return 0, "", false
 }

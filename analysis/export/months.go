@@ -1,0 +1,51 @@
+package export
+
+import (
+	"strings"
+	"unicode/utf8"
+)
+
+// monthHeads are the letters that month names begin with, without accents, in the
+// languages that exports are met in: English, German, Dutch, French, Spanish,
+// Italian, Portuguese, Danish, Norwegian, Swedish. The longest that fits counts.
+var monthHeads = map[string]int{
+	"jan": 1, "ene": 1, "gen": 1,
+	"feb": 2, "fev": 2,
+	"mar": 3, "mrz": 3, "mrt": 3, "maa": 3, "mae": 3,
+	"apr": 4, "abr": 4, "avr": 4,
+	"may": 5, "mai": 5, "mei": 5, "mag": 5, "maj": 5,
+	"jun": 6, "juin": 6, "giu": 6,
+	"jul": 7, "juil": 7, "lug": 7,
+	"aug": 8, "ago": 8, "aou": 8,
+	"sep": 9, "set": 9,
+	"oct": 10, "okt": 10, "ott": 10, "out": 10,
+	"nov": 11,
+	"dec": 12, "dez": 12, "dic": 12, "des": 12,
+}
+
+// monthName reads a month's name, or what it begins with, at the start of b. A name
+// with accents stands in UTF-8 or in Windows-1252.
+func monthName(b []byte) (m, n int) {
+	for n < len(b) && (isLetter(b[n]) || b[n] >= 0x80) {
+		n++
+	}
+	if n < 3 {
+		return 0, 0
+	}
+	w := strings.ToLower(string(b[:n]))
+	if !utf8.ValidString(w) {
+		w = strings.ToLower(decodeText(b[:n]))
+	}
+	w = withoutAccents.Replace(w)
+	for _, k := range []int{4, 3} {
+		if len(w) >= k {
+			if m, ok := monthHeads[w[:k]]; ok {
+				return m, n
+			}
+		}
+	}
+	return 0, 0
+}
+
+var withoutAccents = strings.NewReplacer("ä", "a", "á", "a", "à", "a", "â", "a", "ã", "a", "é", "e", "è", "e", "ê", "e",
+	"ç", "c", "û", "u", "ú", "u", "ù", "u", "ü", "u", "ô", "o", "ó", "o", "ö", "o", "í", "i", "î", "i", "ñ", "n")
