@@ -65,7 +65,7 @@ func (r *reader) tellAside() {
 				sev = Warning
 			}
 			line, first := r.firstAside(file, x.tags[0], Reason(why))
-			text := fmt.Sprintf("%s: %d of %s set aside (%s)", tagsNamed(x.tags), x.n, counted(x.rows, "row was", "rows were"), Reason(why))
+			text := fmt.Sprintf("%s: %d of %s %s set aside (%s)", tagsNamed(x.tags), x.n, counted(x.rows, "row", "rows"), pick(x.n, "was", "were"), Reason(why))
 			if first != "" {
 				text += fmt.Sprintf(", first %q", first)
 			}
@@ -87,8 +87,8 @@ func (r *reader) tellLoose(t *table, l *LedgerRow) {
 		}
 	}
 	line, first := r.firstAside(l.File, "", why)
-	r.message(Warning, l.File, line, fmt.Sprintf("%d of %s set aside (%s), first %q. Look whether the table is what the report says it was taken for; [[source]] in plant.toml can say what its columns are",
-		n, counted(t.info.Rows, "row was", "rows were"), why, first))
+	r.message(Warning, l.File, line, fmt.Sprintf("%d of %s %s set aside (%s), first %q. Look whether the table is what the report says it was taken for; [[source]] in plant.toml can say what its columns are",
+		n, counted(t.info.Rows, "row", "rows"), pick(n, "was", "were"), why, first))
 }
 
 // firstAside finds the first row set aside of a tag, or of the whole row.
