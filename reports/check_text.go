@@ -57,7 +57,7 @@ func tagTable(p *plant.Plant, tags []export.TagInfo) *table.Table {
 			}
 		}
 		row := []table.Cell{table.Str(i.Name), table.Str(measures), table.Int(i.Rows), table.NA(""), table.NA(""), table.Sig(i.Min, 4), table.Sig(i.Max, 4), table.Str(unit)}
-		if i.Numbers > 0 {
+		if i.First != 0 || i.Last != 0 {
 			row[3] = table.When(time.UnixMilli(i.First).In(p.Zone), "2006-01-02 15:04")
 			row[4] = table.When(time.UnixMilli(i.Last).In(p.Zone), "2006-01-02 15:04")
 		}

@@ -35,7 +35,7 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 	size := t.m.size
 	cut := &cutter{r: stream, sep: f.sep, term: f.term, size: r.block}
 	p := &passed{unknownQ: map[string]bool{}, codes: map[uint64]int{}}
-	p.tab = &tagTable{byKey: map[string]int{}, wordN: map[string]int{}}
+	p.tab = &tagTable{byKey: map[string]int{}}
 	p.tab.make = func(name, declared string) *tagSpec { return r.spec(t, name, "", declared, "") }
 	if f.layout == wide {
 		for i := range f.cols {
@@ -51,6 +51,7 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 	ws := make([]*worker, r.workers)
 	for i := range ws {
 		ws[i] = newWorker(f, p.tab, r.from, r.to)
+		ws[i].stateWords = r.states
 		ws[i].longWay, ws[i].looks = r.opt.longWay, r.opt.Looks
 	}
 	if err := g.run(cut, ws); err != nil {

@@ -25,7 +25,7 @@ type reader struct {
 	tables []*table
 	res    *Result
 	info   map[string]*tagStats
-	codes  map[string]map[string]float64
+	states *stateReader
 
 	total, done int64
 	told        int64
@@ -46,8 +46,8 @@ type table struct {
 
 func read(ctx context.Context, files []File, opt Options) (*Result, error) {
 	r := &reader{ctx: ctx, opt: opt, fills: newFillSet(opt.FillNumbers), from: math.MinInt64, to: math.MaxInt64,
-		workers: opt.Workers, block: opt.BlockSize, info: map[string]*tagStats{}, codes: map[string]map[string]float64{},
-		res: &Result{Series: nil, States: map[string]map[string]float64{}}}
+		workers: opt.Workers, block: opt.BlockSize, info: map[string]*tagStats{}, states: newStateReader(opt.StateWords),
+		res: &Result{}}
 	if r.workers <= 0 {
 		// Blocks are cut one after the other: more than some six workers would
 		// only wait for that.
@@ -268,6 +268,9 @@ func (r *reader) finish() {
 		r.res.Tags = append(r.res.Tags, i)
 		if !i.Ruled {
 			missing = append(missing, name)
+		}
+		if r.opt.Rules[name].takesWords() && len(r.info[name].words) > 0 {
+			r.tellStates(name, r.info[name].words)
 		}
 	}
 	if len(missing) > 0 {

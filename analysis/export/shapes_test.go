@@ -51,7 +51,6 @@ func readWant(t *testing.T, name string) want {
 		if len(f) == 0 {
 			continue
 		}
-		rest := strings.Join(f[1:], " ")
 		switch f[0] {
 		case "option":
 			switch f[1] {
@@ -95,7 +94,7 @@ func readWant(t *testing.T, name string) want {
 		case "description":
 			w.desc = append(w.desc, [2]string{f[1], strings.Join(f[2:], " ")})
 		case "message":
-			w.messages = append(w.messages, rest)
+			w.messages = append(w.messages, strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(s.Text()), "message")))
 		case "prefix":
 			w.prefix = true
 		default:

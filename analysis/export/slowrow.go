@@ -371,6 +371,10 @@ func (w *worker) longRow(row []byte, ms int64, st timeStatus, off int) {
 // cell takes one value cell of any kind. unit is that of its own unit column.
 func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, text []byte, q series.Flag, hasQ bool, unit []byte, off int) {
 	c := readValue(text, w.f.dec)
+	if spec.words && isStateWord(c, text) {
+		w.state(s, tag, spec, ms, st, text, q, off)
+		return
+	}
 	switch c.kind {
 	case cellBlank:
 		if hasQ && q&series.Bad != 0 {
@@ -382,10 +386,6 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 		return
 	case cellBadWord:
 		w.b.word(tag, shown(trim(text)))
-		if spec.words {
-			w.state(s, spec, ms, st, text, q, off)
-			return
-		}
 		w.keep(s, spec, ms, st, math.NaN(), q|series.Bad, off)
 		return
 	case cellOverflow:
@@ -397,8 +397,6 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 		switch {
 		case !spec.ruled:
 			s.aside[NotInTags]++
-		case spec.words:
-			w.state(s, spec, ms, st, text, q, off)
 		case len(c.unit) > 0:
 			s.aside[UnitUnknown]++
 			w.b.setAside(off, tag, UnitUnknown, text)
@@ -413,7 +411,7 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 	}
 	if c.state {
 		w.b.word(tag, shown(trim(text)))
-		if spec.ruled && !spec.words && spec.kind != quantity.Other && spec.kind != quantity.RunStatus {
+		if spec.ruled && spec.kind != quantity.Other {
 			s.aside[TextValue]++
 			w.b.setAside(off, tag, TextValue, text)
 			return
@@ -470,9 +468,4 @@ func (s *seg) hole(ms int64, st timeStatus, off int) {
 		s.holes++
 		s.recs = append(s.recs, rec{ms, math.NaN(), uint32(off), fTwice | fHole})
 	}
-}
-
-// state takes a word of a state tag that means neither on nor off.
-func (w *worker) state(s *seg, spec *tagSpec, ms int64, st timeStatus, text []byte, q series.Flag, off int) {
-	w.keep(s, spec, ms, st, w.tab.word(shown(trim(text))), q|fWord, off)
 }

@@ -13,8 +13,6 @@ type tagTable struct {
 	mu    sync.Mutex
 	byKey map[string]int
 	specs []*tagSpec
-	words []string
-	wordN map[string]int
 	make  func(name, declared string) *tagSpec
 }
 
@@ -41,27 +39,16 @@ func (t *tagTable) spec(id int) *tagSpec {
 	return t.specs[id]
 }
 
-func (t *tagTable) word(s string) float64 {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	i, ok := t.wordN[s]
-	if !ok {
-		i = len(t.words)
-		t.words = append(t.words, s)
-		t.wordN[s] = i
-	}
-	return float64(i)
-}
-
 // worker turns the rows of blocks into readings. One goroutine uses it.
 type worker struct {
-	f    *format
-	tm   timeReader
-	q    qualityReader
-	tab  *tagTable
-	dir  int64 // of time from row to row: 1, or -1 where the newest stands first
-	from int64
-	to   int64
+	f          *format
+	tm         timeReader
+	q          qualityReader
+	tab        *tagTable
+	stateWords *stateReader
+	dir        int64 // of time from row to row: 1, or -1 where the newest stands first
+	from       int64
+	to         int64
 
 	longWay bool // see Options
 	looks   bool // how the tags look is asked for
@@ -91,6 +78,7 @@ type worker struct {
 	fields [][]byte
 	arena  []byte
 	parsed map[string]unitOf
+	states map[string]stateMeaning // words of state tags met
 	join   []byte
 }
 

@@ -18,6 +18,7 @@ type fileRoot struct {
 	Probes       []fileProbe        `toml:"probe"`
 	Limits       []fileLimit        `toml:"limit"`
 	Sources      []fileSource       `toml:"source"`
+	StateWords   fileStateWords     `toml:"state_words"`
 	Processes    []fileProcess      `toml:"process"`
 	Reporting    fileReporting      `toml:"reporting"`
 	Screen       map[string]float64 `toml:"screen"`
@@ -159,6 +160,12 @@ type fileSource struct {
 	ValueColumn string   `toml:"value_column"`
 	Quality     string   `toml:"quality_column"`
 	Codes       string   `toml:"quality_codes"`
+}
+
+type fileStateWords struct {
+	On  []string `toml:"on"`
+	Off []string `toml:"off"`
+	Bad []string `toml:"bad"`
 }
 
 type fileProcess struct {
