@@ -3,6 +3,7 @@ package screen
 import (
 	"fmt"
 	"slices"
+	"strconv"
 
 	"weirbook/analysis/series"
 )
@@ -128,7 +129,7 @@ func (r *TagReport) runningTotal(tg Tagged, set Settings, b *scratch) {
 		r.messages = append(r.messages, Message{
 			Tag: r.Tag, Line: tg.Line, Defect: SpikeAt, Readings: n, Start: b.t[s.lo], End: b.t[found[len(found)-1].hi-1],
 			Text: fmt.Sprintf("%s: readings that leave the running total and come back to it: %s, the first %s %s at %s, with %s before and %s after; not used",
-				r.Tag, readings(n, r.Rows), num(b.v[s.lo]), u, set.at(b.t[s.lo]), num(b.v[s.lo-1]), num(b.v[s.hi])),
+				r.Tag, readings(n, r.Rows), whole(b.v[s.lo]), u, set.at(b.t[s.lo]), whole(b.v[s.lo-1]), whole(b.v[s.hi])),
 			Next: "look at what the totaliser or its controller did at that time",
 		})
 		b.without(r.marks)
@@ -138,8 +139,11 @@ func (r *TagReport) runningTotal(tg Tagged, set Settings, b *scratch) {
 		r.messages = append(r.messages, Message{
 			Tag: r.Tag, Line: tg.Line, Defect: SpikeAt, Readings: len(found), Start: b.t[k], End: b.t[found[len(found)-1]],
 			Text: fmt.Sprintf("%s: the running total rises by far more than the flow can: %s, the first at %s from %s to %s %s; what passed then is not known",
-				r.Tag, readings(len(found), r.Rows), set.at(b.t[k]), num(b.v[k-1]), num(b.v[k]), u),
+				r.Tag, readings(len(found), r.Rows), set.at(b.t[k]), whole(b.v[k-1]), whole(b.v[k]), u),
 			Next: "look whether the totaliser was set by hand, exchanged or exported in another unit",
 		})
 	}
 }
+
+// whole writes a running total, which has more figures than a reading.
+func whole(v float64) string { return strconv.FormatFloat(v, 'f', 0, 64) }
