@@ -5,7 +5,7 @@
 //
 //	open.go      packing by content (gzip, zip), what is no export
 //	text.go      text encoding
-//	sniff.go     separator, decimal mark, and where the table begins;
+//	sniff.go     separator, and where the table begins; marks.go: the decimal mark;
 //	timecols.go, layout.go, widecols.go, words.go: which column is what
 //	cut.go       blocks of whole records
 //	worker.go    a row by the path it fits: hotlong.go and hotwide.go rows like the

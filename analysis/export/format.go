@@ -58,8 +58,11 @@ type format struct {
 	encoding       string
 	sep, term, dec byte
 	sepBytes       []byte
-	comment        byte // 0: none
-	skip           int  // lines before the first row
+	decSure        bool   // dec is settled
+	weigh          bool   // all numbers are to be looked at for it
+	decExample     string // of the first rows, a number that fits both ways
+	comment        byte   // 0: none
+	skip           int    // lines before the first row
 	layout         layout
 	cols           []column
 	ops            []role // fast reading of a long row: the roles of its columns

@@ -86,6 +86,8 @@ func (c *candidate) headWord(fs [][]byte) bool {
 // build settles heading, layout and the columns' roles.
 func (f *format) build(c candidate, src *SourceRule) error {
 	f.dec = c.dec
+	f.decSure = c.decTold || c.decSure && c.marks.met()
+	f.weigh, f.decExample = !f.decSure && c.marks.met(), c.marks.example
 	f.skip = c.lines[c.start].first
 	heads := c.headRows()
 	for i := c.start; i < len(c.lines); i++ {

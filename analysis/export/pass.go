@@ -12,6 +12,7 @@ type passed struct {
 	sawDay, sawMonth       bool
 	numericDates           bool
 	unknownQ               map[string]bool
+	marks                  markCounts
 	codes                  map[uint64]int // quality numbers met, once each
 	stats                  []*segStats    // by tag number
 	tab                    *tagTable
@@ -52,7 +53,7 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 	for i := range ws {
 		ws[i] = newWorker(f, p.tab, r.from, r.to)
 		ws[i].stateWords = r.states
-		ws[i].longWay, ws[i].looks = r.opt.longWay, r.opt.Looks
+		ws[i].longWay, ws[i].looks = r.opt.longWay || f.weigh, r.opt.Looks
 	}
 	if err := g.run(cut, ws); err != nil {
 		return nil, err
@@ -61,6 +62,7 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 		p.sawDay = p.sawDay || w.tm.dates.sawDay
 		p.sawMonth = p.sawMonth || w.tm.dates.sawMonth
 		p.numericDates = p.numericDates || w.tm.dates.numeric
+		p.marks.join(&w.marks)
 		for k := range w.q.unknown {
 			p.unknownQ[k] = true
 		}

@@ -24,7 +24,7 @@ import (
 // options it is read with, every reading, every count set aside, and words that
 // a message must hold. Lines:
 //
-//	option zone NAME | date_order O | clock_offset D | rule TAG KIND UNIT READING [LOW HIGH]
+//	option zone NAME | decimal D | date_order O | clock_offset D | rule TAG KIND UNIT READING [LOW HIGH]
 //	reading TAG TIME VALUE [FLAG]…    (all of them; TIME in UTC)
 //	prefix                            (the readings are not listed)
 //	aside TAG REASON COUNT            (all of them; TAG - for none)
@@ -57,6 +57,8 @@ func readWant(t *testing.T, name string) want {
 			case "zone":
 				w.opt.Zone, err = time.LoadLocation(f[2])
 				require.NoError(t, err)
+			case "decimal":
+				src.Decimal, told = f[2], true
 			case "date_order":
 				src.DateOrder, told = f[2], true
 			case "clock_offset":

@@ -370,6 +370,9 @@ func (w *worker) longRow(row []byte, ms int64, st timeStatus, off int) {
 
 // cell takes one value cell of any kind. unit is that of its own unit column.
 func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, text []byte, q series.Flag, hasQ bool, unit []byte, off int) {
+	if !w.f.decSure {
+		w.marks.add(tag, text)
+	}
 	c := readValue(text, w.f.dec)
 	if spec.words && isStateWord(c, text) {
 		w.state(s, tag, spec, ms, st, text, q, off)

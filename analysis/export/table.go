@@ -26,6 +26,12 @@ func (r *reader) table(t *table, bad error) error {
 	if err != nil {
 		return err
 	}
+	for r.settleDecimal(t, p) {
+		r.forget(t)
+		if p, err = r.pass(t, nil); err != nil {
+			return err
+		}
+	}
 	if t.f.textTime && !t.f.orderSure {
 		switch {
 		case p.sawDay && !p.sawMonth:

@@ -78,6 +78,7 @@ type worker struct {
 	fields [][]byte
 	arena  []byte
 	parsed map[string]unitOf
+	marks  markCounts              // of numbers met, while the decimal mark is not settled
 	states map[string]stateMeaning // words of state tags met
 	join   []byte
 }
