@@ -31,6 +31,7 @@ const (
 	roleValue
 	roleQuality
 	roleUnit
+	roleSign // < and > of a result, in a column of their own
 )
 
 // rowOrder is an order of a long file's columns.
@@ -44,13 +45,16 @@ const (
 
 // column is one column of a table.
 type column struct {
-	role role
-	name string // tag of a wide file's value column
-	unit string // as declared in the heading
-	desc string
-	tag  int  // number of the tag, wide
-	pair bool // a quality or unit column follows that belongs to it
-	head string
+	role   role
+	name   string // tag of a wide file's value column
+	unit   string // as declared in the heading
+	desc   string
+	tag    int    // number of the tag, wide
+	pair   bool   // a quality or unit column follows that belongs to it
+	of     string // column of signs: what its heading says it belongs to
+	less   bool   // and it asks for less than alone
+	before bool   // and it stands before its value
+	head   string
 }
 
 // format is everything that was decided about a file before its rows are read.
@@ -74,6 +78,7 @@ type format struct {
 	codes          qualityCodes
 	codesSure      bool
 	hasQuality     bool
+	signed         bool // a column holds signs
 	orderSure      bool // the date order is settled, or does not matter
 	newest         bool // the newest reading stands first
 
@@ -139,7 +144,7 @@ func (f *format) settle() {
 	for i, c := range f.cols {
 		switch c.role {
 		case roleSkip:
-		case roleUnit, roleQuality:
+		case roleUnit, roleQuality, roleSign:
 			if f.layout == wide {
 				f.need = i + 1
 			}
@@ -170,6 +175,11 @@ func (f *format) settle() {
 				f.fast = false
 			}
 		}
+	}
+	if f.count(roleSign) > 0 {
+		f.fast = false
+		f.signed = true
+		f.placeSigns()
 	}
 	for i := range f.cols {
 		if f.cols[i].role == roleValue && f.layout == wide {

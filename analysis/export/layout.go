@@ -142,6 +142,7 @@ func (f *format) build(c candidate, src *SourceRule) error {
 		}
 	}
 	f.checkHeads(src)
+	f.signRoles(&c)
 	f.layout = wide
 	switch {
 	case src != nil && src.Layout == "long":
@@ -169,6 +170,7 @@ func (f *format) build(c candidate, src *SourceRule) error {
 		return errNoTable
 	}
 	f.sampleQuality(&c)
+	f.tellColumns(&c)
 	if src != nil && src.QualityCodes != "" {
 		f.codes, f.codesSure = parseQualityCodes(src.QualityCodes), true
 	}
@@ -311,7 +313,7 @@ func (f *format) longRoles(c *candidate) bool {
 		for k := range f.cols {
 			q := &c.kinds[k]
 			full := q.n - q.blank
-			if free(k) && k != value && words(k) && q.quality < full && q.unit < full {
+			if free(k) && k != value && words(k) && q.quality < full && q.unit < full && !remarkHeads[bare(f.cols[k].head)] {
 				cands = append(cands, k)
 			}
 		}

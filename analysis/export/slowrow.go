@@ -83,6 +83,7 @@ func (w *worker) slow(row []byte, off int) {
 		return
 	}
 	var held cellOf
+	var before *signCell // of the value that follows
 	for k := range w.f.cols {
 		c := &w.f.cols[k]
 		var text []byte
@@ -94,6 +95,14 @@ func (w *worker) slow(row []byte, off int) {
 				w.wideCell(&held, ms, st, off)
 			}
 			held = cellOf{col: c, text: text}
+			if before != nil {
+				held.signs = append(held.signs, *before)
+				before = nil
+			}
+			continue
+		}
+		if c.role == roleSign && c.before {
+			before = &signCell{c, text}
 			continue
 		}
 		held.attach(c, text)
@@ -365,6 +374,13 @@ func (w *worker) longRow(row []byte, ms int64, st timeStatus, off int) {
 	if f.valueCol < len(w.fields) {
 		v = w.fields[f.valueCol]
 	}
+	if f.signed {
+		for k := range w.fields {
+			if k < len(f.cols) && f.cols[k].role == roleSign {
+				w.sign(&f.cols[k], w.fields[k])
+			}
+		}
+	}
 	w.cell(s, tag, w.specs[tag], ms, st, v, q, hasQ, unit, off)
 }
 
@@ -374,6 +390,12 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 		w.marks.add(tag, text)
 	}
 	c := readValue(text, w.f.dec)
+	if sign := w.takeSign(); sign != 0 {
+		q |= sign &^ (series.LessThan | series.GreaterThan)
+		if c.flag |= sign & (series.LessThan | series.GreaterThan); c.flag != 0 && c.kind == cellBlank { // ND, and no limit beside it
+			c, text = cellValue{kind: cellText}, w.signText
+		}
+	}
 	if spec.words && isStateWord(c, text) {
 		w.state(s, tag, spec, ms, st, text, q, off)
 		return

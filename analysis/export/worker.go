@@ -74,13 +74,15 @@ type worker struct {
 	respelt               int
 	allQuoted             bool // the last row of a wide file began so
 
-	b      *block
-	fields [][]byte
-	arena  []byte
-	parsed map[string]unitOf
-	marks  markCounts              // of numbers met, while the decimal mark is not settled
-	states map[string]stateMeaning // words of state tags met
-	join   []byte
+	b        *block
+	fields   [][]byte
+	arena    []byte
+	parsed   map[string]unitOf
+	signed   series.Flag // by the signs met since the last value
+	signText []byte
+	marks    markCounts              // of numbers met, while the decimal mark is not settled
+	states   map[string]stateMeaning // words of state tags met
+	join     []byte
 }
 
 type unitOf struct {
@@ -419,6 +421,12 @@ type cellOf struct {
 	quality []byte
 	hasQ    bool
 	unit    []byte
+	signs   []signCell
+}
+
+type signCell struct {
+	col  *column
+	text []byte
 }
 
 func (c *cellOf) attach(col *column, text []byte) {
@@ -430,6 +438,8 @@ func (c *cellOf) attach(col *column, text []byte) {
 		c.quality, c.hasQ = text, true
 	case roleUnit:
 		c.unit = text
+	case roleSign:
+		c.signs = append(c.signs, signCell{col, text})
 	}
 }
 
@@ -443,6 +453,9 @@ func (w *worker) wideCell(c *cellOf, ms int64, st timeStatus, off int) {
 			w.goodText = string(c.quality)
 			w.goodWord = makeWord(append([]byte{w.f.sep}, c.quality...))
 		}
+	}
+	for _, x := range c.signs {
+		w.sign(x.col, x.text)
 	}
 	spec := w.specs[c.col.tag]
 	if c.number && len(c.unit) == 0 {
