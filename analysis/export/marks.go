@@ -22,11 +22,22 @@ type groupLooks struct{ small, grouped, other int }
 // add takes a cell of a tag, or of a column, into account.
 func (m *markCounts) add(tag int, cell []byte) {
 	t := bytes.TrimLeft(cell, "+-<>=(~ \t")
+	var b [32]byte // without blanks between thousands
 	e := 0
-	for e < len(t) && (t[e]-'0' <= 9 || t[e] == ',' || t[e] == '.') {
+	for i := 0; i < len(t); i++ {
+		if n := thinSpace(t[i:]); n > 0 && i > 0 && i+n < len(t) && t[i+n]-'0' <= 9 {
+			i += n
+		}
+		if t[i]-'0' > 9 && t[i] != ',' && t[i] != '.' {
+			break
+		}
+		if e == len(b) {
+			return
+		}
+		b[e] = t[i]
 		e++
 	}
-	if t = t[:e]; e == 0 || e > 24 {
+	if t = b[:e]; e == 0 {
 		return
 	}
 	commas, points := bytes.Count(t, []byte{','}), bytes.Count(t, []byte{'.'})
