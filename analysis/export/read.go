@@ -306,6 +306,7 @@ func (r *reader) finish() {
 		}
 		sort.Slice(rows, func(i, j int) bool { return rows[i].Tag < rows[j].Tag })
 		r.res.Ledger = append(r.res.Ledger, rows...)
+		r.rowTexts(t)
 		for why := range t.aside {
 			t.aside[why].trim()
 			r.res.SetAside = append(r.res.SetAside, t.aside[why].rows...)

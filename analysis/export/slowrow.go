@@ -445,22 +445,23 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 	if c.flag != 0 {
 		s.limits++
 	}
-	own := c.unit
+	own, asWrote := c.unit, text
 	if len(own) == 0 && spec.rowUnit && len(unit) > 0 {
 		own = unit
+		asWrote = append(append(append([]byte(nil), text...), ' '), own...)
 	}
 	if len(own) > 0 && spec.ruled {
 		u := w.unit(own)
 		if !u.ok {
 			s.aside[UnitUnknown]++
-			w.b.setAside(off, tag, UnitUnknown, append(append(append([]byte(nil), text...), ' '), own...))
+			w.b.setAside(off, tag, UnitUnknown, asWrote)
 			return
 		}
 		if u.u != spec.unit && spec.kind != quantity.Other {
 			x, ok := spec.convert(c.v, u.u)
 			if !ok {
 				s.aside[UnitUnknown]++
-				w.b.setAside(off, tag, UnitUnknown, append(append(append([]byte(nil), text...), ' '), own...))
+				w.b.setAside(off, tag, UnitUnknown, asWrote)
 				return
 			}
 			s.numbers++

@@ -84,7 +84,7 @@ func readValue(b []byte, dec byte) cellValue {
 		}
 	}
 	u := trim(c[n:])
-	if len(u) > 24 || len(u) == 0 {
+	if len(u) > 24 || len(u) == 0 || string(u) == "-" { // 3.5-: a minus sign behind, or a slip
 		return cellValue{kind: cellText}
 	}
 	if string(u) == "*" { // a footnote mark
