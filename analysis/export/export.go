@@ -50,6 +50,7 @@ type SourceRule struct {
 	Decimal       string         // "." or ","
 	Encoding      string         // "utf-8", "utf-16le", "utf-16be", "windows-1252", "shift-jis"
 	Layout        string         // "long" or "wide"
+	Tag           string         // of files that hold one tag
 	TimeColumn    string         // heading
 	TagColumn     string
 	ValueColumn   string

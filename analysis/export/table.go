@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"iter"
-	"path"
 	"strings"
 )
 
@@ -107,7 +106,7 @@ func (r *reader) look(t *table) error {
 	r.order(t, head[:n])
 	t.f.newest = t.f.newestFirst(head[:n])
 	if t.f.layout == wide {
-		nameSingle(t, head[:n])
+		r.nameSingle(t, head[:n])
 	}
 	return nil
 }
@@ -265,53 +264,6 @@ func (r *reader) spots(t *table) (day, month, dots, short bool) {
 		day, month = day || d, month || m
 	}
 	return
-}
-
-// nameSingle names the tag of a file that holds one: by plant.toml's heading,
-// the lines before its rows, or the file's name.
-func nameSingle(t *table, head []byte) {
-	var col *column
-	for i := range t.f.cols {
-		if t.f.cols[i].role == roleValue {
-			if col != nil {
-				return
-			}
-			col = &t.f.cols[i]
-		}
-	}
-	if col == nil || col.head != "" && !valueHeads[bare(col.head)] {
-		return
-	}
-	named := false
-	lines := bytes.Split(head, []byte{t.f.term})
-	for i, l := range lines {
-		if i >= t.f.skip {
-			break
-		}
-		s := strings.TrimLeft(cleanName(l), "#!/ ")
-		j := strings.IndexAny(s, ":=,;\t")
-		if j < 0 {
-			continue
-		}
-		k, v := strings.ToLower(strings.TrimSpace(s[:j])), strings.Trim(strings.TrimSpace(s[j+1:]), "\",; ")
-		switch {
-		case v == "" || strings.ContainsAny(v, ",;\t"):
-		case k == "tag" || k == "tag name" || k == "tagname" || k == "point" || k == "point name" || k == "signal" || k == "channel" || k == "name":
-			col.name, named = v, true
-			t.f.note(Note, i+1, "the tag is named here: %s", v)
-		case (k == "unit" || k == "units") && col.unit == "":
-			col.unit = v
-		}
-	}
-	if named {
-		return
-	}
-	base := path.Base(strings.ReplaceAll(t.m.name, "\\", "/"))
-	for _, suf := range []string{".gz", ".csv", ".txt", ".tsv", ".dat", ".CSV", ".TXT"} {
-		base = strings.TrimSuffix(base, suf)
-	}
-	col.name = base
-	t.f.note(Note, 0, "the file names no tag; it is read as tag %q, after the file", base)
 }
 
 // notes tells what the pass met.

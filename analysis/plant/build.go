@@ -154,7 +154,7 @@ func buildProbes(c *checker, p *Plant, fs []fileProbe) {
 func buildSources(c *checker, p *Plant, fs []fileSource) {
 	for i, f := range fs {
 		s := Source{Name: f.Name, Files: f.Files, ZoneName: f.TimeZone, Encoding: f.Encoding,
-			TimeColumn: f.TimeColumn, TagColumn: f.TagColumn, ValueColumn: f.ValueColumn, Quality: f.Quality,
+			Tag: f.Tag, TimeColumn: f.TimeColumn, TagColumn: f.TagColumn, ValueColumn: f.ValueColumn, Quality: f.Quality,
 			DateOrder: c.oneOf("source", i, "date_order", f.DateOrder, "", "ymd", "dmy", "mdy"),
 			Decimal:   c.oneOf("source", i, "decimal", f.Decimal, "", ".", ","),
 			Layout:    c.oneOf("source", i, "layout", f.Layout, "", "long", "wide"),

@@ -155,6 +155,7 @@ type fileSource struct {
 	Decimal     string   `toml:"decimal"`
 	Encoding    string   `toml:"encoding"`
 	Layout      string   `toml:"layout"`
+	Tag         string   `toml:"tag"`
 	TimeColumn  string   `toml:"time_column"`
 	TagColumn   string   `toml:"tag_column"`
 	ValueColumn string   `toml:"value_column"`

@@ -190,6 +190,7 @@ type Source struct {
 	Decimal     string        // "." or ","
 	Encoding    string
 	Layout      string // "long", "wide"; empty: decided from the file
+	Tag         string // of files that hold one tag; empty: named by the file
 	TimeColumn  string
 	TagColumn   string
 	ValueColumn string
