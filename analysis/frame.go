@@ -8,6 +8,7 @@ import (
 	"weirbook/analysis/align"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
+	"weirbook/analysis/screen"
 	"weirbook/analysis/series"
 )
 
@@ -30,7 +31,7 @@ type Frame struct {
 
 // newFrame lays the period over the readings. From and to may be 0: then the
 // first and last reading of any signal set it.
-func newFrame(p *plant.Plant, all map[string]*series.Series, from, to int64) (*Frame, error) {
+func newFrame(p *plant.Plant, all map[string]*series.Series, screening screen.Settings, from, to int64) (*Frame, error) {
 	first, last := int64(math.MaxInt64), int64(math.MinInt64)
 	for _, t := range p.Tags {
 		s := all[t.Name]
@@ -55,7 +56,7 @@ func newFrame(p *plant.Plant, all map[string]*series.Series, from, to int64) (*F
 	if time.Duration(last-first)*time.Millisecond > longestPeriod || last-first < 0 {
 		return nil, fmt.Errorf("the readings span %s to %s, over twenty years: a wrong date in an export? \"weirbook check\" shows each tag's first and last reading", show(first), show(last))
 	}
-	p, totals, notes := withTotalisers(p, all)
+	p, totals, notes := withTotalisers(p, all, screening)
 	f := &Frame{notes: notes, Plant: p, From: from, To: to, Series: map[string]*series.Series{}, minutes: map[string][]float64{}}
 	// The grid holds all readings, also those before the period asked for: water
 	// leaving at its beginning entered earlier, and what is usual for a probe is

@@ -113,6 +113,43 @@ func TestTotaliserServesAsFlow(t *testing.T) {
 	require.Equal(t, series.Counter, r.Plant.Tags[0].Reading, "the totaliser itself stays what it is")
 }
 
+// A counter near 812,000 kgal at 2.88 MGD, which is 30 kgal in a quarter hour: a
+// zero, a reading with a digit too many, and one set up by hand are no flow.
+func TestStrayReadingsOfATotaliserAreNoFlow(t *testing.T) {
+	s := oneBasin
+	s.tags = "FQ,flow_total,out,kgal,counter,,,,\nC,chlorine_total,out,mg/L,continuous,,,,\n"
+	s.value = map[string]func(int) float64{"C": always(2), "FQ": func(m int) float64 {
+		total := 812_000 + 2*float64(m)
+		switch {
+		case m%15 != 0:
+			return math.NaN()
+		case m == 6*60+15:
+			return 0
+		case m == 10*60+30:
+			return 10 * total
+		case m > 15*60:
+			return total + 50_000
+		}
+		return total
+	}}
+	r := s.run(t)
+	for _, h := range []int{5, 6, 7, 10, 14, 16, 23} {
+		near(t, 2.88, hourly(t, r, "out.flow", h), 1e-6)
+	}
+	flow, ok := r.Hourly.Column("out.flow")
+	require.True(t, ok)
+	for h, v := range flow.Values {
+		require.False(t, v > 2.881, "hour %d: %v", h, v)
+	}
+	var said []string
+	for _, m := range r.Screen.Messages {
+		said = append(said, m.Text)
+	}
+	require.Contains(t, strings.Join(said, "\n"), "FQ: readings that leave the running total and come back to it: 2 readings")
+	require.Contains(t, strings.Join(said, "\n"), "FQ: the running total rises by far more than the flow can: 1 reading")
+	require.Contains(t, strings.Join(r.Notes, "\n"), "rises by far more than the flow can, where what passed is not known: once")
+}
+
 // A clarifier of 5000 ft² with 200 ft of weir and 450,000 gal, at 2 MGD until
 // noon and 4 after: by hand 3e6 ÷ 5000 = 600 gpd/ft² at average and 800 at the
 // peak hour; 15,000 and 20,000 gpd/ft; 216 and 162 min; TSS by the hour with the

@@ -53,7 +53,7 @@ func Month(ctx context.Context, in Input, year int, month time.Month) (*MonthRes
 // the instruments; without it, as with laboratory results alone, there is
 // nothing to take out.
 func setAsideService(c *Checked, in Input) ([]string, error) {
-	f, err := newFrame(in.Plant, c.Read.Series, 0, 0)
+	f, err := newFrame(in.Plant, c.Read.Series, c.Screen.Settings, 0, 0)
 	if err != nil || len(in.Plant.Basins) == 0 || !restsOnSignal(f) {
 		return nil, nil
 	}

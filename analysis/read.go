@@ -20,7 +20,7 @@ type Input struct {
 // ReadOptions turns what the plant description says of its tags and sources
 // into the reader's rules.
 func ReadOptions(p *plant.Plant) export.Options {
-	opt := export.Options{Zone: p.Zone, Rules: map[string]export.TagRule{}}
+	opt := export.Options{Zone: p.Zone, Rules: map[string]export.TagRule{}, StateWords: export.StateWords(p.StateWords)}
 	for _, t := range p.Tags {
 		// Where tags.csv states no span, the reader takes the kind's physical one.
 		opt.Rules[t.Name] = export.TagRule{Kind: t.Measures, Unit: t.Unit, HasUnit: t.HasUnit,
@@ -29,7 +29,7 @@ func ReadOptions(p *plant.Plant) export.Options {
 	for _, s := range p.Sources {
 		opt.Sources = append(opt.Sources, export.SourceRule{Name: s.Name, Files: s.Files, Zone: s.Zone,
 			ClockOffset: s.ClockOffset, DateOrder: s.DateOrder, Decimal: s.Decimal, Encoding: s.Encoding, Layout: s.Layout,
-			TimeColumn: s.TimeColumn, TagColumn: s.TagColumn, ValueColumn: s.ValueColumn, QualityColumn: s.Quality, QualityCodes: s.Codes,
+			Tag: s.Tag, TimeColumn: s.TimeColumn, TagColumn: s.TagColumn, ValueColumn: s.ValueColumn, QualityColumn: s.Quality, QualityCodes: s.Codes,
 			GoodWords: s.GoodWords, UncertainWords: s.UncertainWords, BadWords: s.BadWords})
 	}
 	return opt

@@ -29,7 +29,7 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 		return nil, err
 	}
 	r := &Result{Read: c.Read, Screen: c.Screen, Notes: c.Missing}
-	if r.Frame, err = newFrame(in.Plant, c.Read.Series, in.From, in.To); err != nil {
+	if r.Frame, err = newFrame(in.Plant, c.Read.Series, c.Screen.Settings, in.From, in.To); err != nil {
 		return nil, err
 	}
 	r.Notes = append(r.Notes, r.Frame.notes...)

@@ -7,6 +7,7 @@ import (
 
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
+	"weirbook/analysis/screen"
 	"weirbook/analysis/series"
 )
 
@@ -31,7 +32,7 @@ func defaultTotaliserSettings() totaliserSettings {
 // withTotalisers gives a plant description in which the running totals of points
 // without a flow meter stand as flows, and the flows' series by tag. p is not
 // written to.
-func withTotalisers(p *plant.Plant, all map[string]*series.Series) (*plant.Plant, map[string]*series.Series, []string) {
+func withTotalisers(p *plant.Plant, all map[string]*series.Series, screening screen.Settings) (*plant.Plant, map[string]*series.Series, []string) {
 	set := defaultTotaliserSettings()
 	out := map[string]*series.Series{}
 	var notes []string
@@ -47,7 +48,7 @@ func withTotalisers(p *plant.Plant, all map[string]*series.Series) (*plant.Plant
 		if math.IsNaN(top) {
 			top = nextTen(all[t.Name], t.Unit)
 		}
-		s, rolled, resets := flowOfTotal(all[t.Name], top, set)
+		s, rolled, resets, jumped := flowOfTotal(all[t.Name], top, set, screen.TotalJumps(all[t.Name], screening))
 		flow := t
 		flow.Name, flow.Measures, flow.Reading, flow.MaxGap = t.Name+" (differenced)", quantity.Flow, series.OnChange, set.Longest
 		flow.Unit = quantity.MustUnit("MGD")
@@ -61,6 +62,9 @@ func withTotalisers(p *plant.Plant, all map[string]*series.Series) (*plant.Plant
 		}
 		if resets > 0 {
 			note += fmt.Sprintf("; set back, where what passed is not known: %s", times(resets))
+		}
+		if jumped > 0 {
+			note += fmt.Sprintf("; rises by far more than the flow can, where what passed is not known: %s", times(jumped))
 		}
 		notes = append(notes, note+".")
 	}
@@ -88,10 +92,11 @@ func nextTen(s *series.Series, unit quantity.Unit) float64 {
 }
 
 // flowOfTotal turns a running total in gallons into a flow in MGD that holds
-// from one reading to the next. top is the total at which the register turns.
-func flowOfTotal(total *series.Series, top float64, set totaliserSettings) (flow *series.Series, rolled, resets int) {
+// from one reading to the next. top is the total at which the register turns, and
+// before a reading in jumps it rose by more than a flow can.
+func flowOfTotal(total *series.Series, top float64, set totaliserSettings, jumps map[int]bool) (flow *series.Series, rolled, resets, jumped int) {
 	flow = &series.Series{}
-	prev, highest := -1, highestRate(total, set)
+	prev, highest, jump := -1, highestRate(total, set, jumps), false
 	for i := range total.T {
 		if !total.Usable(i) {
 			continue
@@ -103,10 +108,15 @@ func flowOfTotal(total *series.Series, top float64, set totaliserSettings) (flow
 		dt := total.T[i] - total.T[prev]
 		gal := total.V[i] - total.V[prev]
 		fell := gal < 0
+		jump = jump || jumps[i]
 		if !fell && dt < set.Every.Milliseconds() && i < total.Len()-1 {
 			continue
 		}
-		known := dt <= set.Longest.Milliseconds()
+		known := dt <= set.Longest.Milliseconds() && !jump
+		if jump {
+			jumped++
+			jump = false
+		}
 		if fell {
 			if turned := gal + top; turned >= 0 && turned/float64(dt) <= set.Faster*highest {
 				gal = turned
@@ -126,15 +136,19 @@ func flowOfTotal(total *series.Series, top float64, set totaliserSettings) (flow
 	if prev >= 0 {
 		flow.Append(total.T[prev], math.NaN(), series.Bad) // nothing is known beyond the last reading
 	}
-	return flow, rolled, resets
+	return flow, rolled, resets, jumped
 }
 
 // highestRate is the fastest rise of the total between readings Every or more
 // apart, gallons per millisecond.
-func highestRate(total *series.Series, set totaliserSettings) float64 {
+func highestRate(total *series.Series, set totaliserSettings, jumps map[int]bool) float64 {
 	prev, highest := -1, 0.0
 	for i := range total.T {
 		if !total.Usable(i) {
+			continue
+		}
+		if jumps[i] {
+			prev = i
 			continue
 		}
 		if prev >= 0 && total.V[i] >= total.V[prev] {

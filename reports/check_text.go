@@ -29,6 +29,7 @@ func PrintCheck(w io.Writer, p *plant.Plant, c *analysis.Checked) error {
 		head  string
 		lines []string
 	}{
+		{"The first that was set aside, for each reason", asideExamples(c.Read.SetAside)},
 		{"What the reader met", readerWords(c.Read, export.Note)},
 		{"What screening saw", screenWords(c.Screen)},
 		{"Tags without readings", c.Missing},
@@ -42,6 +43,38 @@ func PrintCheck(w io.Writer, p *plant.Plant, c *analysis.Checked) error {
 		}
 	}
 	return nil
+}
+
+// asideExamples shows, for each reason but blanks, the first row that was set aside,
+// so that nobody must run the plant to see one.
+func asideExamples(rows []export.SetAside) []string {
+	const longest = 120
+	first := map[export.Reason]export.SetAside{}
+	for _, a := range rows {
+		if _, met := first[a.Reason]; !met {
+			first[a.Reason] = a
+		}
+	}
+	var out []string
+	for _, why := range export.Reasons() {
+		a, met := first[why]
+		if !met {
+			continue
+		}
+		at, tag := a.File, ""
+		if a.Line > 0 {
+			at = fmt.Sprintf("%s:%d", a.File, a.Line)
+		}
+		if a.Tag != "" {
+			tag = a.Tag + ": "
+		}
+		text := []rune(a.Text)
+		if len(text) > longest {
+			text = append(text[:longest:longest], '…')
+		}
+		out = append(out, fmt.Sprintf("%s: %s: %s%s", why, at, tag, string(text)))
+	}
+	return out
 }
 
 // tagTable shows each tag as it looked in the exports.
@@ -61,7 +94,7 @@ func tagTable(p *plant.Plant, r *export.Result) *table.Table {
 			}
 		}
 		row := []table.Cell{table.Str(i.Name), table.Str(measures), table.Int(i.Rows), table.Int(used[i.Name]), table.NA(""), table.NA(""), table.Sig(i.Min, 4), table.Sig(i.Max, 4), table.Str(unit)}
-		if i.Numbers > 0 {
+		if i.First != 0 || i.Last != 0 {
 			row[4] = table.When(time.UnixMilli(i.First).In(p.Zone), "2006-01-02 15:04")
 			row[5] = table.When(time.UnixMilli(i.Last).In(p.Zone), "2006-01-02 15:04")
 		}

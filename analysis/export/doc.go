@@ -5,12 +5,13 @@
 //
 //	open.go      packing by content (gzip, zip), what is no export
 //	text.go      text encoding
-//	sniff.go     separator, decimal mark, and where the table begins;
+//	sniff.go     separator, and where the table begins; marks.go: the decimal mark;
 //	heading.go, fit.go: its heading, and rows of another width;
 //	timecols.go, clockcols.go, timechoice.go, layout.go, widecols.go, words.go: which
 //	             column is what; qualitycols.go whose quality a column is, wordcols.go
 //	             words that are no tags, namesabove.go and rawcounts.go tags and values
-//	             told otherwise, owntimes.go values with times of their own;
+//	             told otherwise, owntimes.go values with times of their own,
+//	             signs.go signs of results; filename.go tags named after files;
 //	             notable.go what is no table
 //	cut.go       blocks of whole records
 //	worker.go    a row by the path it fits: hotlong.go and hotwide.go rows like the

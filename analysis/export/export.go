@@ -50,6 +50,7 @@ type SourceRule struct {
 	Decimal       string         // "." or ","
 	Encoding      string         // "utf-8", "utf-16le", "utf-16be", "windows-1252", "shift-jis"
 	Layout        string         // "long" or "wide"
+	Tag           string         // of files that hold one tag
 	TimeColumn    string         // heading
 	TagColumn     string
 	ValueColumn   string
@@ -68,10 +69,12 @@ type Options struct {
 	Zone    *time.Location     // clock of times without an offset; nil is UTC
 	Rules   map[string]TagRule // nil: every tag is read, as kind "other"
 	Sources []SourceRule       // the first that matches a file counts
-	Strict  bool               // a damaged file stops the run
-	From    time.Time          // readings before are set aside; zero: none
-	To      time.Time          // readings at or after are set aside; zero: none
-	Hash    bool               // SHA-256 of every file (about 0.25 s a gigabyte on two cores)
+	// StateWords are the plant's own words of state tags.
+	StateWords StateWords
+	Strict     bool      // a damaged file stops the run
+	From       time.Time // readings before are set aside; zero: none
+	To         time.Time // readings at or after are set aside; zero: none
+	Hash       bool      // SHA-256 of every file (about 0.25 s a gigabyte on two cores)
 
 	// FillNumbers are taken as "no value" when read exactly; nil is
 	// DefaultFillNumbers, an empty slice none.
@@ -106,9 +109,6 @@ type Result struct {
 	SetAside []SetAside  // by file, line, tag; at most SetAsideCap per file and reason
 	Files    []FileInfo  // by name
 	Messages []Message
-	// States gives the numbers that stand for the words of a state tag, beyond
-	// 0 for off, stopped, closed … and 1 for on, running, open ….
-	States map[string]map[string]float64
 
 	clocks map[string]*time.Location // by file, that local times were taken on; none where they carry their offset
 }
@@ -123,7 +123,7 @@ type TagInfo struct {
 	Whole       int     // of the numbers, whole ones; 0 without Options.Looks
 	Zeros       int     // of the numbers, exactly zero; 0 without Options.Looks
 	Limits      int     // results with < or >
-	First, Last int64   // Unix milliseconds of the first and last number
+	First, Last int64   // Unix milliseconds of the first and last reading
 	Cadence     float64 // seconds, median of the first steps; NaN for fewer than two numbers
 	Min, Max    float64 // of the numbers, as exported; NaN if none, or without Options.Looks
 	Words       []Word  // distinct texts, most frequent first, at most 12

@@ -34,6 +34,7 @@ const (
 	roleValue
 	roleQuality
 	roleUnit
+	roleSign // < and > of a result, in a column of their own
 )
 
 // rowOrder is an order of a long file's columns.
@@ -57,6 +58,11 @@ type column struct {
 	head string
 
 	quality int // wide: one more than the column of its quality; 0: none
+
+	// Of a column of signs:
+	of     string // what its heading says it belongs to
+	less   bool   // it asks for less than alone
+	before bool   // it stands before its value
 }
 
 // format is everything that was decided about a file before its rows are read.
@@ -64,9 +70,12 @@ type format struct {
 	encoding       string
 	sep, term, dec byte
 	sepBytes       []byte
-	comment        byte // 0: none
-	skip           int  // lines before the first row
-	headAt         int  // lines before the heading
+	decSure        bool   // dec is settled
+	weigh          bool   // all numbers are to be looked at for it
+	decExample     string // of the first rows, a number that fits both ways
+	comment        byte   // 0: none
+	skip           int    // lines before the first row
+	headAt         int    // lines before the heading
 	layout         layout
 	cols           []column
 	ops            []role // fast reading of a long row: the roles of its columns
@@ -79,6 +88,7 @@ type format struct {
 	codesSure      bool
 	qualityWords   map[string]series.Flag // as plant.toml says
 	hasQuality     bool
+	signed         bool     // a column holds signs
 	orderSure      bool     // the date order is settled, or does not matter
 	orderTold      bool     // plant.toml states it
 	newest         bool     // the newest reading stands first
@@ -169,7 +179,7 @@ func (f *format) settle() {
 	for i, c := range f.cols {
 		switch c.role {
 		case roleSkip:
-		case roleUnit, roleQuality:
+		case roleUnit, roleQuality, roleSign:
 			if f.layout == wide {
 				f.need = i + 1
 			}
@@ -207,6 +217,11 @@ func (f *format) settle() {
 				f.fast = false
 			}
 		}
+	}
+	if f.count(roleSign) > 0 {
+		f.fast = false
+		f.signed = true
+		f.placeSigns()
 	}
 	for i := range f.cols {
 		if f.cols[i].role == roleValue && f.layout == wide {

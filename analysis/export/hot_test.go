@@ -319,7 +319,7 @@ func TestPlainRowsTakeTheHotPaths(t *testing.T) {
 		if strings.Contains(c.stamp, "/") {
 			f.tm.order = monthFirst
 		}
-		tab := &tagTable{byKey: map[string]int{}, wordN: map[string]int{}}
+		tab := &tagTable{byKey: map[string]int{}}
 		tab.make = func(name, declared string) *tagSpec { return specFor(name, declared, "", nil, nil, unitPlan{}) }
 		for i := range f.cols {
 			if col := &f.cols[i]; !long && col.role == roleValue {

@@ -86,6 +86,8 @@ func (c *candidate) headWord(fs [][]byte) bool {
 // build settles heading, layout and the columns' roles.
 func (f *format) build(c candidate, src *SourceRule) error {
 	f.dec = c.dec
+	f.decSure = c.decTold || c.decSure && c.marks.met()
+	f.weigh, f.decExample = !f.decSure && c.marks.met(), c.marks.example
 	f.skip = c.lines[c.start].first
 	heads := c.headRows()
 	f.headAt = f.skip
@@ -149,6 +151,7 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	f.qualityWords = src.qualityWords()
 	f.noQuality = src != nil && strings.EqualFold(src.QualityColumn, NoQuality)
 	f.checkHeads(src)
+	f.signRoles(&c)
 	f.layout = wide
 	switch {
 	case src != nil && src.Layout == "long":
@@ -189,6 +192,7 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	}
 	f.noteUnused(&c, src == nil || src.TimeColumn == "")
 	f.sampleQuality(&c)
+	f.tellSigns()
 	if src != nil && src.QualityCodes != "" {
 		f.codes, f.codesSure = parseQualityCodes(src.QualityCodes), true
 	}
@@ -333,7 +337,7 @@ func (f *format) longRoles(c *candidate) bool {
 		for k := range f.cols {
 			q := &c.kinds[k]
 			full := q.n - q.blank
-			if free(k) && k != value && words(k) && q.quality < full && q.unit < full && !personColumn(f.cols[k].head, q) && !f.qualityHead(k) {
+			if free(k) && k != value && words(k) && q.quality < full && q.unit < full && !personColumn(f.cols[k].head, q) && !f.qualityHead(k) && !remarkHeads[bare(f.cols[k].head)] {
 				cands = append(cands, k)
 			}
 		}

@@ -268,6 +268,6 @@ func printed(r *Result) string {
 		s := r.Series[k]
 		fmt.Fprintf(&b, "%s %v %x %v\n", k, s.T, s.V, s.F)
 	}
-	fmt.Fprintf(&b, "%+v\n%+v\n%+v\n%+v\n%+v\n%v\n", r.Tags, r.Ledger, r.SetAside, r.Files, r.Messages, r.States)
+	fmt.Fprintf(&b, "%+v\n%+v\n%+v\n%+v\n%+v\n", r.Tags, r.Ledger, r.SetAside, r.Files, r.Messages)
 	return b.String()
 }

@@ -117,9 +117,6 @@ func (t *table) setAside(p placed, tag string, why Reason) {
 
 // tag takes one tag's part of a block.
 func (g *merger) tag(b *block, tag int, s *seg) {
-	if s.twice || g.r.opt.Rules != nil {
-		g.words(tag, s)
-	}
 	if g.collect != nil {
 		g.again(b, tag, s)
 		return
@@ -181,35 +178,6 @@ func (g *merger) tag(b *block, tag int, s *seg) {
 		s.unfold()
 	}
 	k.add(s.recs, &g.at, !s.unsorted, !s.dense, s.twice)
-}
-
-// words turns the words of a state tag into numbers, 2 and up in the order in
-// which the tag's files show them.
-func (g *merger) words(tag int, s *seg) {
-	g.p.tab.mu.Lock()
-	defer g.p.tab.mu.Unlock()
-	spec := g.p.tab.specs[tag]
-	if !spec.words {
-		return
-	}
-	for i := range s.recs {
-		x := &s.recs[i]
-		if x.f&fWord == 0 {
-			continue
-		}
-		w := g.p.tab.words[int(x.v)]
-		m := g.r.res.States[spec.name]
-		if m == nil {
-			m = map[string]float64{}
-			g.r.res.States[spec.name] = m
-		}
-		c, ok := m[w]
-		if !ok {
-			c = float64(2 + len(m))
-			m[w] = c
-		}
-		x.v, x.f = c, x.f&^fWord
-	}
 }
 
 // again tells a tag's readings once more to what gathers those of shared minutes.

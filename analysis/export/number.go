@@ -98,6 +98,22 @@ func slowNumber(b []byte, dec byte) (float64, int) {
 	return v, len(b)
 }
 
+// thinSpace gives the length of a blank that may stand between thousands at the
+// start of b, or of a typographer's apostrophe: blank, no-break, figure, thin and
+// narrow no-break space; 0 for none.
+func thinSpace(b []byte) int {
+	switch {
+	case len(b) == 0:
+	case b[0] == ' ' || b[0] == 0xa0: // the second as Windows-1252
+		return 1
+	case b[0] == 0xc2 && len(b) > 1 && b[1] == 0xa0:
+		return 2
+	case b[0] == 0xe2 && len(b) > 2 && b[1] == 0x80 && (b[2] == 0x87 || b[2] == 0x89 || b[2] == 0xaf || b[2] == 0x99):
+		return 3
+	}
+	return 0
+}
+
 // groupedNumber reads a whole cell as a number with thousands separators:
 // 1,234.5 or 1 234,5 or 1'234.5. Groups after the first must have three digits.
 func groupedNumber(b []byte, dec byte) (float64, bool) {
@@ -128,10 +144,10 @@ func groupedNumber(b []byte, dec byte) (float64, bool) {
 			}
 			v, k := parseNumber(c[:n], dec)
 			return v, k == n && groups > 0
-		case ch == ',' || ch == '.' || ch == ' ' || ch == '\'' || ch == 0xa0 || ch == 0xc2 && i+1 < len(b) && b[i+1] == 0xa0:
-			if ch == 0xc2 {
-				i++
-				ch = 0xa0
+		case ch == ',' || ch == '.' || ch == '\'' || thinSpace(b[i:]) > 0:
+			if k := thinSpace(b[i:]); k > 0 {
+				i += k - 1
+				ch = b[i]
 			}
 			if group == 0 || group > 3 || groups > 0 && (group != 3 || ch != sep) {
 				return 0, false

@@ -11,6 +11,7 @@ type passed struct {
 	blanks, comments, rows int
 	dates                  dateLooks
 	unknownQ               map[string]bool
+	marks                  markCounts
 	codes                  map[uint64]int // quality numbers met, once each
 	stats                  []*segStats    // by tag number
 	tab                    *tagTable
@@ -44,7 +45,7 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 	}
 	cut := &cutter{r: stream, sep: f.sep, term: f.term, size: r.block}
 	p := &passed{unknownQ: map[string]bool{}, codes: map[uint64]int{}}
-	p.tab = &tagTable{byKey: map[string]int{}, wordN: map[string]int{}}
+	p.tab = &tagTable{byKey: map[string]int{}}
 	p.tab.make = func(name, declared string) *tagSpec { return r.spec(t, name, "", declared, "") }
 	if f.layout == wide {
 		for i := range f.cols {
@@ -64,7 +65,8 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 	ws := make([]*worker, r.workers)
 	for i := range ws {
 		ws[i] = newWorker(f, p.tab, r.from, r.to)
-		ws[i].longWay, ws[i].looks = r.opt.longWay, r.opt.Looks
+		ws[i].stateWords = r.states
+		ws[i].longWay, ws[i].looks = r.opt.longWay || f.weigh, r.opt.Looks
 	}
 	if err := g.run(cut, ws); err != nil {
 		return nil, err
@@ -73,6 +75,7 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 	for _, w := range ws {
 		p.starred += w.starred
 		p.dates.join(w.tm.dates)
+		p.marks.join(&w.marks)
 		for k := range w.q.unknown {
 			p.unknownQ[k] = true
 		}

@@ -74,7 +74,7 @@ func (q qualityCodes) flag(code uint64) series.Flag {
 // goodWords, uncertainWords, badWords: the first words of quality texts.
 var (
 	goodWords      = strings.Fields("good ok g valid raw normal true yes gut gültig accepted approved 良好 良 正常")
-	uncertainWords = strings.Fields("uncertain questionable suspect doubtful estimated interpolated substituted manual held u q s e unsicher annotated 不確か 不確定 注意")
+	uncertainWords = strings.Fields("uncertain questionable suspect doubtful estimated interpolated substituted manual held u q s e j unsicher annotated 不確か 不確定 注意")
 	badWords       = strings.Fields("bad fail failed failure error invalid i/o timeout comm communication disconnected offline shutdown b f false no schlecht ungültig rejected missing nodata configure overflow underflow sensor device not out 不良 異常 無効 欠測")
 )
 
@@ -120,6 +120,12 @@ func (q *qualityReader) parse(b []byte) series.Flag {
 	}
 	if code, ok := qualityNumber(b); ok {
 		return q.codes.flag(code)
+	}
+	switch string(b) {
+	case "<", "<=", "≤": // signs of results that the column's heading did not tell
+		return series.LessThan
+	case ">", ">=", "≥":
+		return series.GreaterThan
 	}
 	s := strings.ToLower(string(b))
 	if f, ok := opcUANames[s]; ok {

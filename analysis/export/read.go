@@ -25,7 +25,7 @@ type reader struct {
 	tables []*table
 	res    *Result
 	info   map[string]*tagStats
-	codes  map[string]map[string]float64
+	states *stateReader
 
 	names map[*time.Location]map[string]int64 // see namesOf
 
@@ -60,8 +60,8 @@ type table struct {
 
 func read(ctx context.Context, files []File, opt Options) (*Result, error) {
 	r := &reader{ctx: ctx, opt: opt, fills: newFillSet(opt.FillNumbers), from: math.MinInt64, to: math.MaxInt64,
-		workers: opt.Workers, block: opt.BlockSize, info: map[string]*tagStats{}, codes: map[string]map[string]float64{},
-		res: &Result{Series: nil, States: map[string]map[string]float64{}, clocks: map[string]*time.Location{}}}
+		workers: opt.Workers, block: opt.BlockSize, info: map[string]*tagStats{}, states: newStateReader(opt.StateWords),
+		res: &Result{clocks: map[string]*time.Location{}}}
 	if r.workers <= 0 {
 		// Blocks are cut one after the other: more than some six workers would
 		// only wait for that.
@@ -293,6 +293,9 @@ func (r *reader) finish() {
 		if !i.Ruled {
 			missing = append(missing, name)
 		}
+		if r.opt.Rules[name].takesWords() && len(r.info[name].words) > 0 {
+			r.tellStates(name, r.info[name].words)
+		}
 	}
 	if len(missing) > 0 {
 		shown := missing
@@ -327,6 +330,7 @@ func (r *reader) finish() {
 		}
 		sort.Slice(rows, func(i, j int) bool { return rows[i].Tag < rows[j].Tag })
 		r.res.Ledger = append(r.res.Ledger, rows...)
+		r.rowTexts(t)
 		for why := range t.aside {
 			t.aside[why].trim()
 			r.res.SetAside = append(r.res.SetAside, t.aside[why].rows...)

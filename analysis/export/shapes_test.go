@@ -24,7 +24,7 @@ import (
 // options it is read with, every reading, every count set aside, and words that
 // a message must hold. Lines:
 //
-//	option zone NAME | time_zone NAME | date_order O | clock_offset D | rule TAG KIND UNIT READING [LOW HIGH]
+//	option zone NAME | time_zone NAME | decimal D | date_order O | clock_offset D | rule TAG KIND UNIT READING [LOW HIGH]
 //	option time_column | tag_column | value_column | quality_column HEADING, good_words | uncertain_words | bad_words WORD…
 //	reading TAG TIME VALUE [FLAG]…    (all of them; TIME in UTC)
 //	prefix                            (the readings are not listed)
@@ -53,13 +53,14 @@ func readWant(t *testing.T, name string) want {
 		if len(f) == 0 {
 			continue
 		}
-		rest := strings.Join(f[1:], " ")
 		switch f[0] {
 		case "option":
 			switch f[1] {
 			case "zone":
 				w.opt.Zone, err = time.LoadLocation(f[2])
 				require.NoError(t, err)
+			case "decimal":
+				src.Decimal, told = f[2], true
 			case "date_order":
 				src.DateOrder, told = f[2], true
 			case "time_column":
@@ -115,9 +116,9 @@ func readWant(t *testing.T, name string) want {
 		case "description":
 			w.desc = append(w.desc, [2]string{f[1], strings.Join(f[2:], " ")})
 		case "message":
-			w.messages = append(w.messages, strings.TrimSpace(strings.TrimPrefix(s.Text(), "message")))
+			w.messages = append(w.messages, strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(s.Text()), "message")))
 		case "silent":
-			w.silent = append(w.silent, rest)
+			w.silent = append(w.silent, strings.Join(f[1:], " "))
 		case "prefix":
 			w.prefix = true
 		default:

@@ -100,6 +100,7 @@ func (w *worker) slow(row []byte, off int) {
 		return
 	}
 	var held cellOf
+	var before *signCell // of the value that follows
 	for k := range w.f.cols {
 		c := &w.f.cols[k]
 		var text []byte
@@ -117,6 +118,14 @@ func (w *worker) slow(row []byte, off int) {
 					held.quality = w.fields[c.quality-1]
 				}
 			}
+			if before != nil {
+				held.signs = append(held.signs, *before)
+				before = nil
+			}
+			continue
+		}
+		if c.role == roleSign && c.before {
+			before = &signCell{c, text}
 			continue
 		}
 		if c.role != roleQuality || !w.f.scattered {
@@ -414,12 +423,32 @@ func (w *worker) longRow(row []byte, ms int64, st timeStatus, off int) {
 	if f.valueCol < len(w.fields) {
 		v = w.fields[f.valueCol]
 	}
+	if f.signed {
+		for k := range w.fields {
+			if k < len(f.cols) && f.cols[k].role == roleSign {
+				w.sign(&f.cols[k], w.fields[k])
+			}
+		}
+	}
 	w.cell(s, tag, w.specs[tag], ms, st, v, q, hasQ, unit, off)
 }
 
 // cell takes one value cell of any kind. unit is that of its own unit column.
 func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, text []byte, q series.Flag, hasQ bool, unit []byte, off int) {
+	if !w.f.decSure {
+		w.marks.add(tag, text)
+	}
 	c := readValue(text, w.f.dec)
+	if sign := w.takeSign(); sign != 0 {
+		q |= sign &^ (series.LessThan | series.GreaterThan)
+		if c.flag |= sign & (series.LessThan | series.GreaterThan); c.flag != 0 && c.kind == cellBlank { // ND, and no limit beside it
+			c, text = cellValue{kind: cellText}, w.signText
+		}
+	}
+	if spec.words && isStateWord(c, text) {
+		w.state(s, tag, spec, ms, st, text, q, off)
+		return
+	}
 	switch c.kind {
 	case cellBlank:
 		if hasQ && q&series.Bad != 0 {
@@ -431,10 +460,6 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 		return
 	case cellBadWord:
 		w.b.word(tag, shown(trim(text)))
-		if spec.words {
-			w.state(s, spec, ms, st, text, q, off)
-			return
-		}
 		w.keep(s, spec, ms, st, math.NaN(), q|series.Bad, off)
 		return
 	case cellOverflow:
@@ -446,8 +471,6 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 		switch {
 		case !spec.ruled:
 			s.aside[NotInTags]++
-		case spec.words:
-			w.state(s, spec, ms, st, text, q, off)
 		case len(c.unit) > 0:
 			s.aside[UnitUnknown]++
 			w.b.setAside(off, tag, UnitUnknown, text)
@@ -462,7 +485,7 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 	}
 	if c.state {
 		w.b.word(tag, shown(trim(text)))
-		if spec.ruled && !spec.words && spec.kind != quantity.Other && spec.kind != quantity.RunStatus {
+		if spec.ruled && spec.kind != quantity.Other {
 			s.aside[TextValue]++
 			w.b.setAside(off, tag, TextValue, text)
 			return
@@ -474,9 +497,10 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 	if c.flag&series.Uncertain != 0 {
 		w.starred++
 	}
-	own := c.unit
+	own, asWrote := c.unit, text
 	if len(own) == 0 && spec.rowUnit && len(trim(unit)) > 0 {
 		own = unit
+		asWrote = append(append(append([]byte(nil), text...), ' '), own...)
 	}
 	if len(own) == 0 && spec.unitAsked {
 		s.aside[UnitUnknown]++
@@ -487,14 +511,14 @@ func (w *worker) cell(s *seg, tag int, spec *tagSpec, ms int64, st timeStatus, t
 		u := w.unit(own)
 		if !u.ok {
 			s.aside[UnitUnknown]++
-			w.b.setAside(off, tag, UnitUnknown, append(append(append([]byte(nil), text...), ' '), own...))
+			w.b.setAside(off, tag, UnitUnknown, asWrote)
 			return
 		}
 		if u.u != spec.unit && spec.kind != quantity.Other {
 			x, ok := spec.convert(c.v, u.u)
 			if !ok {
 				s.aside[UnitUnknown]++
-				w.b.setAside(off, tag, UnitUnknown, append(append(append([]byte(nil), text...), ' '), own...))
+				w.b.setAside(off, tag, UnitUnknown, asWrote)
 				return
 			}
 			s.numbers++
@@ -533,9 +557,4 @@ func (s *seg) hole(ms int64, st timeStatus, off int) {
 		s.holes++
 		s.recs = append(s.recs, rec{ms, math.NaN(), uint32(off), fTwice | fHole})
 	}
-}
-
-// state takes a word of a state tag that means neither on nor off.
-func (w *worker) state(s *seg, spec *tagSpec, ms int64, st timeStatus, text []byte, q series.Flag, off int) {
-	w.keep(s, spec, ms, st, w.tab.word(shown(trim(text))), q|fWord, off)
 }

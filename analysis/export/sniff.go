@@ -73,16 +73,18 @@ func sniff(head []byte, whole bool, src *SourceRule) (*format, error) {
 
 // candidate is the sample read with one separator.
 type candidate struct {
-	sep    byte
-	score  float64
-	lines  []line
-	fields [][][]byte
-	width  int // fields of a row
-	start  int // index of the first row in lines
-	dec    byte
-	kinds  []colKind // by column
-	times  timeCols
-	timed  bool // rows hold times that are no plain numbers
+	sep              byte
+	score            float64
+	lines            []line
+	fields           [][][]byte
+	width            int // fields of a row
+	start            int // index of the first row in lines
+	dec              byte
+	decSure, decTold bool
+	marks            markCounts
+	kinds            []colKind // by column
+	times            timeCols
+	timed            bool // rows hold times that are no plain numbers
 }
 
 // colKind counts what a column's cells look like.
@@ -194,7 +196,10 @@ func (f *format) try(head []byte, whole, first bool, sep byte, src *SourceRule) 
 // look counts what the cells of rows look like, by column, and finds the times.
 // A row that is longer than the table counts with its first fields.
 func (c *candidate) look(src *SourceRule) {
-	c.dec = guessDecimal(*c, src)
+	c.marks = guessDecimal(*c)
+	if c.dec, c.decSure = c.marks.decide(c.sep); src != nil && (src.Decimal == "," || src.Decimal == ".") {
+		c.dec, c.decTold = src.Decimal[0], true
+	}
 	c.kinds = make([]colKind, c.width)
 	exact := false
 	for _, fs := range c.fields {
@@ -356,47 +361,19 @@ func isQualityCell(t []byte) bool {
 	return len(q.unknown) == 0 && len(t) < 60
 }
 
-// guessDecimal decides the decimal mark over the sample: a comma that cannot
-// be a thousands separator says comma.
-func guessDecimal(c candidate, src *SourceRule) byte {
-	if src != nil && (src.Decimal == "," || src.Decimal == ".") {
-		return src.Decimal[0]
-	}
-	comma, point := 0, 0
+// guessDecimal weighs the decimal mark over the sample.
+func guessDecimal(c candidate) (m markCounts) {
 	for _, fs := range c.fields {
-		for _, cell := range fs {
+		for k, cell := range fs {
 			t := trim(cell)
-			i := bytes.LastIndexByte(t, ',')
-			j := bytes.LastIndexByte(t, '.')
-			if i < 0 && j < 0 || len(t) > 24 || len(t) == 0 || t[0]-'0' > 9 && t[0] != '-' && t[0] != '<' && t[0] != '>' && t[0] != ',' && t[0] != '.' {
-				continue
-			}
-			if bytes.ContainsAny(t, ":/") || bytes.Count(t, []byte{'.'}) > 1 && i < 0 || bytes.Count(t, []byte{'-'}) > 1 {
+			if len(t) > 24 || len(t) == 0 || t[0]-'0' > 9 && bytes.IndexByte([]byte("+-<>,.("), t[0]) < 0 ||
+				bytes.ContainsAny(t, ":/") || bytes.Count(t, []byte{'-'}) > 1 {
 				continue // a time
 			}
-			at := max(i, j)
-			_, n := digits(t[at+1:])
-			switch {
-			case i >= 0 && j >= 0: // both: the last one is the decimal mark
-				if i > j {
-					comma++
-				} else {
-					point++
-				}
-			case n == 3 && at <= 3 && t[0] != '0' && bytes.Count(t, []byte{t[at]}) >= 1 && at > 0:
-				// 1,250 or 1.250: tells nothing
-			case bytes.Count(t, []byte{t[at]}) > 1:
-			case i >= 0:
-				comma++
-			default:
-				point++
-			}
+			m.add(k, t)
 		}
 	}
-	if comma > point {
-		return ','
-	}
-	return '.'
+	return m
 }
 
 func (f *format) note(sev Severity, line int, format string, args ...any) {

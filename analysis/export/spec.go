@@ -78,7 +78,7 @@ func settleSpec(name, declared, desc string, rules map[string]TagRule, fills *fi
 	info, _ := quantity.Of(r.Kind)
 	s.working, s.unit, s.hasUnit = info.Working, info.Working, true
 	s.how = holdFor(r.Reading)
-	s.words = r.Reading == series.State
+	s.words = r.takesWords()
 	s.rowUnit = r.Reading == series.Grab || r.Reading == series.Composite || plan.byRow
 	s.unitAsked = plan.ask
 	if r.Reading == series.Counter || r.Reading == series.State {

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"iter"
-	"path"
 	"strings"
 )
 
@@ -25,6 +24,12 @@ func (r *reader) table(t *table, bad error) error {
 	p, err := r.firstPass(t)
 	if err != nil {
 		return err
+	}
+	for r.settleDecimal(t, p) {
+		r.forget(t)
+		if p, err = r.pass(t, nil); err != nil {
+			return err
+		}
 	}
 	if r.settleOrder(t, &p.dates) {
 		r.forget(t)
@@ -142,7 +147,7 @@ func (r *reader) look(t *table) error {
 	t.f.newest = t.f.own == nil && t.f.newestFirst(head[:n])
 	t.f.said = findSaidZone(head[:n], t.f)
 	if t.f.layout == wide {
-		nameSingle(t, head[:n])
+		r.nameSingle(t, head[:n])
 	}
 	return nil
 }
@@ -303,65 +308,6 @@ func (r *reader) spots(t *table) (day, month, dots, short bool) {
 		day, month = day || d, month || m
 	}
 	return
-}
-
-// nameSingle names the tag of a file that holds one: by plant.toml's heading,
-// the lines before its rows, or the file's name.
-func nameSingle(t *table, head []byte) {
-	var col *column
-	for i := range t.f.cols {
-		if t.f.cols[i].role == roleValue {
-			if col != nil && t.f.hourly {
-				continue
-			}
-			if col != nil {
-				return
-			}
-			col = &t.f.cols[i]
-		}
-	}
-	defer func() {
-		if col != nil && (col.head == "" || valueHeads[bare(col.head)]) {
-			t.f.single = col.name
-		}
-		for i := range t.f.cols {
-			if c := &t.f.cols[i]; t.f.hourly && c.role == roleValue {
-				c.name, c.unit = col.name, col.unit
-			}
-		}
-	}()
-	if col == nil || col.head != "" && !valueHeads[bare(col.head)] && !t.f.hourly {
-		return
-	}
-	named := false
-	lines := bytes.Split(head, []byte{t.f.term})
-	for i, l := range lines {
-		if i >= t.f.skip {
-			break
-		}
-		k, v := preambleKey(l)
-		switch {
-		case v == "":
-		case namesTag(k):
-			col.name, named = v, true
-			t.f.note(Note, i+1, "the tag is named here: %s", v)
-		case (k == "unit" || k == "units") && col.unit == "":
-			col.unit = v
-		}
-	}
-	if named {
-		return
-	}
-	base := t.file
-	if base == "" {
-		base = t.m.name
-	}
-	base = path.Base(strings.ReplaceAll(base, "\\", "/"))
-	for _, suf := range []string{".gz", ".csv", ".txt", ".tsv", ".dat", ".CSV", ".TXT"} {
-		base = strings.TrimSuffix(base, suf)
-	}
-	col.name = base
-	t.f.note(Note, 0, "the file names no tag; it is read as tag %q, after the file", base)
 }
 
 // notes tells what the pass met.

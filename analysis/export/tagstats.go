@@ -136,7 +136,7 @@ func (s *tagStats) finish(name string) TagInfo {
 		sort.Slice(s.steps, func(a, b int) bool { return s.steps[a] < s.steps[b] })
 		i.Cadence = float64(s.steps[len(s.steps)/2]) / 1000
 	}
-	if i.Numbers == 0 {
+	if i.First > i.Last {
 		i.First, i.Last = 0, 0
 	}
 	if math.IsInf(i.Min, 0) || math.IsInf(i.Max, 0) {

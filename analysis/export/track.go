@@ -21,7 +21,6 @@ type rec struct {
 // does not use.
 const (
 	fTwice series.Flag = 1 << 15 // in a repeated hour; t is the first pass
-	fWord  series.Flag = 1 << 14 // v is the number of a state's word
 	fHole  series.Flag = 1 << 13 // no reading, but a row of a repeated hour
 )
 

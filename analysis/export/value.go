@@ -50,6 +50,11 @@ func readValue(b []byte, dec byte) cellValue {
 		c = c[1:]
 	}
 	c = trim(c)
+	if n := len(c); n > 2 && c[0] == '(' && c[n-1] == ')' && flag == 0 { // a negative number, as spreadsheets write it
+		if in := readValue(c[1:n-1], dec); in.kind == cellNumber && in.flag == 0 && !in.state && len(in.unit) == 0 && in.v >= 0 {
+			return cellValue{v: 0 - in.v}
+		}
+	}
 	v, n := parseNumber(c, dec)
 	if n > 0 && n == len(c) {
 		return cellValue{v: v, flag: flag}
@@ -84,7 +89,7 @@ func readValue(b []byte, dec byte) cellValue {
 		}
 	}
 	u := trim(c[n:])
-	if len(u) > 24 || len(u) == 0 {
+	if len(u) > 24 || len(u) == 0 || string(u) == "-" { // 3.5-: a minus sign behind, or a slip
 		return cellValue{kind: cellText}
 	}
 	switch string(u) {

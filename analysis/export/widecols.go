@@ -135,10 +135,12 @@ func splitUnit(h string) (name, unit string) {
 // sampleQuality decides how quality numbers are meant.
 func (f *format) sampleQuality(c *candidate) {
 	codes := map[uint64]int{}
+	good := f.count(roleQuality) > 0
 	for k := range f.cols {
 		if f.cols[k].role != roleQuality {
 			continue
 		}
+		good = good && goodHeads[bare(f.cols[k].head)]
 		for s, n := range c.kinds[k].distinct {
 			if code, ok := qualityNumber([]byte(s)); ok {
 				codes[code] += n
@@ -146,4 +148,7 @@ func (f *format) sampleQuality(c *candidate) {
 		}
 	}
 	f.codes, f.codesSure = guessCodes(codes)
+	if good && (f.codes == oneGood || f.codes == zeroGood || f.codes == codesUnknown) {
+		f.codes, f.codesSure = oneGood, true // "IsGood" says so
+	}
 }

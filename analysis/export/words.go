@@ -8,9 +8,11 @@ var (
 	tagHeads     = set("tag", "tagname", "tag name", "tag_name", "tagid", "tag id", "point", "point name", "pointname", "signal", "sensor", "channel", "variable", "parameter", "analyte", "test", "item", "name", "id", "series", "measurement", "point id", "tag no", "messstelle", "messgröße", "kanal", "kurve", "test name", "determination", "constituent", "タグ", "名称")
 	placeHeads   = set("location", "site", "sample point", "sampling point", "sample location", "station", "sample site", "monitoring point", "place", "probenahmestelle", "outfall", "sample_location", "sample id", "source")
 	valueHeads   = set("value", "val", "reading", "result", "pv", "data", "measurement value", "wert", "messwert", "valeur", "valor", "process value", "numeric result", "result value", "average", "avg", "mean", "値")
-	qualityHeads = set("quality", "qual", "q", "status", "state", "flag", "qc", "good", "statuscode", "status code", "quality code", "qualität", "validity", "confidence", "opc quality", "data quality", "品質")
+	qualityHeads = set("quality", "qual", "q", "status", "state", "flag", "qc", "good", "statuscode", "status code", "quality code", "isgood", "is good", "is_good", "isvalid", "is valid", "is_valid", "valid", "ok", "qualität", "validity", "confidence", "opc quality", "data quality", "品質")
+	goodHeads    = set("isgood", "is good", "is_good", "isvalid", "is valid", "is_valid", "valid", "good", "ok") // 1 and true say good
 	unitHeads    = set("unit", "units", "uom", "eu", "eng units", "engineering units", "einheit", "unité", "unidad", "unit of measure", "単位")
 	descHeads    = set("description", "desc", "descriptor", "bezeichnung", "label", "comment", "comments", "remark", "remarks", "note", "notes", "analyst", "method")
+	remarkHeads  = set("comment", "comments", "remark", "remarks", "note", "notes", "analyst", "method", "sampled by", "bemerkung", "remarque", "observaciones") // never a tag's name
 	numberHeads  = set("", "#", "no", "no.", "nr", "nr.", "row", "row number", "rownum", "index", "idx", "record", "recno", "seq", "line", "n")
 	timeWords    = []string{"time", "date", "zeit", "datum", "fecha", "heure", "日時", "時刻", "日付", "sampled", "collected", "when", "stamp"}
 )
@@ -56,7 +58,7 @@ func isQualityHead(h string) bool {
 	if qualityHeads[b] {
 		return true
 	}
-	for _, suf := range []string{" quality", "_quality", ".quality", " status", "_status", ".status", ".q", "_q", " q", " qual", "_qual", ".qual", " flag", "_flag"} {
+	for _, suf := range []string{" quality", "_quality", ".quality", " status", "_status", ".status", ".q", "_q", " q", " qual", "_qual", ".qual", " flag", "_flag", " valid", "_valid", ".valid", " isgood", "_isgood", ".isgood"} {
 		if strings.HasSuffix(b, suf) {
 			return true
 		}

@@ -13,8 +13,6 @@ type tagTable struct {
 	mu    sync.Mutex
 	byKey map[string]int
 	specs []*tagSpec
-	words []string
-	wordN map[string]int
 	make  func(name, declared string) *tagSpec
 }
 
@@ -41,27 +39,16 @@ func (t *tagTable) spec(id int) *tagSpec {
 	return t.specs[id]
 }
 
-func (t *tagTable) word(s string) float64 {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	i, ok := t.wordN[s]
-	if !ok {
-		i = len(t.words)
-		t.words = append(t.words, s)
-		t.wordN[s] = i
-	}
-	return float64(i)
-}
-
 // worker turns the rows of blocks into readings. One goroutine uses it.
 type worker struct {
-	f    *format
-	tm   timeReader
-	q    qualityReader
-	tab  *tagTable
-	dir  int64 // of time from row to row: 1, or -1 where the newest stands first
-	from int64
-	to   int64
+	f          *format
+	tm         timeReader
+	q          qualityReader
+	tab        *tagTable
+	stateWords *stateReader
+	dir        int64 // of time from row to row: 1, or -1 where the newest stands first
+	from       int64
+	to         int64
 
 	longWay bool // see Options
 	looks   bool // how the tags look is asked for
@@ -95,6 +82,10 @@ type worker struct {
 
 	starred  int               // values that bear a mark
 	unitsMet []map[string]bool // by tag, of a wide file with units beside its values
+	signed   series.Flag       // by the signs met since the last value
+	signText []byte
+	marks    markCounts              // of numbers met, while the decimal mark is not settled
+	states   map[string]stateMeaning // words of state tags met
 }
 
 type unitOf struct {
@@ -439,6 +430,12 @@ type cellOf struct {
 	hasQ    bool
 	unit    []byte
 	hasUnit bool
+	signs   []signCell
+}
+
+type signCell struct {
+	col  *column
+	text []byte
 }
 
 func (c *cellOf) attach(col *column, text []byte) {
@@ -450,6 +447,8 @@ func (c *cellOf) attach(col *column, text []byte) {
 		c.quality, c.hasQ = text, true
 	case roleUnit:
 		c.unit, c.hasUnit = text, true
+	case roleSign:
+		c.signs = append(c.signs, signCell{col, text})
 	}
 }
 
@@ -463,6 +462,9 @@ func (w *worker) wideCell(c *cellOf, ms int64, st timeStatus, off int) {
 			w.goodText = string(c.quality)
 			w.goodWord = makeWord(append([]byte{w.f.sep}, c.quality...))
 		}
+	}
+	for _, x := range c.signs {
+		w.sign(x.col, x.text)
 	}
 	spec := w.specs[c.col.tag]
 	if c.hasUnit {

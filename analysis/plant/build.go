@@ -51,6 +51,7 @@ func build(name, text, tagsName string, tags []Tag) (*Plant, error) {
 	buildFeeds(c, p, f.Feeds)
 	buildLimits(c, p, f.Limits)
 	buildSources(c, p, f.Sources)
+	buildStateWords(c, p, f.StateWords)
 	buildProcesses(c, p, f.Processes)
 	buildReporting(c, p, f.Reporting)
 	buildProbes(c, p, f.Probes)
@@ -78,6 +79,9 @@ func checkTags(c *checker, p *Plant, tagsName string) {
 		}
 	}
 	for i, b := range p.Basins {
+		if _, ok := p.Tag(b.RunTag); !ok && b.RunTag != "" {
+			c.fail("basin", i, "run_tag", "run_tag = %q is not in %s", b.RunTag, tagsName)
+		}
 		for _, kp := range [][2]string{{"outlet", b.Outlet}, {"flow_at", b.FlowAt}} {
 			key, point := kp[0], kp[1]
 			if point == "" {
@@ -150,7 +154,7 @@ func buildProbes(c *checker, p *Plant, fs []fileProbe) {
 func buildSources(c *checker, p *Plant, fs []fileSource) {
 	for i, f := range fs {
 		s := Source{Name: f.Name, Files: f.Files, ZoneName: f.TimeZone, Encoding: f.Encoding,
-			TimeColumn: f.TimeColumn, TagColumn: f.TagColumn, ValueColumn: f.ValueColumn,
+			Tag: f.Tag, TimeColumn: f.TimeColumn, TagColumn: f.TagColumn, ValueColumn: f.ValueColumn,
 			GoodWords: f.GoodWords, UncertainWords: f.Uncertain, BadWords: f.BadWords,
 			DateOrder: c.oneOf("source", i, "date_order", f.DateOrder, "", "ymd", "dmy", "mdy"),
 			Decimal:   c.oneOf("source", i, "decimal", f.Decimal, "", ".", ","),
@@ -199,6 +203,27 @@ func buildSources(c *checker, p *Plant, fs []fileSource) {
 		}
 		p.Sources = append(p.Sources, s)
 	}
+}
+
+// buildStateWords takes the words of state tags; none may mean two things.
+func buildStateWords(c *checker, p *Plant, f fileStateWords) {
+	seen := map[string]string{}
+	for _, l := range []struct {
+		key   string
+		words []string
+	}{{"on", f.On}, {"off", f.Off}, {"bad", f.Bad}} {
+		for _, w := range l.words {
+			k := strings.ToLower(strings.Join(strings.Fields(w), " "))
+			switch other, twice := seen[k]; {
+			case k == "":
+				c.fail("state_words", 0, l.key, "state_words: an empty word under %s; blank cells say nothing", l.key)
+			case twice && other != l.key:
+				c.fail("state_words", 0, l.key, "state_words: %q stands under %s and under %s", w, other, l.key)
+			}
+			seen[k] = l.key
+		}
+	}
+	p.StateWords = StateWords(f)
 }
 
 func buildProcesses(c *checker, p *Plant, fs []fileProcess) {

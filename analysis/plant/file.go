@@ -18,6 +18,7 @@ type fileRoot struct {
 	Probes       []fileProbe        `toml:"probe"`
 	Limits       []fileLimit        `toml:"limit"`
 	Sources      []fileSource       `toml:"source"`
+	StateWords   fileStateWords     `toml:"state_words"`
 	Processes    []fileProcess      `toml:"process"`
 	Reporting    fileReporting      `toml:"reporting"`
 	Screen       map[string]float64 `toml:"screen"`
@@ -154,6 +155,7 @@ type fileSource struct {
 	Decimal     string   `toml:"decimal"`
 	Encoding    string   `toml:"encoding"`
 	Layout      string   `toml:"layout"`
+	Tag         string   `toml:"tag"`
 	TimeColumn  string   `toml:"time_column"`
 	TagColumn   string   `toml:"tag_column"`
 	ValueColumn string   `toml:"value_column"`
@@ -162,6 +164,12 @@ type fileSource struct {
 	GoodWords   []string `toml:"good_words"`
 	Uncertain   []string `toml:"uncertain_words"`
 	BadWords    []string `toml:"bad_words"`
+}
+
+type fileStateWords struct {
+	On  []string `toml:"on"`
+	Off []string `toml:"off"`
+	Bad []string `toml:"bad"`
 }
 
 type fileProcess struct {

@@ -31,17 +31,19 @@ type Plant struct {
 	DayCoverage  float64       // the same for a day
 	MaxGap       time.Duration // nothing is bridged beyond this, unless the tag says otherwise
 
-	Points    []Point
-	Basins    []Basin
-	Feeds     []Feed
-	Probes    []Probe
-	Limits    []Limit
-	Sources   []Source
-	Processes []Process
-	Reporting Reporting
-	Screen    map[string]float64 // overrides of screening thresholds, by name
-	ORP       map[string]float64 // overrides of the who-is-wrong engine's thresholds, by name
-	Reference []Span             // stretches that the plant declares to be normal
+	Points  []Point
+	Basins  []Basin
+	Feeds   []Feed
+	Probes  []Probe
+	Limits  []Limit
+	Sources []Source
+	// What the words of state tags mean, beyond those that the reader knows.
+	StateWords StateWords
+	Processes  []Process
+	Reporting  Reporting
+	Screen     map[string]float64 // overrides of screening thresholds, by name
+	ORP        map[string]float64 // overrides of the who-is-wrong engine's thresholds, by name
+	Reference  []Span             // stretches that the plant declares to be normal
 
 	Tags []Tag
 }
@@ -173,6 +175,10 @@ type Limit struct {
 	Line                             int // in plant.toml
 }
 
+// StateWords are a plant's own words of state tags: in service, out of service, or
+// no signal.
+type StateWords struct{ On, Off, Bad []string }
+
 // Source says how one control system writes its exports.
 type Source struct {
 	Name        string
@@ -184,6 +190,7 @@ type Source struct {
 	Decimal     string        // "." or ","
 	Encoding    string
 	Layout      string // "long", "wide"; empty: decided from the file
+	Tag         string // of files that hold one tag; empty: named by the file
 	TimeColumn  string
 	TagColumn   string
 	ValueColumn string

@@ -171,13 +171,15 @@ func one(tags []Tagged, k int, flows *flowLevels, set Settings, buf *scratch) Ta
 	buf.without(r.marks) // a doubted unit is said once, not as a span as well
 	r.outsideSpan(tg, buf)
 	buf.without(r.marks)
-	switch tg.Reading {
-	case series.Continuous:
+	switch {
+	case tg.Reading == series.Counter || tg.Kind == quantity.FlowTotal && tg.Reading != series.Grab && tg.Reading != series.Composite:
+		r.runningTotal(tg, set, buf)
+	case tg.Reading == series.Continuous:
 		r.spikes(tg, set, buf)
 		buf.without(r.marks)
 		r.gaps(s, buf)
 		r.frozenContinuous(tg, set, buf)
-	case series.OnChange:
+	case tg.Reading == series.OnChange:
 		r.gaps(s, buf)
 		r.frozenOnChange(tg, set, buf)
 	}

@@ -32,6 +32,8 @@ type Settings struct {
 	SpikeReadings int     // spike_readings: longest run of readings that is a spike, not an event
 	SpikeMaxShare float64 // spike_max_share: more than this share is the tag's way; then none is flagged
 
+	CounterTimes float64 // counter_times: a running total's step of more than so many usual ones is no flow
+
 	GapMin      time.Duration // gap_minutes: shortest gap listed for continuous tags
 	GapSpacings float64       // gap_spacings: and at least so many of the tag's own spacings
 	GapOnChange time.Duration // gap_on_change_hours: silence listed for on-change tags
@@ -61,12 +63,14 @@ func DefaultSettings() Settings {
 		SpikeSpan:     0.05,
 		SpikeReadings: 2,
 		SpikeMaxShare: 0.005,
-		GapMin:        5 * time.Minute,
-		GapSpacings:   3,
-		GapOnChange:   4 * time.Hour,
-		UnitShare:     0.9,
-		UnitFactor:    2,
-		UnitStretch:   30 * time.Minute,
+
+		CounterTimes: 10,
+		GapMin:       5 * time.Minute,
+		GapSpacings:  3,
+		GapOnChange:  4 * time.Hour,
+		UnitShare:    0.9,
+		UnitFactor:   2,
+		UnitStretch:  30 * time.Minute,
 	}
 }
 
@@ -94,6 +98,7 @@ func (s *Settings) knobs() map[string]func(float64) {
 		"spike_span":            num(&s.SpikeSpan),
 		"spike_readings":        count(&s.SpikeReadings),
 		"spike_max_share":       num(&s.SpikeMaxShare),
+		"counter_times":         num(&s.CounterTimes),
 		"gap_minutes":           minutes(&s.GapMin),
 		"gap_spacings":          num(&s.GapSpacings),
 		"gap_on_change_hours":   func(v float64) { s.GapOnChange = time.Duration(v * float64(time.Hour)) },

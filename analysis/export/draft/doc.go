@@ -52,7 +52,7 @@ type Draft struct {
 	PlantTOML []byte
 	TagsCSV   []byte
 	Guesses   []Guess  // by tag
-	Questions []string // all questions: about trains, about tags, about clocks
+	Questions []string // all questions: about files, about trains, about tags, about clocks
 
 	trains []*train // none: the plant has one
 }
@@ -63,7 +63,7 @@ func Make(r *export.Result, opt Options) *Draft {
 	if opt.Lag.StepMinutes == 0 {
 		opt.Lag = export.DefaultLagSettings()
 	}
-	d := &Draft{}
+	d := &Draft{Questions: fileQuestions(r)}
 	for _, t := range r.Tags {
 		d.Guesses = append(d.Guesses, guess(t, r.Series[t.Name]))
 	}

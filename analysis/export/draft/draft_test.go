@@ -235,3 +235,26 @@ func TestSameDraft(t *testing.T) {
 	require.Equal(t, string(x.TagsCSV), string(y.TagsCSV))
 	require.Equal(t, string(x.PlantTOML), string(y.PlantTOML))
 }
+
+// Where no date order fits alone, that is the first question, and none is made of
+// values that nobody has read.
+func TestDraftAsksOfFilesFirst(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("time,tag,value\n")
+	for day := 1; day <= 12; day++ {
+		fmt.Fprintf(&b, "%02d/09/2026 00:00,FLOW1,2.3\n%02d/09/2026 00:00,HYPO1,5.1\n%02d/09/2026 00:00,XY9,1.5\n", day, day, day)
+	}
+	d := drafted(t, mem("a.csv", []byte(b.String())))
+	require.Contains(t, d.Questions[0], "a.csv: every date fits day-first as well as month-first")
+	require.Equal(t, quantity.Flow, d.Guesses[0].Measures)
+	for _, g := range d.Guesses {
+		require.NotContains(t, g.Ask, "unit")
+		require.Contains(t, g.Why, "no reading of it could be read")
+	}
+	require.NotContains(t, string(d.PlantTOML)+string(d.TagsCSV), "NaN")
+	require.Contains(t, string(d.PlantTOML), `#date_order = "mdy"`)
+
+	d = drafted(t, mem("a.csv", []byte("time;FLOW1\n2026-03-25 06:00;2,386\n2026-03-25 06:15;2,387\n")))
+	require.Contains(t, d.Questions[0], "Write decimal =")
+	require.Contains(t, string(d.PlantTOML), `#decimal = ","`)
+}

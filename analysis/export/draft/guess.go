@@ -94,6 +94,9 @@ func guess(t export.TagInfo, s *series.Series) Guess {
 		}
 	}
 	c := candidates[best]
+	if l.n == 0 && !l.words {
+		return g.unread(t, c, scores[best], unit, uerr == nil)
+	}
 	g.score, g.second = scores[best], scores[second]
 	if g.score < enough {
 		g.Why = []string{"neither name, unit nor values say what it is"}
@@ -118,6 +121,23 @@ func guess(t export.TagInfo, s *series.Series) Guess {
 			g.Why = append(g.Why, "1 reading looks like a fill number")
 		} else {
 			g.Why = append(g.Why, fmt.Sprintf("%d readings look like fill numbers", l.fills))
+		}
+	}
+	return g
+}
+
+// unread is all that a tag without a single reading tells: what its name and unit
+// say. Nothing is asked of it: what kept its readings out is the question.
+func (g Guess) unread(t export.TagInfo, c candidate, score float64, unit quantity.Unit, known bool) Guess {
+	g.Why = []string{"no reading of it could be read"}
+	if score >= enough {
+		g.Measures = c.kind
+		g.Why = append(g.Why, "guessed from its name alone")
+	}
+	g.Reading = reading(g, g.looks)
+	if known {
+		if _, err := quantity.Accept(c.kind, unit); err == nil {
+			g.Unit = t.Unit
 		}
 	}
 	return g

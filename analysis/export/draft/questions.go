@@ -4,7 +4,21 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+
+	"weirbook/analysis/export"
 )
+
+// fileQuestions are those that the reader asked of files: what they decide comes
+// before anything that the readings say.
+func fileQuestions(r *export.Result) []string {
+	var out []string
+	for _, m := range r.Messages {
+		if m.File != "" && (m.Severity == export.Error || m.Severity == export.Warning && strings.Contains(m.Text, "under [[source]]")) {
+			out = append(out, m.File+": "+m.Text)
+		}
+	}
+	return out
+}
 
 // question asks once about the grouping as a whole.
 func question(ts []*train, gs []Guess) string {

@@ -150,6 +150,11 @@ func writeSources(p printer, d *Draft, r *export.Result) {
 			p("#files = [%q]", m.File)
 			p("#date_order = \"mdy\"   # or \"dmy\"")
 		}
+		if strings.Contains(m.Text, "Write decimal = ") {
+			p("#[[source]]")
+			p("#files = [%q]", m.File)
+			p("#decimal = \",\"   # or \".\"")
+		}
 	}
 	for _, q := range d.Questions {
 		if strings.HasPrefix(q, "clocks: ") {
