@@ -47,7 +47,7 @@ func headCells(fs [][]byte) []string {
 // preambleKey takes a line like "Tag: FIT-101" or "Tag,FIT-101" apart; value is
 // empty when it is none.
 func preambleKey(l []byte) (key, value string) {
-	if len(l) > 200 {
+	if len(l) > 200 || len(l) == 0 || l[0]-'0' <= 9 { // a row, not a remark
 		return "", ""
 	}
 	s := strings.TrimLeft(cleanName(l), "#!/ ")

@@ -40,7 +40,7 @@ const maxHeading = 64 << 10
 
 // otherTag says whether a line names a tag other than the table's only one.
 func (w *worker) otherTag(row []byte) bool {
-	if w.f.single == "" || !w.f.follow || row[0]-'0' <= 9 {
+	if w.f.single == "" || !w.f.follow {
 		return false
 	}
 	key, value := preambleKey(row)
