@@ -63,10 +63,13 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 	}
 	g := &merger{lead: -1, r: r, t: t, p: p, line: t.from + skipped + 1, size: size, collect: collect}
 	ws := make([]*worker, r.workers)
+	// Where commas separate fields and decimals as well, only whole cells tell a
+	// number's end: "645,5" beside 647,3.
+	byCell := r.opt.longWay || f.weigh || f.dec == f.sep
 	for i := range ws {
 		ws[i] = newWorker(f, p.tab, r.from, r.to)
 		ws[i].stateWords = r.states
-		ws[i].longWay, ws[i].looks = r.opt.longWay || f.weigh, r.opt.Looks
+		ws[i].longWay, ws[i].looks = byCell, r.opt.Looks
 	}
 	if err := g.run(cut, ws); err != nil {
 		return nil, err
