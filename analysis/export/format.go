@@ -191,10 +191,7 @@ func (f *format) settle() {
 	for _, c := range f.cols {
 		f.ops = append(f.ops, c.role)
 	}
-	// Where the decimal mark separates the fields, too ("601,5" quoted beside a bare
-	// 600), a number must end with its field: only rows cut into fields are read so.
-	// So are rows with several times.
-	plain := f.dec != f.sep && f.own == nil
+	plain := f.own == nil // one time a row
 	f.rowOrder = anyOrder
 	if n := len(f.ops); plain && f.layout == long && (n == 3 || n == 4 && f.ops[3] == roleQuality) && f.ops[2] == roleValue {
 		switch {
