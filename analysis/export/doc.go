@@ -7,17 +7,18 @@
 //	text.go      text encoding
 //	sniff.go     separator, and where the table begins; marks.go: the decimal mark;
 //	heading.go, fit.go: its heading, and rows of another width;
-//	timecols.go, clockcols.go, timechoice.go, layout.go, widecols.go, words.go: which
-//	             column is what; qualitycols.go whose quality a column is, wordcols.go
+//	timecols.go, clockcols.go, timechoice.go, layout.go, longroles.go, widecols.go,
+//	             words.go: which column is what; qualitycols.go whose quality a column is, wordcols.go
 //	             words that are no tags, namesabove.go and rawcounts.go tags and values
 //	             told otherwise, owntimes.go values with times of their own,
 //	             signs.go signs of results; filename.go tags named after files;
 //	             notable.go what is no table
 //	cut.go       blocks of whole records
 //	worker.go    a row by the path it fits: hotlong.go and hotwide.go rows like the
-//	             one before, longFast and wideFast plain cells, slowrow.go all others
+//	             one before, fastrow.go plain cells, slowrow.go all others; cell.go
+//	             makes a reading of any cell, rowtime.go a time of several
 //	times.go, timeparts.go, timetext.go, months.go, zone.go, zonenames.go: times;
-//	datelooks.go the order of day, month and year; preamblezone.go, offsets.go: which
+//	datelooks.go, dateorder.go: the order of day, month and year; preamblezone.go, offsets.go: which
 //	             clock the times were taken on
 //	number.go, value.go, nondetect.go: values; rowunits.go units that rows state
 //	quality.go, qualitywords.go: quality words and codes
@@ -25,7 +26,8 @@
 //	             file's order
 //	nexttable.go tables one below the other in one file
 //	track.go     one tag of one file: duplicates, order, repeated hours
-//	condense.go  readings more frequent than a minute, to one mean a minute
+//	condense.go  readings more frequent than a minute, to one mean a minute;
+//	             backward.go the same where the newest row stands first
 //	assemble.go  a tag's runs, of all files, into its series
 //	overlap.go   minutes that several runs claim
 //	ledger.go    what became of every row; mostaside.go tells where it was much

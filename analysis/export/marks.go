@@ -68,14 +68,7 @@ func (m *markCounts) add(tag int, cell []byte) {
 }
 
 func (m *markCounts) looks(tag int, t []byte, points int) {
-	if m.byTag == nil {
-		m.byTag = map[int]*groupLooks{}
-	}
-	g := m.byTag[tag]
-	if g == nil {
-		g = &groupLooks{}
-		m.byTag[tag] = g
-	}
+	g := m.of(tag)
 	switch {
 	case points == 0 && len(t) <= 3:
 		g.small++
@@ -84,6 +77,18 @@ func (m *markCounts) looks(tag int, t []byte, points int) {
 	default:
 		g.other++
 	}
+}
+
+func (m *markCounts) of(tag int) *groupLooks {
+	if m.byTag == nil {
+		m.byTag = map[int]*groupLooks{}
+	}
+	g := m.byTag[tag]
+	if g == nil {
+		g = &groupLooks{}
+		m.byTag[tag] = g
+	}
+	return g
 }
 
 // eitherWay says whether a number with one mark can be one with a mark between
@@ -99,14 +104,7 @@ func (m *markCounts) join(o *markCounts) {
 	m.comma3 += o.comma3
 	m.point3 += o.point3
 	for tag, g := range o.byTag {
-		if m.byTag == nil {
-			m.byTag = map[int]*groupLooks{}
-		}
-		h := m.byTag[tag]
-		if h == nil {
-			h = &groupLooks{}
-			m.byTag[tag] = h
-		}
+		h := m.of(tag)
 		h.small += g.small
 		h.grouped += g.grouped
 		h.other += g.other

@@ -1,0 +1,218 @@
+package export
+
+import (
+	"bytes"
+
+	"weirbook/analysis/series"
+)
+
+// longFast reads a row of a long file whose every cell is plain. It changes
+// nothing and gives false when one is not.
+func (w *worker) longFast(row []byte, off int) bool {
+	if len(row) > maxRecord || isBinary(row) {
+		return false
+	}
+	var (
+		ms  int64
+		st  timeStatus
+		v   float64
+		q   series.Flag
+		tag = -1
+		p   int
+
+		unit []byte
+	)
+	sep := w.f.sep
+	last := len(w.f.ops) - 1
+	for k, op := range w.f.ops {
+		quoted := p < len(row) && row[p] == '"'
+		if quoted {
+			p++
+		}
+		switch op {
+		case roleTime:
+			var n int
+			ms, st, n = w.tm.fast(row[p:])
+			if n == 0 {
+				e := w.cellEnd(row, p, quoted)
+				if e < 0 {
+					return false
+				}
+				ms, st = w.tm.read(row[p:e])
+				n = e - p
+			}
+			if st > timeTwice {
+				return false
+			}
+			p += n
+		case roleTag:
+			if w.prev >= 0 {
+				if g := int(w.tags[w.prev].next); g >= 0 {
+					name := w.raw[g]
+					e := p + len(name)
+					if e > p && e < len(row) && (row[e] == sep || quoted && row[e] == '"') && string(row[p:e]) == string(name) {
+						tag, p = g, e
+						break
+					}
+				}
+			}
+			e := w.cellEnd(row, p, quoted)
+			if e <= p {
+				return false
+			}
+			id, ok := w.ids[string(row[p:e])]
+			if !ok {
+				return false
+			}
+			if w.prev >= 0 {
+				w.tags[w.prev].next = int32(id)
+			}
+			tag, p = id, e
+		case roleValue:
+			x, n := parseNumber(row[p:], w.f.dec)
+			if n == 0 {
+				return false
+			}
+			v = x
+			p += n
+		case roleQuality:
+			if l := len(w.q.last); l > 0 && p+l <= len(row) && string(row[p:p+l]) == string(w.q.last) &&
+				(p+l == len(row) || row[p+l] == sep || quoted && row[p+l] == '"') {
+				q, p = w.q.flag, p+l
+				break
+			}
+			e := w.cellEnd(row, p, quoted)
+			if e < 0 {
+				return false
+			}
+			known := false
+			if q, known = w.q.seen[string(row[p:e])]; !known {
+				return false // met for the first time: noted when the row is accepted
+			}
+			w.q.last, w.q.flag = append(w.q.last[:0], row[p:e]...), q
+			w.metQuality(row[p:e], q)
+			p = e
+		default:
+			e := w.cellEnd(row, p, quoted)
+			if e < 0 {
+				return false
+			}
+			if op == roleUnit {
+				unit = row[p:e]
+			}
+			p = e
+		}
+		if quoted {
+			if p >= len(row) || row[p] != '"' {
+				return false
+			}
+			p++
+		}
+		if k < last {
+			if p >= len(row) || row[p] != sep {
+				return false
+			}
+			p++
+		}
+	}
+	if p != len(row) || tag < 0 {
+		return false
+	}
+	spec := w.specs[tag]
+	if w.f.unitCol >= 0 && (spec.rowUnit || string(unit) != string(w.units[tag])) {
+		return false
+	}
+	w.prev = tag
+	s := w.b.seg(tag)
+	s.rows++
+	w.put(s, spec, ms, st, v, q, off)
+	return true
+}
+
+// cellEnd gives where the plain cell at p ends, -1 when it is not plain.
+func (w *worker) cellEnd(row []byte, p int, quoted bool) int {
+	c := w.f.sep
+	if quoted {
+		c = '"'
+	}
+	n := bytes.IndexByte(row[p:], c)
+	if n < 0 {
+		if quoted {
+			return -1
+		}
+		return len(row)
+	}
+	if quoted && p+n+1 < len(row) && row[p+n+1] == '"' {
+		return -1
+	}
+	return p + n
+}
+
+// wideFast reads a row of a wide file without quotes.
+func (w *worker) wideFast(row []byte, off int) bool {
+	f := w.f
+	if len(row) == 0 || bytes.Count(row, f.sepBytes)+1 != len(f.cols) || bytes.IndexByte(row, '"') >= 0 || len(row) > maxRecord || isBinary(row) {
+		return false
+	}
+	p := 0
+	k := 0
+	for ; f.cols[k].role != roleTime; k++ {
+		p += bytes.IndexByte(row[p:], f.sep) + 1
+	}
+	ms, st, n := w.tm.fast(row[p:])
+	if n == 0 || p+n < len(row) && row[p+n] != f.sep {
+		e := w.cellEnd(row, p, false)
+		ms, st = w.tm.read(row[p:e])
+		n = e - p
+	}
+	if st > timeTwice {
+		return false
+	}
+	p += n
+	var held cellOf
+	for k++; k < len(f.cols); k++ {
+		p++ // the separator
+		c := &f.cols[k]
+		switch c.role {
+		case roleValue:
+			if held.col != nil {
+				w.wideCell(&held, ms, st, off)
+			}
+			if p == len(row) || row[p] == f.sep {
+				held = cellOf{col: c}
+				continue
+			}
+			var v float64
+			var n int
+			if at := off + p; at+32 <= len(w.b.buf) {
+				v, n = hotNumber((*[32]byte)(w.b.buf[at:]), f.dec)
+			}
+			if n == 0 {
+				v, n = parseNumber(row[p:], f.dec)
+			}
+			if n > 0 && (p+n == len(row) || row[p+n] == f.sep) {
+				if c.pair { // its quality is still to come
+					held = cellOf{col: c, text: row[p : p+n], v: v, number: true}
+				} else {
+					held.col = nil
+					s := w.b.seg(c.tag)
+					s.rows++
+					w.put(s, w.specs[c.tag], ms, st, v, 0, off)
+				}
+				p += n
+				continue
+			}
+			e := w.cellEnd(row, p, false)
+			held = cellOf{col: c, text: row[p:e]}
+			p = e
+		default:
+			e := w.cellEnd(row, p, false)
+			held.attach(c, row[p:e])
+			p = e
+		}
+	}
+	if held.col != nil {
+		w.wideCell(&held, ms, st, off)
+	}
+	return true
+}
