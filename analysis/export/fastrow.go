@@ -6,8 +6,17 @@ import (
 	"weirbook/analysis/series"
 )
 
-// longFast reads a row of a long file whose every cell is plain. It changes
-// nothing and gives false when one is not.
+// fastRow reads a row whose every cell is plain. It changes nothing and gives false
+// when one is not: also not what is known of the file's dates.
+func (w *worker) fastRow(row []byte, off int, long bool) bool {
+	if long && w.longFast(row, off) || !long && w.f.fast && w.wideFast(row, off) {
+		w.learned = false
+		return true
+	}
+	w.unlearn()
+	return false
+}
+
 func (w *worker) longFast(row []byte, off int) bool {
 	if len(row) > maxRecord || isBinary(row) {
 		return false
@@ -32,13 +41,13 @@ func (w *worker) longFast(row []byte, off int) bool {
 		switch op {
 		case roleTime:
 			var n int
-			ms, st, n = w.tm.fast(row[p:])
+			ms, st, n = w.fastTime(row[p:])
 			if n == 0 {
 				e := w.cellEnd(row, p, quoted)
 				if e < 0 {
 					return false
 				}
-				ms, st = w.tm.read(row[p:e])
+				ms, st = w.readTime(row[p:e])
 				n = e - p
 			}
 			if st > timeTwice {
@@ -159,10 +168,10 @@ func (w *worker) wideFast(row []byte, off int) bool {
 	for ; f.cols[k].role != roleTime; k++ {
 		p += bytes.IndexByte(row[p:], f.sep) + 1
 	}
-	ms, st, n := w.tm.fast(row[p:])
+	ms, st, n := w.fastTime(row[p:])
 	if n == 0 || p+n < len(row) && row[p+n] != f.sep {
 		e := w.cellEnd(row, p, false)
-		ms, st = w.tm.read(row[p:e])
+		ms, st = w.readTime(row[p:e])
 		n = e - p
 	}
 	if st > timeTwice {

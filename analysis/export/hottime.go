@@ -107,17 +107,29 @@ func (w *worker) timeAt(buf []byte, p int, end byte) (ms int64, n int) {
 	if e <= 0 || bytes.IndexByte(buf[p:p+e], '\n') >= 0 {
 		return 0, 0
 	}
-	if !w.learned {
-		w.learned, w.before = true, w.tm.dates
-	}
-	ms, st, n := w.tm.fast(buf[p : p+e])
+	ms, st, n := w.fastTime(buf[p : p+e])
 	if n != e {
-		ms, st = w.tm.read(buf[p : p+e])
+		ms, st = w.readTime(buf[p : p+e])
 	}
 	if st != timeOK {
 		return 0, 0
 	}
 	return ms, e
+}
+
+// fastTime and readTime read a time of a row that is not taken yet: see unlearn.
+func (w *worker) fastTime(b []byte) (ms int64, st timeStatus, n int) {
+	if !w.learned {
+		w.learned, w.before = true, w.tm.dates
+	}
+	return w.tm.fast(b)
+}
+
+func (w *worker) readTime(cell []byte) (ms int64, st timeStatus) {
+	if !w.learned {
+		w.learned, w.before = true, w.tm.dates
+	}
+	return w.tm.read(cell)
 }
 
 // unlearn forgets the time of a row that is not taken. A damaged row's date, for

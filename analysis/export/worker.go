@@ -179,14 +179,7 @@ func (w *worker) row(buf []byte, i int, fastLong bool) int {
 	case w.f.step > 0:
 		w.allQuoted = len(row) > 0 && row[0] == '"'
 	}
-	if w.longWay {
-		// Straight to slow.
-	} else if fastLong {
-		if w.longFast(row, i) {
-			b.rows++
-			return min(end+1, len(buf))
-		}
-	} else if w.f.fast && w.wideFast(row, i) {
+	if !w.longWay && w.fastRow(row, i, fastLong) {
 		b.rows++
 		return min(end+1, len(buf))
 	}
