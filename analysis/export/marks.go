@@ -94,7 +94,10 @@ func (m *markCounts) of(tag int) *groupLooks {
 // eitherWay says whether a number with one mark can be one with a mark between
 // thousands: one to three digits, no leading zero, then three.
 func eitherWay(t []byte) bool {
-	at := bytes.IndexAny(t, ",.")
+	at := bytes.IndexByte(t, ',')
+	if at < 0 {
+		at = bytes.IndexByte(t, '.')
+	}
 	return at >= 1 && at <= 3 && len(t) == at+4 && t[0] != '0'
 }
 

@@ -1,6 +1,7 @@
 package export
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -32,19 +33,37 @@ func monthName(b []byte) (m, n int) {
 	if n < 3 {
 		return 0, 0
 	}
-	w := strings.ToLower(string(b[:n]))
-	if !utf8.ValidString(w) {
-		w = strings.ToLower(decodeText(b[:n]))
+	var w [8]byte // the first letters are enough
+	for i := range min(n, len(w)) {
+		w[i] = b[i] | 0x20
 	}
-	w = withoutAccents.Replace(w)
-	for _, k := range []int{4, 3} {
+	if m = monthHead(w[:min(n, len(w))]); m == 0 && slices.ContainsFunc(b[:n], func(c byte) bool { return c >= 0x80 }) {
+		m = accentedMonth(b[:n])
+	}
+	if m == 0 {
+		return 0, 0
+	}
+	return m, n
+}
+
+func accentedMonth(b []byte) int {
+	w := strings.ToLower(string(b))
+	if !utf8.ValidString(w) {
+		w = strings.ToLower(decodeText(b))
+	}
+	return monthHead([]byte(withoutAccents.Replace(w)))
+}
+
+// monthHead finds a month by its first letters; 0: none.
+func monthHead(w []byte) int {
+	for k := 4; k >= 3; k-- {
 		if len(w) >= k {
-			if m, ok := monthHeads[w[:k]]; ok {
-				return m, n
+			if m, ok := monthHeads[string(w[:k])]; ok {
+				return m
 			}
 		}
 	}
-	return 0, 0
+	return 0
 }
 
 var withoutAccents = strings.NewReplacer("ä", "a", "á", "a", "à", "a", "â", "a", "ã", "a", "é", "e", "è", "e", "ê", "e",

@@ -241,6 +241,9 @@ func cellIsTyped(t []byte, dec byte) bool {
 
 // anyTime reads a time in whichever order of day and month fits.
 func anyTime(t []byte) (civilTime, bool) {
+	if !bytes.ContainsAny(t, "0123456789") {
+		return civilTime{}, false // most cells of words, at once
+	}
 	for _, o := range []dateOrder{orderUnknown, dayFirst, yearFirst} {
 		tm := timeReader{clock: zoneOf(nil), order: o}
 		if c, st := tm.civil(t); st == timeOK {
