@@ -13,8 +13,9 @@ const (
 )
 
 // lossReasons are why rows that hold something are lost; a blank is nothing, a
-// repeat loses nothing, and the rest has messages of its own.
-var lossReasons = []Reason{TextValue, BadNumber, UnitUnknown, BadTime, NoSuchTime, Conflicting, CutShort, TooManyFields}
+// repeat loses nothing, and the rest has messages of its own (see misfits,
+// winterClock, toldUndetected).
+var lossReasons = []Reason{TextValue, BadNumber, UnitUnknown, BadTime, Conflicting, CutShort}
 
 // tellAside tells of which tags a good part of a file's rows was set aside, why,
 // and what the first of them holds. The ledger and the rows set aside are sorted.
@@ -65,6 +66,9 @@ func (r *reader) tellAside() {
 				sev = Warning
 			}
 			line, first := r.firstAside(file, x.tags[0], Reason(why))
+			if Reason(why) == CutShort && x.most || Reason(why) == TextValue && notDetected[strings.ToLower(first)] {
+				continue // told already
+			}
 			text := fmt.Sprintf("%s: %d of %s %s set aside (%s)", tagsNamed(x.tags), x.n, counted(x.rows, "row", "rows"), pick(x.n, "was", "were"), Reason(why))
 			if first != "" {
 				text += fmt.Sprintf(", first %q", first)
@@ -76,15 +80,13 @@ func (r *reader) tellAside() {
 
 // tellLoose tells of rows that belong to no tag.
 func (r *reader) tellLoose(t *table, l *LedgerRow) {
-	n := l.Aside[NotARow] + l.Aside[NoTag] + l.Aside[CutShort] + l.Aside[TooManyFields]
+	n := l.Aside[NotARow] + l.Aside[NoTag]
 	if t == nil || float64(n) < mostShare*float64(t.info.Rows) {
 		return
 	}
 	why := NotARow
-	for _, x := range []Reason{NoTag, CutShort, TooManyFields} {
-		if l.Aside[x] > l.Aside[why] {
-			why = x
-		}
+	if l.Aside[NoTag] > l.Aside[why] {
+		why = NoTag
 	}
 	line, first := r.firstAside(l.File, "", why)
 	r.message(Warning, l.File, line, fmt.Sprintf("%d of %s %s set aside (%s), first %q. Look whether the table is what the report says it was taken for; [[source]] in plant.toml can say what its columns are",
@@ -128,12 +130,16 @@ func asideAdvice(why Reason, first string, t *table) string {
 	case UnitUnknown:
 		return "Correct the unit in the export, or the unit and what is measured in tags.csv"
 	case BadTime:
+		if t != nil && t.f != nil && t.f.timeCol >= 0 {
+			fs, _ := splitRow([]byte(first), t.f.sep, nil, nil)
+			if len(fs) <= t.f.timeCol || len(trim(fs[t.f.timeCol])) == 0 {
+				return "They hold no time: export them with one"
+			}
+		}
 		return "date_order or time_column under [[source]] in plant.toml may be what is missing"
-	case NoSuchTime:
-		return "State time_zone for the file under [[source]] in plant.toml if its clock does not change with the season"
 	case Conflicting:
 		return "Rows of one time differ: perhaps two tags or two places stand under one name"
-	case CutShort, TooManyFields:
+	case CutShort:
 		return "The columns are in doubt there; export the file again"
 	}
 	return "set-aside.csv of a run lists the rows"

@@ -73,9 +73,9 @@ func (q qualityCodes) flag(code uint64) series.Flag {
 
 // goodWords, uncertainWords, badWords: the first words of quality texts.
 var (
-	goodWords      = strings.Fields("good ok g valid raw normal true yes gut gültig accepted approved 良好 良 正常")
-	uncertainWords = strings.Fields("uncertain questionable suspect doubtful estimated interpolated substituted manual held u q s e j unsicher annotated 不確か 不確定 注意")
-	badWords       = strings.Fields("bad fail failed failure error invalid i/o timeout comm communication disconnected offline shutdown b f false no schlecht ungültig rejected missing nodata configure overflow underflow sensor device not out 不良 異常 無効 欠測")
+	goodWords      = strings.Fields("good ok g valid raw normal true yes gut gültig accepted approved bon bonne bueno buena 良好 良 正常")
+	uncertainWords = strings.Fields("uncertain questionable suspect doubtful estimated interpolated substituted manual held u q s e j unsicher annotated incertain incertaine douteux dudoso 不確か 不確定 注意")
+	badWords       = strings.Fields("bad fail failed failure error invalid i/o timeout comm communication disconnected offline shutdown b f false no schlecht ungültig rejected missing nodata configure overflow underflow sensor device not out fehler mauvais mauvaise malo mala 不良 異常 無効 欠測")
 )
 
 // qualityReader turns quality cells into flags, remembering the last cell and

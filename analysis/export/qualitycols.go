@@ -33,7 +33,7 @@ func qualityOf(h string) (name string, ok bool) {
 }
 
 // processWords are what has a state of its own: "pump status" is no quality.
-var processWords = set("pump", "pumps", "run", "running", "runs", "valve", "motor", "mixer", "blower", "fan", "gate", "alarm", "mode", "auto", "drive", "heater", "power")
+var processWords = set("pump", "pumps", "run", "running", "runs", "valve", "motor", "mixer", "blower", "fan", "gate", "alarm", "mode", "auto", "drive", "heater", "power", "pumpe", "ventil", "betrieb", "pompe", "vanne", "bomba", "válvula")
 
 // likeTags are words with letters and digits that name no instrument.
 var likeTags = set("cl2", "nh3", "nh4", "no2", "no3", "so2", "o2", "o3", "h2s", "co2", "po4", "bod5", "cbod5")

@@ -8,7 +8,8 @@ var (
 	tagHeads     = set("tag", "tagname", "tag name", "tag_name", "tagid", "tag id", "point", "point name", "pointname", "signal", "sensor", "channel", "variable", "parameter", "analyte", "test", "item", "name", "id", "series", "measurement", "point id", "tag no", "messstelle", "messgröße", "kanal", "kurve", "test name", "determination", "constituent", "タグ", "名称")
 	placeHeads   = set("location", "site", "sample point", "sampling point", "sample location", "station", "sample site", "monitoring point", "place", "probenahmestelle", "outfall", "sample_location", "sample id", "source")
 	valueHeads   = set("value", "val", "reading", "result", "pv", "data", "measurement value", "wert", "messwert", "valeur", "valor", "process value", "numeric result", "result value", "average", "avg", "mean", "値")
-	qualityHeads = set("quality", "qual", "q", "status", "state", "flag", "qc", "good", "statuscode", "status code", "quality code", "isgood", "is good", "is_good", "isvalid", "is valid", "is_valid", "valid", "ok", "qualität", "validity", "confidence", "opc quality", "data quality", "品質")
+	qualityHeads = set("quality", "qual", "q", "status", "state", "flag", "qc", "good", "statuscode", "status code", "quality code", "isgood", "is good", "is_good", "isvalid", "is valid", "is_valid", "valid", "ok", "qualität", "qualitaet", "güte", "guete", "zustand", "qualité", "qualite", "calidad", "validity", "confidence", "opc quality", "data quality", "品質")
+	qualityEnds  = set("quality", "qual", "q", "status", "flag", "valid", "isgood", "qualität", "qualitaet", "güte", "guete", "zustand", "qualité", "qualite", "calidad")
 	goodHeads    = set("isgood", "is good", "is_good", "isvalid", "is valid", "is_valid", "valid", "good", "ok") // 1 and true say good
 	unitHeads    = set("unit", "units", "uom", "eu", "eng units", "engineering units", "einheit", "unité", "unidad", "unit of measure", "単位")
 	descHeads    = set("description", "desc", "descriptor", "bezeichnung", "label", "comment", "comments", "remark", "remarks", "note", "notes", "analyst", "method")
@@ -58,12 +59,8 @@ func isQualityHead(h string) bool {
 	if qualityHeads[b] {
 		return true
 	}
-	for _, suf := range []string{" quality", "_quality", ".quality", " status", "_status", ".status", ".q", "_q", " q", " qual", "_qual", ".qual", " flag", "_flag", " valid", "_valid", ".valid", " isgood", "_isgood", ".isgood"} {
-		if strings.HasSuffix(b, suf) {
-			return true
-		}
-	}
-	return false
+	i := strings.LastIndexAny(b, " _.")
+	return i > 0 && qualityEnds[b[i+1:]]
 }
 
 func isUnitHead(h string) bool {
