@@ -88,7 +88,7 @@ func (c *candidate) findTimes(src *SourceRule) {
 	// Of pairs with times of their own, the first may end before the others.
 	for k := 0; k < best; k++ {
 		q := &c.kinds[k]
-		if full := q.n - q.blank; full > 0 && q.time == full && isTimeHead(heads[k]) && isTimeHead(heads[best]) && timeRank(heads[k]) >= timeRank(heads[best]) && c.kinds[k+1].number > 0 {
+		if full := q.n - q.blank; full > 0 && q.time == full && isTimeHead(heads[k]) && isTimeHead(heads[best]) && timeRank(heads[k]) >= timeRank(heads[best]) && c.numbersWithin(k, best) {
 			best = k
 		}
 	}
@@ -151,6 +151,16 @@ func (c *candidate) findTimes(src *SourceRule) {
 			return
 		}
 	}
+}
+
+// numbersWithin says whether numbers stand between columns a and b.
+func (c *candidate) numbersWithin(a, b int) bool {
+	for k := a + 1; k < b; k++ {
+		if c.kinds[k].number > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // splitDate looks for the time of day beside a column of plain dates.
