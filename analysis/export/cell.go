@@ -26,17 +26,13 @@ type signCell struct {
 	text []byte
 }
 
+// attach takes on what stands behind the value.
 func (c *cellOf) attach(col *column, text []byte) {
-	if c.col == nil {
-		return
-	}
 	switch col.role {
 	case roleQuality:
 		c.quality, c.hasQ = text, true
 	case roleUnit:
 		c.unit, c.hasUnit = text, true
-	case roleSign:
-		c.signs = append(c.signs, signCell{col, text})
 	}
 }
 

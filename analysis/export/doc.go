@@ -15,7 +15,8 @@
 //	             notable.go what is no table
 //	cut.go       blocks of whole records
 //	worker.go    a row by the path it fits: hotlong.go and hotwide.go rows like the
-//	             one before, fastrow.go plain cells, slowrow.go all others; cell.go
+//	             one before, fastrow.go plain cells, slowrow.go all others; rowcells.go the
+//	             values of a row and what belongs to each; cell.go
 //	             makes a reading of any cell, rowtime.go a time of several
 //	times.go, timeparts.go, timetext.go, months.go, zone.go, zonenames.go: times;
 //	datelooks.go, dateorder.go: the order of day, month and year; preamblezone.go, offsets.go: which

@@ -60,9 +60,9 @@ type column struct {
 	quality int // wide: one more than the column of its quality; 0: none
 
 	// Of a column of signs:
-	of     string // what its heading says it belongs to
-	less   bool   // it asks for less than alone
-	before bool   // it stands before its value
+	of    string // what its heading says it belongs to
+	less  bool   // it asks for less than alone
+	signs int    // the column of its value
 }
 
 // format is everything that was decided about a file before its rows are read.

@@ -173,6 +173,8 @@ func (f *format) build(c candidate, src *SourceRule) error {
 		return f.refused
 	}
 	if f.layout == wide {
+		f.ownTimes(&c, src) // times are no values that a quality may be of
+		f.pairQualities()
 		f.namesAbove(&c, heads)
 		f.tellNamesApart()
 	}
@@ -185,7 +187,6 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	if values == 0 {
 		return errNoTable
 	}
-	f.ownTimes(&c, src)
 	f.hourColumns(&c)
 	if src == nil || src.TimeColumn == "" {
 		f.noteTimes(&c)

@@ -197,18 +197,15 @@ func (w *worker) ownRow(row []byte, off int) bool {
 	if !any {
 		return false
 	}
-	var held cellOf
-	flush := func() {
-		if held.col == nil {
-			return
-		}
-		o := held.col.own
-		t := &times[o]
+	held := w.cells()
+	for i := range held {
+		x := &held[i]
+		t := &times[x.col.own]
 		why := BadTime
-		switch blank := len(trim(held.text)) == 0; {
-		case t.st <= timeTwice && !held.missing:
-			w.wideCell(&held, t.ms, t.st, off)
-			return
+		switch blank := len(trim(x.text)) == 0; {
+		case t.st <= timeTwice && !x.missing:
+			w.wideCell(x, t.ms, t.st, off)
+			continue
 		case t.st <= timeTwice:
 			why = CutShort
 		case blank:
@@ -218,24 +215,10 @@ func (w *worker) ownRow(row []byte, off int) bool {
 		case t.st == timeUnsure:
 			why = DateOrder
 		}
-		s := w.b.seg(held.col.tag)
+		s := w.b.seg(x.col.tag)
 		s.rows++
 		s.aside[why]++
-		w.b.setAside(off, held.col.tag, why, row)
+		w.b.setAside(off, x.col.tag, why, row)
 	}
-	for k := range f.cols {
-		c := &f.cols[k]
-		var text []byte
-		if k < n {
-			text = w.fields[k]
-		}
-		if c.role == roleValue {
-			flush()
-			held = cellOf{col: c, text: text, missing: k >= n}
-			continue
-		}
-		held.attach(c, text)
-	}
-	flush()
 	return true
 }

@@ -103,7 +103,9 @@ func (f *format) signRoles(c *candidate) {
 }
 
 // placeSigns says which value each column of signs belongs to: the one that it
-// names, else the one before it, or the one behind where signs come first.
+// names, wherever that stands, else the one before it, or the one behind where
+// signs come first. Of several that it may name, the nearest counts, on that side
+// first.
 func (f *format) placeSigns() {
 	first := -1 // of signs and values
 	for k := range f.cols {
@@ -116,15 +118,50 @@ func (f *format) placeSigns() {
 		if x.role != roleSign {
 			continue
 		}
-		x.before = f.cols[first].role == roleSign
-		next, prev := f.nextValue(k, 1), f.nextValue(k, -1)
-		switch {
-		case x.of != "" && next >= 0 && strings.HasPrefix(bare(f.cols[next].head), x.of) && !(prev >= 0 && strings.HasPrefix(bare(f.cols[prev].head), x.of)):
-			x.before = true
-		case x.of != "" && prev >= 0 && strings.HasPrefix(bare(f.cols[prev].head), x.of):
-			x.before = false
+		near, far := f.nextValue(k, -1), f.nextValue(k, 1)
+		if f.cols[first].role == roleSign {
+			near, far = far, near
+		}
+		x.signs = near
+		if near < 0 {
+			x.signs = far
+		}
+		best := 0
+		look := func(v int) {
+			if v >= 0 && f.cols[v].role == roleValue {
+				if n := names(x.of, f.cols[v].head); n > best {
+					x.signs, best = v, n
+				}
+			}
+		}
+		look(near)
+		look(far)
+		for d := 1; d < len(f.cols); d++ {
+			if k-d >= 0 {
+				look(k - d)
+			}
+			if k+d < len(f.cols) {
+				look(k + d)
+			}
 		}
 	}
+}
+
+// names tells how well the name that a column of signs bears is that of a value's
+// heading: 3 the same, 2 its first words, 1 its beginning, 0 not at all.
+func names(of, head string) int {
+	of, plain := plainHead(of), plainHead(head)
+	switch {
+	case of == "":
+		return 0
+	case plain == of:
+		return 3
+	case strings.HasPrefix(plain, of+" "):
+		return 2
+	case strings.HasPrefix(plain, of):
+		return 1
+	}
+	return 0
 }
 
 func (f *format) nextValue(k, step int) int {

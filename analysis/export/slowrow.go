@@ -97,41 +97,9 @@ func (w *worker) slow(row []byte, off int) {
 		w.longRow(row, ms, st, off)
 		return
 	}
-	var held cellOf
-	var before *signCell // of the value that follows
-	for k := range w.f.cols {
-		c := &w.f.cols[k]
-		var text []byte
-		if k < n {
-			text = w.fields[k]
-		}
-		if c.role == roleValue {
-			if held.col != nil {
-				w.wideCell(&held, ms, st, off)
-			}
-			held = cellOf{col: c, text: text}
-			if w.f.scattered && c.quality > 0 {
-				held.hasQ = true
-				if c.quality <= n {
-					held.quality = w.fields[c.quality-1]
-				}
-			}
-			if before != nil {
-				held.signs = append(held.signs, *before)
-				before = nil
-			}
-			continue
-		}
-		if c.role == roleSign && c.before {
-			before = &signCell{c, text}
-			continue
-		}
-		if c.role != roleQuality || !w.f.scattered {
-			held.attach(c, text)
-		}
-	}
-	if held.col != nil {
-		w.wideCell(&held, ms, st, off)
+	held := w.cells()
+	for i := range held {
+		w.wideCell(&held[i], ms, st, off)
 	}
 }
 

@@ -59,7 +59,6 @@ func (f *format) wideRoles(c *candidate) {
 		}
 		x.name = withoutValueWord(x.name)
 	}
-	f.pairQualities()
 }
 
 // tellNamesApart gives names that come twice to one column each, by unit where

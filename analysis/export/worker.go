@@ -76,6 +76,7 @@ type worker struct {
 	b      *block
 	fields [][]byte
 	arena  []byte
+	held   []cellOf // see cells
 	parsed map[string]unitOf
 	join   []byte
 
