@@ -144,6 +144,9 @@ var statWords = set("low", "high", "min", "max", "minimum", "maximum", "average"
 func (c *candidate) rowsAbove() {
 	for i := c.start - 1; i >= 0; i-- {
 		fs := c.fields[i]
+		if trimmedWidth(fs) == 0 && len(fs) == c.width { // separators only
+			continue
+		}
 		if trimmedWidth(fs) < 2 || c.timeHeaded(fs) || headLine(fs) {
 			return
 		}
@@ -158,11 +161,27 @@ func (c *candidate) rowsAbove() {
 		}
 		k := c.times.at()
 		stat := k < len(fs) && statWords[bare(cleanName(fs[k]))] && nums > 0
-		if nums*2 <= full && !stat && !c.times.reads(fs) {
+		if nums*2 <= full && !stat && !c.times.reads(fs) && !c.laterPair(fs) {
 			return
 		}
 		c.start = i
 	}
+}
+
+// laterPair says whether a row has no time in the first column of times, and one
+// further on in a column that holds times as well: of pairs with times of their
+// own, another may begin before the first.
+func (c *candidate) laterPair(fs [][]byte) bool {
+	k := c.times.at()
+	if k < 0 || k >= len(fs) || len(trim(fs[k])) > 0 || len(fs) > c.width {
+		return false
+	}
+	for j := k + 1; j < len(fs); j++ {
+		if timely(fs[j:j+1]) && c.alsoTime(j) {
+			return true
+		}
+	}
+	return false
 }
 
 // timeHeaded says whether a line has a heading of times above the rows' times.

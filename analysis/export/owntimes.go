@@ -15,6 +15,7 @@ type ownTime struct {
 }
 
 // ownTimes finds columns of times beside the first, each with values behind it.
+// One before the first is a pair that has not begun in the sample.
 // A time_column of plant.toml leaves it at that one.
 func (f *format) ownTimes(c *candidate, src *SourceRule) {
 	first := c.times.at()
@@ -23,34 +24,40 @@ func (f *format) ownTimes(c *candidate, src *SourceRule) {
 	}
 	own := []ownTime{{first, c.times.clk, ""}}
 	at := make([]int, len(f.cols))
-	values, clk, heads := 0, -1, []string{f.cols[first].head}
+	values, clk, now, heads := 0, -1, 0, []string{f.cols[first].head}
 	for k := range f.cols {
 		x := &f.cols[k]
 		stated := src != nil && src.TimeColumn != "" && !strings.EqualFold(x.head, src.TimeColumn)
+		free := k != clk && !stated && (x.role == roleSkip || x.role == roleValue) && timeRank(x.head) >= 0
 		switch {
-		case k > first && !stated && (x.role == roleSkip || x.role == roleValue) && timeRank(x.head) >= 0 && c.alsoTime(k) && (c.moves(k) || f.alikeHeads(first, k)):
+		case k == first:
+			now, values = 0, 0
+			continue
+		case free && c.blankPair(k) && f.alikeHeads(first, k):
+		case free && k > first && c.alsoTime(k) && (c.moves(k) || f.alikeHeads(first, k)):
 			if values == 0 { // beginning and end of one thing
 				return
 			}
 		case x.role == roleValue && k != clk:
 			values++
-			at[k] = len(own) - 1
+			at[k] = now
 			continue
 		default:
 			continue
 		}
 		o := ownTime{k, -1, ""}
 		if c.times.clk >= 0 {
-			if k+1 >= len(f.cols) || c.kinds[k+1].clock == 0 || f.cols[k+1].role != roleSkip && f.cols[k+1].role != roleValue {
+			if k+1 >= len(f.cols) || c.kinds[k+1].clock == 0 && !c.empty(k+1) || f.cols[k+1].role != roleSkip && f.cols[k+1].role != roleValue {
 				continue
 			}
 			o.clk = k + 1
 			clk = k + 1
 		}
+		now = len(own)
 		own, values = append(own, o), 0
 		heads = append(heads, x.head)
 	}
-	if values == 0 {
+	if values == 0 && now > 0 {
 		own = own[:len(own)-1]
 		heads = heads[:len(own)]
 	}
@@ -87,6 +94,25 @@ func (c *candidate) alsoTime(k int) bool {
 	}
 	return full > 0 && q.number*2 < full && (q.time*10 >= full*8 || isTimeHead(c.heading(k)) && q.time*2 >= full)
 }
+
+// blankPair says whether column k is headed as a time, and neither it nor what
+// stands between it and the next time holds anything in the sample: a pair may
+// begin far below the others.
+func (c *candidate) blankPair(k int) bool {
+	if !c.empty(k) || !isTimeHead(c.heading(k)) {
+		return false
+	}
+	n := 0
+	for k++; k < c.width && (n == 0 || !isTimeHead(c.heading(k))); k++ {
+		if !c.empty(k) {
+			return false
+		}
+		n++
+	}
+	return n > 0
+}
+
+func (c *candidate) empty(k int) bool { return c.kinds[k].n == c.kinds[k].blank }
 
 // moves says whether the times of column k go on from row to row, unlike the date
 // of a calibration.

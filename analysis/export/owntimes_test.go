@@ -1,6 +1,8 @@
 package export
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -35,6 +37,52 @@ func TestOwnTimesNewestFirst(t *testing.T) {
 			require.NotZero(t, s.Len())
 			require.Equal(t, s.T, got.Series[tag].T, tag)
 			require.Equal(t, s.V, got.Series[tag].V, tag)
+		}
+	}
+}
+
+// A pair that begins far below the others has its own time all the same. Expected:
+// the times that stand before its values, as the rows are written here.
+func TestPairBeginsBelowTheSample(t *testing.T) {
+	const rows, begin = 3 * sniffRows, 2 * sniffRows
+	at := func(minute int) string {
+		return time.Date(2026, 4, 14, 0, minute, 0, 0, time.UTC).Format("2006-01-02 15:04")
+	}
+	for _, late := range []int{0, 1} {
+		for _, date := range []bool{false, true} {
+			var b strings.Builder
+			head, none := "Time", ""
+			if date {
+				head, none = "Date,Time", ","
+			}
+			fmt.Fprintf(&b, "%s,A,%s,B\n", head, head)
+			for i := range rows {
+				var cells []string
+				for pair := range 2 {
+					if pair == late && i < begin {
+						cells = append(cells, none, "")
+						continue
+					}
+					s := at(i + 5000*pair)
+					if date {
+						s = strings.Replace(s, " ", ",", 1)
+					}
+					cells = append(cells, s, fmt.Sprint(i))
+				}
+				b.WriteString(strings.Join(cells, ",") + "\n")
+			}
+			r := readAll(t, Options{}, memFile("a.csv", []byte(b.String())))
+			for pair, tag := range []string{"A", "B"} {
+				first := 0
+				if pair == late {
+					first = begin
+				}
+				s := r.Series[tag]
+				require.NotNil(t, s, "%d %v %s", late, date, b.String()[:200])
+				require.Equal(t, rows-first, s.Len(), tag)
+				require.Equal(t, at(first+5000*pair), time.UnixMilli(s.T[0]).UTC().Format("2006-01-02 15:04"))
+				require.InDelta(t, first, s.V[0], 0)
+			}
 		}
 	}
 }
