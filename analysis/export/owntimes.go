@@ -77,6 +77,16 @@ func (f *format) ownTimes(c *candidate, src *SourceRule) {
 	f.note(Note, f.skip, "%d columns hold times (%s): every tag is read by the nearest on its left. Write time_column under [[source]] in plant.toml if one of them holds for all", len(own), some(heads))
 }
 
+// ownsTime says whether column k is one of the times of the values.
+func (f *format) ownsTime(k int) bool {
+	for _, o := range f.own {
+		if k == o.col || k == o.clk {
+			return true
+		}
+	}
+	return false
+}
+
 // some lists the first few of many.
 func some(s []string) string {
 	if len(s) > 4 {

@@ -49,10 +49,10 @@ func (c *candidate) findHalf(heads []string) {
 	}
 }
 
-// otherTimes are columns of times besides the one that is taken.
+// otherTimes are columns of times besides those that are taken.
 func (f *format) otherTimes(c *candidate) (out []int) {
 	for k := range f.cols {
-		if q := &c.kinds[k]; f.cols[k].role == roleSkip && q.time*10 >= (q.n-q.blank)*6 && q.time > q.n/2 && q.number*2 < q.n {
+		if q := &c.kinds[k]; f.cols[k].role == roleSkip && !f.ownsTime(k) && q.time*10 >= (q.n-q.blank)*6 && q.time > q.n/2 && q.number*2 < q.n {
 			out = append(out, k)
 		}
 	}
@@ -88,6 +88,10 @@ func (f *format) noteTimes(c *candidate) {
 	holds := "holds"
 	if len(heads) > 1 {
 		holds = "hold"
+	}
+	if len(f.own) > 0 && !f.hourly {
+		f.note(Note, f.skip, "%s %s times, too, and %s not used", columnsNamed(heads), holds, pick(len(heads), "is", "are"))
+		return
 	}
 	f.note(Note, f.skip, "%s", fmt.Sprintf("times are taken from column %q; %s %s times, too, and is not used. If that is the wrong one, write time_column = %q for the file under [[source]] in plant.toml",
 		f.label(taken), columnsNamed(heads), holds, heads[0]))

@@ -93,7 +93,7 @@ func (f *format) noteUnused(c *candidate, timesNoted bool) {
 	}
 	for k := range f.cols {
 		x, q := &f.cols[k], &c.kinds[k]
-		if x.role != roleSkip || noted[k] || q.n == q.blank || numberColumn(x.head, q) {
+		if x.role != roleSkip || noted[k] || f.ownsTime(k) || q.n == q.blank || numberColumn(x.head, q) {
 			continue
 		}
 		heads = append(heads, f.label(k))
