@@ -2,6 +2,7 @@ package export
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -23,20 +24,42 @@ func TestTimeColumnOverOwnTimes(t *testing.T) {
 }
 
 // Days and pairs whose newest row stands first give the readings of the same rows
-// the other way round.
+// the other way round, none of them out of order; also through the hour that the
+// clocks repeat (1 November 2026).
 func TestOwnTimesNewestFirst(t *testing.T) {
+	york, err := time.LoadLocation("America/New_York")
+	require.NoError(t, err)
+	autumn := []string{"Time,A,Time,B"}
+	for i := range 24 {
+		at := time.Date(2026, 11, 1, 0, 30*i, 0, 0, time.UTC)
+		autumn = append(autumn, fmt.Sprintf("%s,%d,%s,%d", at.In(york).Format(time.DateTime), i, at.Add(7*time.Second).In(york).Format(time.DateTime), 2*i))
+	}
 	for _, rows := range [][]string{
-		{"Date,0:00,4:00,8:00,12:00,16:00,20:00", "2026-03-23,1,2,3,4,5,6", "2026-03-24,7,8,9,10,11,12", "2026-03-25,13,14,15,16,17,18"},
+		{"Date,0:00,4:00,8:00,12:00,16:00,20:00", "2026-03-23,1,2,3,4,5,6", "2026-03-24,7,8,,10,11,12", "2026-03-25,13,14,15,16,17,18"},
+		{"Date,0:00,1:00,2:00,3:00,4:00,5:00", "2026-10-31,1,2,3,4,5,6", "2026-11-01,7,8,9,10,11,12", "2026-11-02,13,14,15,16,17,18"},
 		{"Time,A,Time,B", "2026-03-25 06:00:00,1,2026-03-25 07:00:07,2", "2026-03-25 06:00:20,3,2026-03-25 07:05:07,4", "2026-03-25 06:05:00,5,2026-03-25 07:05:27,6"},
+		{"Time,A,Time,B", ",,2026-03-25 06:50:07,1", "2026-03-25 06:00:00,1,2026-03-25 07:00:07,2", "2026-03-25 06:00:20,3,2026-03-25 07:05:07,4", "2026-03-25 06:05:00,5,2026-03-25 07:05:27,6"},
+		autumn,
+		{"Date,Time,A,Date,Time,B", "2026-03-25,06:00,1,2026-03-25,07:00,2", "2026-03-25,06:10,3,2026-03-25,07:10,4", "2026-03-25,06:20,5,2026-03-25,07:20,6"},
 	} {
-		up := memFile("a.csv", []byte(rows[0]+"\n"+rows[1]+"\n"+rows[2]+"\n"+rows[3]+"\n"))
-		down := memFile("a.csv", []byte(rows[0]+"\n"+rows[3]+"\n"+rows[2]+"\n"+rows[1]+"\n"))
-		want, got := readAll(t, Options{}, up), readAll(t, Options{}, down)
-		require.NotEmpty(t, want.Series)
-		for tag, s := range want.Series {
-			require.NotZero(t, s.Len())
-			require.Equal(t, s.T, got.Series[tag].T, tag)
-			require.Equal(t, s.V, got.Series[tag].V, tag)
+		turned := slices.Clone(rows)
+		slices.Reverse(turned[1:])
+		for _, block := range []int{0, 7, 64} {
+			opt := Options{Zone: york, BlockSize: block}
+			want := readAll(t, opt, memFile("a.csv", []byte(strings.Join(rows, "\n")+"\n")))
+			got := readAll(t, opt, memFile("a.csv", []byte(strings.Join(turned, "\n")+"\n")))
+			require.NotEmpty(t, want.Series)
+			require.Contains(t, got.Files[0].Format, "newest first")
+			require.NotContains(t, want.Files[0].Format, "newest first")
+			for tag, s := range want.Series {
+				require.NotZero(t, s.Len())
+				require.Equal(t, s.T, got.Series[tag].T, tag)
+				require.Equal(t, s.V, got.Series[tag].V, tag)
+				require.Equal(t, s.F, got.Series[tag].F, tag)
+			}
+			for _, l := range got.Ledger {
+				require.Zero(t, l.Late, "%s %v", l.Tag, rows)
+			}
 		}
 	}
 }

@@ -1,5 +1,7 @@
 package export
 
+import "slices"
+
 // cells takes a row of a wide table apart into its values, each with what belongs
 // to it: its quality, wherever that stands, its unit and the signs of its result.
 // A value beyond the row's end is missing. They hold until the next row.
@@ -36,6 +38,9 @@ func (w *worker) cells() []cellOf {
 				held[i].signs = append(held[i].signs, signCell{c, text(k)})
 			}
 		}
+	}
+	if f.hourly && f.newest { // the day's last hour first, as the days run
+		slices.Reverse(held)
 	}
 	w.held = held
 	return held

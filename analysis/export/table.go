@@ -114,7 +114,7 @@ func (r *reader) look(t *table) error {
 		t.f.encoding = "UTF-8"
 	}
 	r.order(t, head[:n])
-	t.f.newest = t.f.own == nil && t.f.newestFirst(head[:n])
+	t.f.newest = t.f.newestFirst(head[:n])
 	t.f.said = findSaidZone(head[:n], t.f)
 	if t.f.layout == wide {
 		r.nameSingle(t, head[:n])
@@ -157,11 +157,28 @@ func (f *format) timeCells(b []byte) iter.Seq[[]byte] {
 }
 
 // newestFirst says whether times go down from row to row at a file's head: at
-// least nine steps in ten that go anywhere.
+// least nine steps in ten that go anywhere, of all pairs with times of their own.
 func (f *format) newestFirst(head []byte) bool {
+	up, down := f.steps(head)
+	if !f.hourly {
+		for _, o := range f.own[min(1, len(f.own)):] {
+			pair := *f
+			pair.timeCol, pair.dateCol, pair.clockCol = o.col, -1, -1
+			if o.clk >= 0 {
+				pair.timeCol, pair.dateCol, pair.clockCol = -1, o.col, o.clk
+			}
+			u, d := pair.steps(head)
+			up, down = up+u, down+d
+		}
+	}
+	return down > 9*up
+}
+
+// steps counts how often the time goes up and down from row to row.
+func (f *format) steps(head []byte) (up, down int) {
 	tm := f.tm
 	tm.clock = zoneOf(nil)
-	up, down, last, any := 0, 0, int64(0), false
+	last, any := int64(0), false
 	for cell := range f.timeCells(head) {
 		ms, st := tm.read(cell)
 		if st != timeOK {
@@ -176,7 +193,7 @@ func (f *format) newestFirst(head []byte) bool {
 		}
 		last, any = ms, true
 	}
-	return down > 9*up
+	return up, down
 }
 
 // notes tells what the pass met.
