@@ -27,7 +27,7 @@ func (r *reader) nameSingle(t *table, head []byte) {
 		return
 	}
 	r.nameColumn(t, col, head)
-	if col.head == "" || valueHeads[bare(col.head)] {
+	if col.head == "" || valueHeads[bare(col.head)] || t.f.hourly {
 		t.f.single = col.name
 	}
 	for i := range t.f.cols {
