@@ -158,11 +158,36 @@ func (c *candidate) rowsAbove() {
 		}
 		k := c.times.at()
 		stat := k < len(fs) && statWords[bare(cleanName(fs[k]))] && nums > 0
-		if nums*2 <= full && !stat && !c.times.reads(fs) {
+		if nums*2 <= full && !stat && !c.times.reads(fs) && !c.rowByNumbers(i) {
 			return
 		}
 		c.start = i
 	}
+}
+
+// rowByNumbers says whether a line below a heading, or below others of its kind, is
+// a row whose time cannot be read: it has numbers in all columns of numbers that it fills, and no
+// word of headings where the times stand.
+func (c *candidate) rowByNumbers(i int) bool {
+	fs, above := c.fields[i], i-1
+	if above < 0 || len(fs) != c.width || c.headWord(fs) {
+		return false
+	}
+	if up := c.fields[above]; !c.timeHeaded(up) && !headLine(up) && !c.rowByNumbers(above) {
+		return false
+	}
+	found := 0
+	for k, x := range fs {
+		t, q := trim(x), &c.kinds[k]
+		if k == c.times.at() || len(t) == 0 || q.number*2 <= q.n-q.blank {
+			continue
+		}
+		if !isNumberCell(t, c.dec) {
+			return false
+		}
+		found++
+	}
+	return found > 0
 }
 
 // otherTable says whether a line is the heading of another table, which has no
