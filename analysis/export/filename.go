@@ -64,6 +64,7 @@ func (r *reader) nameColumn(t *table, col *column, head []byte) {
 	if named {
 		return
 	}
+	t.f.keepAbove(lines)
 	base := t.file
 	if base == "" {
 		base = t.m.name
@@ -78,6 +79,7 @@ func (r *reader) nameColumn(t *table, col *column, head []byte) {
 	} else {
 		t.f.note(Note, 0, "the file names no tag; it is read as tag %q, after the file without the date in its name. Write tag = \"…\" for it under [[source]] in plant.toml if that is wrong", col.name)
 	}
+	t.f.fileNote = t.f.notes[len(t.f.notes)-1].Text
 }
 
 // tagOfFile is the tag that a file is named after: its name as it stands where

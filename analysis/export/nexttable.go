@@ -22,7 +22,7 @@ func (w *worker) nextTable(row []byte) bool {
 	if !f.follow {
 		return false
 	}
-	if !w.otherTag(row) && !w.otherName() && !statesZone(row, f.sepBytes) {
+	if !w.otherTag(row) && !w.otherName() && !w.otherLine() && !statesZone(row, f.sepBytes) {
 		if len(row) > maxHeading || trimmedWidth(w.fields) < 2 || !headLine(w.fields) && !f.headedAlike(w.fields) {
 			return false
 		}
@@ -90,6 +90,7 @@ func (r *reader) firstPass(t *table) (*passed, error) {
 		}
 		r.forget(t)
 		if next := r.lookAt(t, p.turn); next != nil && p.turn > t.firstLine() && !t.sameAgain(next) {
+			t.nameByLines(next)
 			t.next, t.until, t.f.follow = next, p.turn-1, false
 		} else {
 			t.f.noTable[p.turnText] = true
@@ -155,13 +156,8 @@ func (r *reader) lookAt(t *table, line int) *table {
 // states its clock and its heading once more, as on every page of a print.
 func (t *table) sameAgain(n *table) bool {
 	a, b := t.f, n.f
-	if b.said.line == 0 || a.said.text != b.said.text || len(a.headLines) != len(b.headLines) || len(a.cols) != len(b.cols) {
+	if b.said.line == 0 || a.said.text != b.said.text || a.above != b.above || !t.sameHeads(n) || len(a.cols) != len(b.cols) {
 		return false
-	}
-	for i := range a.headLines {
-		if !sameCells(a.headLines[i], b.headLines[i]) {
-			return false
-		}
 	}
 	for i := range a.cols {
 		if a.cols[i].name != b.cols[i].name {
