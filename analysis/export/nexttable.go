@@ -2,7 +2,6 @@ package export
 
 import (
 	"bytes"
-	"fmt"
 	"io"
 	"strings"
 )
@@ -112,7 +111,7 @@ func (r *reader) lookAt(t *table, line int) *table {
 	if n.file == "" {
 		n.file = t.m.name
 	}
-	n.m.name = fmt.Sprintf("%s (from line %d)", n.file, line)
+	n.m.name = tableName(n.file, line)
 	n.m.size = 0
 	rc, err := t.m.open()
 	if err != nil {
@@ -171,6 +170,7 @@ func (t *table) sameAgain(n *table) bool {
 // month and of quality numbers, if the table's own first rows do not, and the clock
 // that a line above it states, if none above this one does.
 func (t *table) follows(before *table) {
+	t.f.asked = before.f.asked
 	if t.f.said.line == 0 {
 		t.f.said = before.f.said
 	}
