@@ -221,8 +221,8 @@ func (f *format) noteEmpty(c *candidate, heads []int) {
 	}
 	i := heads[0] - 1
 	if fs := c.fields[i]; trimmedWidth(fs) >= 2 && headLine(fs) && c.otherTable(fs, heads) {
-		f.note(Warning, c.lines[i].first+1, "no row stands below the heading (%s); the rows further on are read under the heading of line %d. Export that table again if it should hold rows",
-			strings.Join(row(fs), ", "), c.lines[heads[0]].first+1)
+		f.note(Warning, c.lines[i].first+1, "no row stands below the heading (%s); the rows further on are read under the heading below it. Export that table again if it should hold rows",
+			strings.Join(row(fs), ", "))
 	}
 }
 

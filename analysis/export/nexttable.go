@@ -173,6 +173,8 @@ func (t *table) follows(before *table) {
 	t.f.asked = before.f.asked
 	if t.f.said.line == 0 {
 		t.f.said = before.f.said
+	} else if t.f.said.text == before.f.said.text {
+		t.f.said.told = before.f.said.told
 	}
 	if t.f.hasQuality && !t.f.codesSure && before.f.codesSure {
 		t.f.codes, t.f.codesSure = before.f.codes, true
