@@ -25,7 +25,7 @@
 //	quality.go, qualitywords.go: quality words and codes
 //	pass.go, blocks.go: workers and their blocks; merge.go: what they made, in the
 //	             file's order
-//	nexttable.go tables one below the other in one file
+//	nexttable.go tables one below the other in one file; linesabove.go their names
 //	track.go     one tag of one file: duplicates, order, repeated hours
 //	condense.go  readings more frequent than a minute, to one mean a minute;
 //	             backward.go the same where the newest row stands first

@@ -27,7 +27,7 @@ func (r *reader) nameSingle(t *table, head []byte) {
 		return
 	}
 	r.nameColumn(t, col, head)
-	if col.head == "" || valueHeads[bare(col.head)] {
+	if col.head == "" || valueHeads[bare(col.head)] || t.f.hourly {
 		t.f.single = col.name
 	}
 	for i := range t.f.cols {
@@ -64,32 +64,44 @@ func (r *reader) nameColumn(t *table, col *column, head []byte) {
 	if named {
 		return
 	}
+	t.f.keepAbove(lines)
 	base := t.file
 	if base == "" {
 		base = t.m.name
 	}
-	base = path.Base(strings.ReplaceAll(base, "\\", "/"))
+	base = baseName(base)
+	col.name = r.tagOfFile(base)
+	switch col.name {
+	case base:
+		t.f.note(Note, 0, "the file names no tag; it is read as tag %q, after the file", base)
+	case copyMark.ReplaceAllString(base, ""):
+		t.f.note(Note, 0, "the file names no tag; it is read as tag %q, after the file without the mark of a copy in its name. Write tag = \"…\" for it under [[source]] in plant.toml if that is wrong", col.name)
+	default:
+		t.f.note(Note, 0, "the file names no tag; it is read as tag %q, after the file without the date in its name. Write tag = \"…\" for it under [[source]] in plant.toml if that is wrong", col.name)
+	}
+	t.f.fileNote = t.f.notes[len(t.f.notes)-1].Text
+}
+
+// baseName is a file's name without its folders and what it ends in.
+func baseName(name string) string {
+	base := path.Base(strings.ReplaceAll(name, "\\", "/"))
 	for _, suf := range []string{".gz", ".csv", ".txt", ".tsv", ".dat", ".CSV", ".TXT"} {
 		base = strings.TrimSuffix(base, suf)
 	}
-	col.name = r.tagOfFile(base)
-	if col.name == base {
-		t.f.note(Note, 0, "the file names no tag; it is read as tag %q, after the file", base)
-	} else {
-		t.f.note(Note, 0, "the file names no tag; it is read as tag %q, after the file without the date in its name. Write tag = \"…\" for it under [[source]] in plant.toml if that is wrong", col.name)
-	}
+	return base
 }
 
 // tagOfFile is the tag that a file is named after: its name as it stands where
 // tags.csv has it, else without dates, ranges of dates and the number of a copy. A
 // bare year and month (202603) may as well be an instrument's number, and is taken
-// off only where tags.csv has what is left; so is a copy's number alone.
+// off only where tags.csv has what is left; so is a copy's number alone, or where a
+// file of the rest of the name is read, too.
 func (r *reader) tagOfFile(base string) string {
 	if r.inTags(base) {
 		return base
 	}
 	short := withoutDates(base, fileDate)
-	if short == copyMark.ReplaceAllString(base, "") && !r.inTags(short) {
+	if short == copyMark.ReplaceAllString(base, "") && !r.inTags(short) && !r.bases[strings.ToLower(short)] {
 		short = base // the number alone may tell two instruments apart
 	}
 	if bare := withoutDates(short, fileMonth); r.inTags(bare) {

@@ -75,3 +75,24 @@ func said(r *Result) string {
 	}
 	return b.String()
 }
+
+// A download that came twice bears a number the second time: it is the same tag
+// with and without tags.csv.
+func TestCopyOfAFile(t *testing.T) {
+	files := []File{
+		memFile("FIT-5.csv", []byte("time,value\n2026-04-02 06:00,3.5\n")),
+		memFile("FIT-5 (1).csv", []byte("time,value\n2026-04-02 06:00,3.5\n2026-04-02 06:15,3.6\n")),
+		memFile("Pump (1).csv", []byte("time,value\n2026-04-02 06:00,1.5\n")),
+		memFile("Pump (2).csv", []byte("time,value\n2026-04-02 06:00,2.5\n")),
+	}
+	for _, rules := range []map[string]TagRule{nil, {"FIT-5": {Kind: "other"}, "Pump (1)": {Kind: "other"}, "Pump (2)": {Kind: "other"}}} {
+		r, err := Read(context.Background(), files, Options{Rules: rules})
+		require.NoError(t, err)
+		require.Len(t, r.Series, 3)
+		require.Equal(t, []float64{3.5, 3.6}, r.Series["FIT-5"].V)
+		require.Equal(t, []float64{1.5}, r.Series["Pump (1)"].V)
+		require.Equal(t, []float64{2.5}, r.Series["Pump (2)"].V)
+		require.Contains(t, said(r), "without the mark of a copy")
+		require.NotContains(t, said(r), "date")
+	}
+}

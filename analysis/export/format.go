@@ -116,6 +116,11 @@ type format struct {
 	timeHead  string          // what stands above the times
 	single    string          // the tag of a table that holds one and does not head it
 	lone      string          // the same, where its name stands alone above it
+	asked     byte            // the decimal mark that a question was put about
+	byFile    bool            // the tag is named after the file
+	above     string          // the line above its heading, if it may be a name (linesabove.go)
+	titles    []string        // all such lines above
+	fileNote  string          // the message that says so
 	noTable   map[string]bool // lines that look like a heading and begin no table
 	follow    bool            // a heading of other columns begins another table
 	closed    bool            // every row is set aside

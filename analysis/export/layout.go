@@ -57,6 +57,9 @@ func (c *candidate) headRows() []int {
 		if len(up) > 0 && !c.headWord(fs) {
 			break
 		}
+		if len(up) > 0 && c.otherTable(fs, up) {
+			break
+		}
 		up = append(up, i)
 	}
 	for i, j := 0, len(up)-1; i < j; i, j = i+1, j-1 {
@@ -90,6 +93,7 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	f.weigh, f.decExample = !f.decSure && c.marks.met(), c.marks.example
 	f.skip = c.lines[c.start].first
 	heads := c.headRows()
+	f.noteEmpty(&c, heads)
 	f.headAt = f.skip
 	if len(heads) > 0 {
 		f.headAt = c.lines[heads[0]].first

@@ -119,7 +119,7 @@ func sortAside(a []SetAside) {
 		x, y := a[i], a[j]
 		switch {
 		case x.File != y.File:
-			return x.File < y.File
+			return compareNames(x.File, y.File) < 0
 		case x.Line != y.Line:
 			return x.Line < y.Line
 		case x.Tag != y.Tag:

@@ -167,8 +167,10 @@ func (r *reader) settleDecimal(t *table, p *passed) (again bool) {
 	var sure bool
 	f.dec, sure = m.decide(f.sep)
 	switch {
+	case !sure && f.asked == f.dec: // of a table before, in the same file
 	case !sure:
 		f.askDecimal(m)
+		f.asked = f.dec
 	case m.comma > 0 && m.point > 0:
 		f.note(Warning, 0, "%d numbers only fit a decimal comma and %d only a decimal point; read with a decimal %s. Split the file, or write decimal = \",\" or \".\" under [[source]] in plant.toml", m.comma, m.point, markNames[f.dec])
 	}

@@ -2,7 +2,6 @@ package export
 
 import (
 	"bytes"
-	"fmt"
 	"io"
 	"strings"
 )
@@ -22,7 +21,7 @@ func (w *worker) nextTable(row []byte) bool {
 	if !f.follow {
 		return false
 	}
-	if !w.otherTag(row) && !w.otherName() {
+	if !w.otherTag(row) && !w.otherName() && !w.otherLine() && !statesZone(row, f.sepBytes) {
 		if len(row) > maxHeading || trimmedWidth(w.fields) < 2 || !headLine(w.fields) && !f.headedAlike(w.fields) {
 			return false
 		}
@@ -89,10 +88,12 @@ func (r *reader) firstPass(t *table) (*passed, error) {
 			return p, err
 		}
 		r.forget(t)
-		if next := r.lookAt(t, p.turn); next != nil && p.turn > t.firstLine() {
+		if next := r.lookAt(t, p.turn); next != nil && p.turn > t.firstLine() && !t.sameAgain(next) {
+			t.nameByLines(next)
 			t.next, t.until, t.f.follow = next, p.turn-1, false
 		} else {
 			t.f.noTable[p.turnText] = true
+			t.f.noteLateZone(p.turnText, p.turn)
 			if t.f.follow = len(t.f.noTable) < 20; !t.f.follow {
 				t.f.note(Warning, p.turn, "many lines look like headings, and no table stands below them: headings of other columns are not looked for any more. If there is one further on, split the file there")
 			}
@@ -110,7 +111,7 @@ func (r *reader) lookAt(t *table, line int) *table {
 	if n.file == "" {
 		n.file = t.m.name
 	}
-	n.m.name = fmt.Sprintf("%s (from line %d)", n.file, line)
+	n.m.name = tableName(n.file, line)
 	n.m.size = 0
 	rc, err := t.m.open()
 	if err != nil {
@@ -135,6 +136,9 @@ func (r *reader) lookAt(t *table, line int) *table {
 			f.notes[i].Line += n.from
 		}
 	}
+	if f.said.line > 0 {
+		f.said.line += n.from
+	}
 	if n.nth >= maxTables {
 		f.closed, f.follow = true, false
 		f.rowOrder, f.step, f.fast = anyOrder, 0, false
@@ -147,9 +151,31 @@ func (r *reader) lookAt(t *table, line int) *table {
 	return n
 }
 
+// sameAgain says whether what follows is the table itself, with the line that
+// states its clock and its heading once more, as on every page of a print.
+func (t *table) sameAgain(n *table) bool {
+	a, b := t.f, n.f
+	if b.said.line == 0 || a.said.text != b.said.text || a.above != b.above || !t.sameHeads(n) || len(a.cols) != len(b.cols) {
+		return false
+	}
+	for i := range a.cols {
+		if a.cols[i].name != b.cols[i].name {
+			return false
+		}
+	}
+	return true
+}
+
 // follows takes over what the table before has shown of the order of day and
-// month and of quality numbers, if the table's own first rows do not.
+// month and of quality numbers, if the table's own first rows do not, and the clock
+// that a line above it states, if none above this one does.
 func (t *table) follows(before *table) {
+	t.f.asked = before.f.asked
+	if t.f.said.line == 0 {
+		t.f.said = before.f.said
+	} else if t.f.said.text == before.f.said.text {
+		t.f.said.told = before.f.said.told
+	}
 	if t.f.hasQuality && !t.f.codesSure && before.f.codesSure {
 		t.f.codes, t.f.codesSure = before.f.codes, true
 	}

@@ -82,3 +82,34 @@ func TestTooManyTables(t *testing.T) {
 	require.Equal(t, maxTables, used)
 	require.Equal(t, 19, aside) // ten rows and, but for the first, their headings
 }
+
+// Tables of a file are listed as they stand in it, and a question about the decimal
+// mark is put once a file.
+func TestTablesAreListedByLine(t *testing.T) {
+	var b strings.Builder
+	for n := range 3 {
+		fmt.Fprintf(&b, "Zeit;T%d\n", n)
+		for i := range 50 {
+			fmt.Fprintf(&b, "2026-04-02 %02d:%02d;%d,%d\n", i/60, i%60, 2+n, 100+i)
+		}
+	}
+	r := readAll(t, Options{}, memFile("a.csv", []byte(b.String())))
+	names := func(n int, file func(int) string) (out []string) {
+		for i := range n {
+			if f := file(i); f != "" && (len(out) == 0 || out[len(out)-1] != f) {
+				out = append(out, f)
+			}
+		}
+		return out
+	}
+	order := []string{"a.csv", "a.csv (from line 52)", "a.csv (from line 103)"}
+	require.Equal(t, order, names(len(r.Files), func(i int) string { return r.Files[i].Name }))
+	require.Equal(t, order, names(len(r.Ledger), func(i int) string { return r.Ledger[i].File }))
+	require.Equal(t, order, names(len(r.Messages), func(i int) string { return r.Messages[i].File }))
+	require.Equal(t, 1, strings.Count(said(r), "every number with a mark has three digits"))
+	for n := range 3 {
+		s := r.Series[fmt.Sprintf("T%d", n)]
+		require.Equal(t, 50, s.Len())
+		require.InDelta(t, float64(2+n)+0.1, s.V[0], 1e-12)
+	}
+}

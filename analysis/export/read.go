@@ -17,6 +17,7 @@ type reader struct {
 	opt     Options
 	fills   *fillSet
 	fold    map[string]string // tag of tags.csv by its lower-case name
+	bases   map[string]bool   // the files' names, lower case; see tagOfFile
 	from    int64
 	to      int64
 	workers int
@@ -60,7 +61,7 @@ type table struct {
 
 func read(ctx context.Context, files []File, opt Options) (*Result, error) {
 	r := &reader{ctx: ctx, opt: opt, fills: newFillSet(opt.FillNumbers), from: math.MinInt64, to: math.MaxInt64,
-		workers: opt.Workers, block: opt.BlockSize, info: map[string]*tagStats{}, states: newStateReader(opt.StateWords),
+		workers: opt.Workers, block: opt.BlockSize, info: map[string]*tagStats{}, bases: map[string]bool{}, states: newStateReader(opt.StateWords),
 		res: &Result{clocks: map[string]*time.Location{}}}
 	if r.workers <= 0 {
 		// Blocks are cut one after the other: more than some six workers would
@@ -89,6 +90,7 @@ func read(ctx context.Context, files []File, opt Options) (*Result, error) {
 	})
 	for _, f := range files {
 		r.total += f.Size
+		r.bases[strings.ToLower(baseName(f.Name))] = true
 	}
 	looks, stop := r.lookAhead(files)
 	defer stop()
@@ -336,15 +338,15 @@ func (r *reader) finish() {
 			r.res.SetAside = append(r.res.SetAside, t.aside[why].rows...)
 		}
 	}
-	sort.SliceStable(r.res.Files, func(i, j int) bool { return r.res.Files[i].Name < r.res.Files[j].Name })
-	sort.SliceStable(r.res.Ledger, func(i, j int) bool { return r.res.Ledger[i].File < r.res.Ledger[j].File })
+	sort.SliceStable(r.res.Files, func(i, j int) bool { return compareNames(r.res.Files[i].Name, r.res.Files[j].Name) < 0 })
+	sort.SliceStable(r.res.Ledger, func(i, j int) bool { return compareNames(r.res.Ledger[i].File, r.res.Ledger[j].File) < 0 })
 	sortAside(r.res.SetAside)
 	r.tellAside()
 	m := r.res.Messages
 	sort.SliceStable(m, func(i, j int) bool {
 		switch {
 		case m[i].File != m[j].File:
-			return m[i].File < m[j].File
+			return compareNames(m[i].File, m[j].File) < 0
 		case m[i].Line != m[j].Line:
 			return m[i].Line < m[j].Line
 		}

@@ -15,11 +15,12 @@ func (w *worker) slow(row []byte, off int) {
 		b.blanks++
 		return
 	}
-	if w.otherTag(row) {
+	comment := w.f.comment != 0 && row[0] == w.f.comment
+	if w.otherTag(row) || comment && w.f.follow && statesZone(row, w.f.sepBytes) && !w.f.noTable[string(row)] {
 		b.turn = string(row)
 		return
 	}
-	if w.f.comment != 0 && row[0] == w.f.comment {
+	if comment {
 		b.comment++
 		return
 	}
