@@ -6,7 +6,7 @@
 //	open.go      packing by content (gzip, zip), what is no export
 //	text.go      text encoding
 //	sniff.go     separator, and where the table begins; marks.go: the decimal mark;
-//	heading.go, fit.go: its heading, and rows of another width;
+//	heading.go, belowheading.go, fit.go: its heading, what stands below it, and rows of another width;
 //	timecols.go, clockcols.go, timechoice.go, layout.go, longroles.go, widecols.go,
 //	             words.go: which column is what; qualitycols.go whose quality a column is, wordcols.go
 //	             words that are no tags, namesabove.go and rawcounts.go tags and values
