@@ -28,7 +28,7 @@
 //	nexttable.go tables one below the other in one file; linesabove.go their names
 //	track.go     one tag of one file: duplicates, order, repeated hours
 //	condense.go  readings more frequent than a minute, to one mean a minute;
-//	             backward.go the same where the newest row stands first
+//	             newest.go tells whether the newest row stands first, backward.go condenses then
 //	assemble.go  a tag's runs, of all files, into its series
 //	overlap.go   minutes that several runs claim
 //	ledger.go    what became of every row; mostaside.go tells where it was much

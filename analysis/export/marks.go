@@ -21,7 +21,10 @@ type groupLooks struct{ small, grouped, other int }
 
 // add takes a cell of a tag, or of a column, into account.
 func (m *markCounts) add(tag int, cell []byte) {
-	t := bytes.TrimLeft(cell, "+-<>=(~ \t")
+	t := cell
+	if len(t) > 0 && t[0]-'0' > 9 { // nearly all begin with a digit
+		t = bytes.TrimLeft(t, "+-<>=(~ \t")
+	}
 	var b [32]byte // without blanks between thousands
 	e := 0
 	for i := 0; i < len(t); i++ {

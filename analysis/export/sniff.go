@@ -275,7 +275,7 @@ func (k *colKind) add(cell []byte, dec byte) {
 		return
 	}
 	if k.distinct == nil {
-		k.distinct = map[string]int{}
+		k.distinct = make(map[string]int, 256)
 	}
 	if n, ok := k.distinct[string(t)]; ok {
 		k.distinct[string(t)] = n + 1

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"iter"
 	"strings"
 )
 
@@ -129,71 +128,6 @@ func ascii(b []byte) bool {
 		}
 	}
 	return true
-}
-
-// timeCells gives the time cells of a stretch of rows, joined where a time takes
-// several.
-func (f *format) timeCells(b []byte) iter.Seq[[]byte] {
-	return func(yield func([]byte) bool) {
-		for n := 0; len(b) > 0 && n < 3000; n++ {
-			row := b
-			if i := bytes.IndexByte(b, f.term); i >= 0 {
-				row, b = b[:i], b[i+1:]
-			} else {
-				b = nil
-			}
-			fs, _ := splitRow(bytes.TrimRight(row, "\r\n"), f.sep, nil, nil)
-			cell := joinTime(nil, f, func(i int) []byte {
-				if i >= 0 && i < len(fs) {
-					return fs[i]
-				}
-				return nil
-			})
-			if !yield(trim(cell)) {
-				return
-			}
-		}
-	}
-}
-
-// newestFirst says whether times go down from row to row at a file's head: at
-// least nine steps in ten that go anywhere, of all pairs with times of their own.
-func (f *format) newestFirst(head []byte) bool {
-	up, down := f.steps(head)
-	if !f.hourly {
-		for _, o := range f.own[min(1, len(f.own)):] {
-			pair := *f
-			pair.timeCol, pair.dateCol, pair.clockCol = o.col, -1, -1
-			if o.clk >= 0 {
-				pair.timeCol, pair.dateCol, pair.clockCol = -1, o.col, o.clk
-			}
-			u, d := pair.steps(head)
-			up, down = up+u, down+d
-		}
-	}
-	return down > 9*up
-}
-
-// steps counts how often the time goes up and down from row to row.
-func (f *format) steps(head []byte) (up, down int) {
-	tm := f.tm
-	tm.clock = zoneOf(nil)
-	last, any := int64(0), false
-	for cell := range f.timeCells(head) {
-		ms, st := tm.read(cell)
-		if st != timeOK {
-			continue
-		}
-		switch {
-		case !any || ms == last:
-		case ms > last:
-			up++
-		default:
-			down++
-		}
-		last, any = ms, true
-	}
-	return up, down
 }
 
 // notes tells what the pass met.
