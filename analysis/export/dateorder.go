@@ -7,8 +7,8 @@ import (
 
 // settleOrder settles the order of day, month and year by all dates of a file. It
 // gives true where the file has to be read again.
-func (r *reader) settleOrder(t *table, l *dateLooks) (again bool) {
-	f := t.f
+func (r *reader) settleOrder(t *table, p *passed) (again bool) {
+	f, l := t.f, &p.dates
 	if !f.textTime || f.orderTold {
 		return false
 	}

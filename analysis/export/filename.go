@@ -111,7 +111,7 @@ func (r *reader) tagOfFile(base string) string {
 }
 
 func (r *reader) inTags(name string) bool {
-	_, ok := r.fold[strings.ToLower(strings.Join(strings.Fields(name), " "))]
+	_, ok := r.fold[folded(name)]
 	return ok
 }
 
@@ -154,7 +154,7 @@ func withoutDates(name string, date [2]*regexp.Regexp) string {
 			break
 		}
 	}
-	if !strings.ContainsFunc(s, func(r rune) bool { return r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || r > 0x7f }) {
+	if !strings.ContainsFunc(s, isNameLetter) {
 		return name
 	}
 	return s

@@ -119,17 +119,20 @@ func (w *worker) timeAt(buf []byte, p int, end byte) (ms int64, n int) {
 
 // fastTime and readTime read a time of a row that is not taken yet: see unlearn.
 func (w *worker) fastTime(b []byte) (ms int64, st timeStatus, n int) {
-	if !w.learned {
-		w.learned, w.before = true, w.tm.dates
-	}
+	w.remember()
 	return w.tm.fast(b)
 }
 
 func (w *worker) readTime(cell []byte) (ms int64, st timeStatus) {
+	w.remember()
+	return w.tm.read(cell)
+}
+
+// remember keeps what was known of the dates before the row.
+func (w *worker) remember() {
 	if !w.learned {
 		w.learned, w.before = true, w.tm.dates
 	}
-	return w.tm.read(cell)
 }
 
 // unlearn forgets the time of a row that is not taken. A damaged row's date, for

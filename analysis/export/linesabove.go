@@ -26,7 +26,7 @@ func loneLine(fs [][]byte, dec byte) string {
 		return ""
 	}
 	name := withoutDates(cleanName(fs[0]), fileDate)
-	if !strings.ContainsFunc(name, func(r rune) bool { return r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || r > 0x7f }) {
+	if !strings.ContainsFunc(name, isNameLetter) {
 		return ""
 	}
 	return name

@@ -51,7 +51,7 @@ func accentedMonth(b []byte) int {
 	if !utf8.ValidString(w) {
 		w = strings.ToLower(decodeText(b))
 	}
-	return monthHead([]byte(withoutAccents.Replace(w)))
+	return monthHead([]byte(accents.Replace(w)))
 }
 
 // monthHead finds a month by its first letters; 0: none.
@@ -65,6 +65,3 @@ func monthHead(w []byte) int {
 	}
 	return 0
 }
-
-var withoutAccents = strings.NewReplacer("ä", "a", "á", "a", "à", "a", "â", "a", "ã", "a", "é", "e", "è", "e", "ê", "e",
-	"ç", "c", "û", "u", "ú", "u", "ù", "u", "ü", "u", "ô", "o", "ó", "o", "ö", "o", "í", "i", "î", "i", "ñ", "n")

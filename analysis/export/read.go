@@ -79,7 +79,7 @@ func read(ctx context.Context, files []File, opt Options) (*Result, error) {
 	}
 	r.fold = map[string]string{}
 	for _, k := range sortedKeys(opt.Rules) {
-		r.fold[strings.ToLower(strings.Join(strings.Fields(k), " "))] = k
+		r.fold[folded(k)] = k
 	}
 	files = append([]File(nil), files...)
 	sort.SliceStable(files, func(i, j int) bool {

@@ -2,6 +2,7 @@ package export
 
 import (
 	"fmt"
+	"io"
 	"math/rand"
 	"strings"
 	"testing"
@@ -24,12 +25,21 @@ func TestShuffledIsCleanFile(t *testing.T) {
 			rows = append(rows, fmt.Sprintf("%s,%s,%d\n", at, tag, (i*(7919+k))%1000))
 		}
 	}
-	file := func() File { return memFile("a.csv", []byte("time,tag,value\n"+strings.Join(rows, ""))) }
+	opened := 0
+	file := func() File {
+		f := memFile("a.csv", []byte("time,tag,value\n"+strings.Join(rows, "")))
+		open := f.Open
+		f.Open = func() (io.ReadCloser, error) { opened++; return open() }
+		return f
+	}
 	want := readAll(t, Options{}, file())
 	rand.New(rand.NewSource(1)).Shuffle(len(rows), func(i, j int) { rows[i], rows[j] = rows[j], rows[i] })
 	rows = append(rows, rows[:700]...) // some of them twice
+	opened = 0
 	at := readAll(t, Options{}, file())
+	atOnce := opened
 	few := readAll(t, Options{rawMax: 1}, file())
+	require.Equal(t, 2*atOnce+len(tags)-1, opened, "once more for each tag but the first")
 	require.Equal(t, printed(at), printed(few))
 	repeated := 0
 	for k, tag := range tags {

@@ -62,9 +62,6 @@ func meanings(lists map[stateMeaning]string) map[string]stateMeaning {
 	return out
 }
 
-var accents = strings.NewReplacer("ä", "a", "à", "a", "â", "a", "á", "a", "é", "e", "è", "e", "ê", "e", "ë", "e", "î", "i", "ï", "i", "í", "i",
-	"ô", "o", "ö", "o", "ó", "o", "ü", "u", "û", "u", "ù", "u", "ú", "u", "ç", "c", "ñ", "n", "ß", "ss")
-
 // plainState writes a state's words in small letters without accents or
 // punctuation.
 func plainState(s string) string {
@@ -79,17 +76,14 @@ func newStateReader(words StateWords) *stateReader {
 	r := &stateReader{own: map[string]stateMeaning{}}
 	for m, list := range map[stateMeaning][]string{stateOn: words.On, stateOff: words.Off, stateLost: words.Bad} {
 		for _, w := range list {
-			r.own[asWritten(w)] = m
+			r.own[folded(w)] = m // its punctuation tells "Run (hand)" from "Run"
 		}
 	}
 	return r
 }
 
-// asWritten is a plant's own word: its punctuation tells "Run (hand)" from "Run".
-func asWritten(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
-
 func (r *stateReader) meaning(text string) stateMeaning {
-	if m, ok := r.own[asWritten(text)]; ok {
+	if m, ok := r.own[folded(text)]; ok {
 		return m
 	}
 	if strings.HasPrefix(text, "#") { // #N/A, #REF!: a spreadsheet's errors
@@ -100,7 +94,7 @@ func (r *stateReader) meaning(text string) stateMeaning {
 		bare = text[:i]
 	}
 	for _, s := range []string{text, bare, strings.TrimLeft(bare, "0123456789")} { // "0 - Stopped"
-		if m, ok := r.own[asWritten(s)]; ok {
+		if m, ok := r.own[folded(s)]; ok {
 			return m
 		}
 		s = plainState(s)

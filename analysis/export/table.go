@@ -24,37 +24,14 @@ func (r *reader) table(t *table, bad error) error {
 	if err != nil {
 		return err
 	}
-	for r.settleDecimal(t, p) {
-		r.forget(t)
-		if p, err = r.pass(t, nil); err != nil {
-			return err
-		}
-	}
-	if r.settleOrder(t, &p.dates) {
-		r.forget(t)
-		if p, err = r.pass(t, nil); err != nil {
-			return err
-		}
-	}
-	if t.f.hasQuality && !t.f.codesSure {
-		// The first rows did not tell how quality numbers are meant; all may.
-		if c, sure := guessCodes(p.codes); sure {
-			again := c != t.f.codes
-			t.f.codes, t.f.codesSure = c, true
-			if again {
-				r.forget(t)
-				if p, err = r.pass(t, nil); err != nil {
-					return err
-				}
+	// What all rows tell and the first did not: each is settled on a pass that
+	// rests on those before it. The decimal mark may take two.
+	for _, settle := range []func(*table, *passed) (again bool){r.settleDecimal, r.settleDecimal, r.settleOrder, r.settleCodes, r.settleUnits} {
+		if settle(t, p) {
+			r.forget(t)
+			if p, err = r.pass(t, nil); err != nil {
+				return err
 			}
-		}
-	}
-	// Both are to be found before the pass is forgotten.
-	t.units = r.unitPlans(t, p)
-	if t.findShuffled() || t.units != nil {
-		r.forget(t)
-		if p, err = r.pass(t, nil); err != nil {
-			return err
 		}
 	}
 	t.info.Header, t.info.Blank, t.info.Comments, t.info.Rows = t.f.skip, p.blanks, p.comments, p.rows
@@ -71,6 +48,24 @@ func (r *reader) table(t *table, bad error) error {
 	r.close(t, p)
 	r.notes(t, p)
 	return nil
+}
+
+// settleCodes settles how quality numbers are meant, by all of them.
+func (r *reader) settleCodes(t *table, p *passed) (again bool) {
+	c, sure := guessCodes(p.codes)
+	if !t.f.hasQuality || t.f.codesSure || !sure {
+		return false
+	}
+	again = c != t.f.codes
+	t.f.codes, t.f.codesSure = c, true
+	return again
+}
+
+// settleUnits settles the units that rows state, and which repeated hours stand
+// mixed; both are to be found before the pass is forgotten.
+func (r *reader) settleUnits(t *table, p *passed) (again bool) {
+	t.units = r.unitPlans(t, p)
+	return t.findShuffled() || t.units != nil
 }
 
 // look opens a table and settles its format.

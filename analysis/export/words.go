@@ -26,6 +26,16 @@ func set(words ...string) map[string]bool {
 	return m
 }
 
+// folded makes names and words comparable: lower case, one blank between words.
+func folded(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
+
+// accents takes them off small letters.
+var accents = strings.NewReplacer("ä", "a", "à", "a", "â", "a", "á", "a", "ã", "a", "é", "e", "è", "e", "ê", "e", "ë", "e", "î", "i", "ï", "i", "í", "i",
+	"ô", "o", "ö", "o", "ó", "o", "ü", "u", "û", "u", "ù", "u", "ú", "u", "ç", "c", "ñ", "n", "ß", "ss")
+
+// isNameLetter says whether a name with r in it is more than a number.
+func isNameLetter(r rune) bool { return r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || r > 0x7f }
+
 // bare is a heading without its bracketed part, lower case.
 func bare(h string) string {
 	h = strings.ToLower(h)

@@ -213,7 +213,7 @@ func buildStateWords(c *checker, p *Plant, f fileStateWords) {
 		words []string
 	}{{"on", f.On}, {"off", f.Off}, {"bad", f.Bad}} {
 		for _, w := range l.words {
-			k := strings.ToLower(strings.Join(strings.Fields(w), " "))
+			k := normalWords(w)
 			switch other, twice := seen[k]; {
 			case k == "":
 				c.fail("state_words", 0, l.key, "state_words: an empty word under %s; blank cells say nothing", l.key)
