@@ -1,6 +1,10 @@
 package orp
 
-import "math"
+import (
+	"math"
+
+	"weirbook/analysis/robust"
+)
 
 // LbPerMGDMgL is the trade's factor in lb/d = MGD x mg/L x 8.34.
 const LbPerMGDMgL = 8.34
@@ -29,7 +33,7 @@ func (w *work) balance() {
 			}
 		}
 	}
-	med := Median(w.delay)
+	med := robust.Median(w.delay)
 	w.usualDelay = med
 	back := func(i int) float64 {
 		if d := w.delay[i]; known(d) {
@@ -46,7 +50,7 @@ func (w *work) balance() {
 	if w.dose == nil {
 		return
 	}
-	w.usualDose = Median(w.dose)
+	w.usualDose = robust.Median(w.dose)
 	if !known(med) {
 		w.note("Without basin volume or transport delay the dose could not be followed through the basin.")
 		return
@@ -118,7 +122,7 @@ func smear(v []float64, back func(int) float64) []float64 {
 func parcelDelay(flowMGD []float64, gal float64) []float64 {
 	out := nanColumn(len(flowMGD))
 	perBin := 1e6 * binMin / (24 * 60)
-	usual := Median(flowMGD)
+	usual := robust.Median(flowMGD)
 	cum := make([]float64, len(flowMGD)+1)
 	for i, q := range flowMGD {
 		if math.IsNaN(q) {

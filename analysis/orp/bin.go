@@ -1,6 +1,10 @@
 package orp
 
-import "math"
+import (
+	"math"
+
+	"weirbook/analysis/robust"
+)
 
 // binMin is the length of an evidence bin in minutes. Five minutes is short
 // against every delay and lag at stake, and long against a reading's own noise.
@@ -26,7 +30,7 @@ func binned(c *Column, mask []bool) []float64 {
 		if k < 2 {
 			out[b] = math.NaN()
 		} else {
-			out[b] = smallMedian(w[:k])
+			out[b] = robust.MedianInPlace(w[:k])
 		}
 	}
 	return out

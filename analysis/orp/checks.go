@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"weirbook/analysis/finding"
+	"weirbook/analysis/robust"
 	"weirbook/analysis/speciation"
 )
 
@@ -68,7 +69,7 @@ func (w *work) checks(e *event) []string {
 
 // standardCheck names a standard solution and what the probe should read in it.
 func (w *work) standardCheck(tag string) string {
-	temp := Median(w.temp)
+	temp := robust.Median(w.temp)
 	if math.IsNaN(temp) {
 		temp = 20
 	}

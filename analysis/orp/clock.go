@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weirbook/analysis/finding"
+	"weirbook/analysis/robust"
 )
 
 // A clock can be wrong in one system and right in another: an export in winter time
@@ -45,7 +46,7 @@ func (w *work) clockShifts() []event {
 		for k := range corr {
 			v[k] = corr[k][l]
 		}
-		sum[l] = Median(v)
+		sum[l] = robust.Median(v)
 	}
 	usual := 0
 	for l := range sum {
@@ -131,7 +132,7 @@ func sharpen(a, b []float64, from, to, usual, other int) (int, int) {
 
 // quick takes what is slower than two hours off.
 func quick(v []float64) []float64 {
-	m := centredMedian(v, 25, 8)
+	m := robust.CentredMedian(v, 25, 8)
 	out := nanColumn(len(v))
 	for i := range v {
 		out[i] = clamp(v[i]-m[i], -0.15, 0.15)

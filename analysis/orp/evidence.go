@@ -3,6 +3,8 @@ package orp
 import (
 	"math"
 	"sort"
+
+	"weirbook/analysis/robust"
 )
 
 // grabPoint is one sample against the analyser: log10(analyser / grab) less the
@@ -52,11 +54,11 @@ func (w *work) gatherGrabs() {
 			if b < 2 || b+2 >= w.bins {
 				continue
 			}
-			c := Median(v[b-1 : b+2])
+			c := robust.Median(v[b-1 : b+2])
 			if math.IsNaN(c) {
 				continue
 			}
-			before, after := Median(v[max(0, b-6):max(1, b-2)]), Median(v[b+2:min(w.bins, b+6)])
+			before, after := robust.Median(v[max(0, b-6):max(1, b-2)]), robust.Median(v[b+2:min(w.bins, b+6)])
 			if known(before) && known(after) && math.Abs(math.Log(math.Max(after, 0.05)/math.Max(before, 0.05))) > 0.2 {
 				continue
 			}
@@ -70,7 +72,7 @@ func (w *work) gatherGrabs() {
 			continue
 		}
 		l.bias = clamp(centreFew(usual), -0.06, 0.06)
-		l.sd = math.Max(MAD(usual), w.s.GrabFloor)
+		l.sd = math.Max(robust.MAD(usual), w.s.GrabFloor)
 		for i := range l.points {
 			l.points[i].v -= l.bias
 		}
@@ -84,7 +86,7 @@ func centreFew(v []float64) float64 {
 	if len(v) == 0 {
 		return 0
 	}
-	return Median(v)
+	return robust.Median(v)
 }
 
 // amplitude fits a shape to the grabs in its bins; shapeAt gives the shape's
@@ -106,13 +108,13 @@ func (l *grabLine) amplitude(from, to int, shapeAt func(b int) float64) (size, s
 	for _, p := range ps {
 		ratios = append(ratios, p.v/p.f)
 	}
-	size = Median(ratios)
+	size = robust.Median(ratios)
 	info := 0.0
 	for it := 0; it < 4; it++ {
 		num, den := 0.0, 0.0
 		info = 0
 		for _, p := range ps {
-			u := Huber.weight((p.v - size*p.f) / (1.5 * l.sd))
+			u := robust.Huber.Weight((p.v - size*p.f) / (1.5 * l.sd))
 			num += u * p.f * p.v
 			den += u * p.f * p.f
 			info += p.f * p.f
@@ -214,7 +216,7 @@ func (w *work) probeStream(p int, l *law) *stream {
 	for i := range r {
 		r[i] -= 0.7 * old[i]
 	}
-	l.sdMV = math.Max(MAD(masked(r, not(w.hold))), 1)
+	l.sdMV = math.Max(robust.MAD(masked(r, not(w.hold))), 1)
 	k := make([]float64, w.bins)
 	l.doubt = make([]float64, w.bins)
 	b := math.Abs(l.coef[1])

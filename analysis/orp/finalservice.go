@@ -1,6 +1,10 @@
 package orp
 
-import "math"
+import (
+	"math"
+
+	"weirbook/analysis/robust"
+)
 
 // finalService finds when the analyser after dechlorination read a standard or
 // was being cleaned: it left its level for less than ServiceMax minutes,
@@ -41,7 +45,7 @@ func (w *work) finalService() []span {
 func (w *work) highFinals() []span {
 	const apart = 15
 	c := &w.in.Final
-	level := centredMedian(binned(c, w.mask[cFinal]), 73, 12)
+	level := robust.CentredMedian(binned(c, w.mask[cFinal]), 73, 12)
 	var out []span
 	for i := range c.V {
 		b := i / binMin
@@ -71,5 +75,5 @@ func medianOf(c *Column, from, to int) float64 {
 			v = append(v, c.V[i])
 		}
 	}
-	return Median(v)
+	return robust.Median(v)
 }

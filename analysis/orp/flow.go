@@ -1,6 +1,10 @@
 package orp
 
-import "math"
+import (
+	"math"
+
+	"weirbook/analysis/robust"
+)
 
 // flowRatio compares the flow meter with the influent meter: ln(flow/influent)
 // with the influent delayed and damped as the plant between them does. The delay
@@ -27,7 +31,7 @@ func (w *work) flowRatio() []float64 {
 					q[i] = math.Log(w.flow[i] / v[i])
 				}
 			}
-			if s := MAD(q); s < best {
+			if s := robust.MAD(q); s < best {
 				best, out = s, q
 			}
 		}

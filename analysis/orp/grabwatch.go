@@ -1,5 +1,7 @@
 package orp
 
+import "weirbook/analysis/robust"
+
 // grabAlarm is a crossing of the CUSUM of an analyser's single grab ratios.
 type grabAlarm struct {
 	free      bool
@@ -13,7 +15,7 @@ func (q *search) watchGrabs() {
 	s := q.w.s
 	for _, l := range q.w.grabs {
 		for _, sg := range [...]float64{-1, 1} {
-			c := CUSUM{K: s.GrabK, H: s.GrabH}
+			c := robust.CUSUM{K: s.GrabK, H: s.GrabH}
 			above := false
 			for _, p := range l.points {
 				now := c.Step(clamp(sg*p.v/l.sd, -4, 4))

@@ -2,6 +2,8 @@ package orp
 
 import (
 	"math"
+
+	"weirbook/analysis/robust"
 )
 
 // inTime moves x to the probe's place: a probe inside the basin sees the water
@@ -71,7 +73,7 @@ func every(v []float64, k int) []float64 {
 // sturdyCorrelation is the correlation of a and b, each cut off at three robust
 // standard deviations.
 func sturdyCorrelation(a, b []float64) float64 {
-	sa, sb := 3*MAD(every(a, 4)), 3*MAD(every(b, 4))
+	sa, sb := 3*robust.MAD(every(a, 4)), 3*robust.MAD(every(b, 4))
 	if !(sa > 0) || !(sb > 0) {
 		return 0
 	}

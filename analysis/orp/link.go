@@ -1,6 +1,10 @@
 package orp
 
-import "math"
+import (
+	"math"
+
+	"weirbook/analysis/robust"
+)
 
 // The data themselves can be at fault: the link to the logger stops (every tag
 // holds its last value, or none arrives), or a block of readings is written twice.
@@ -264,7 +268,7 @@ func abs(x int) int {
 //
 // Of an ORP in volts among millivolts the other side is looked at as well.
 func leaps(c *Column, volts bool, s *Settings) []trouble {
-	usual := Median(c.V)
+	usual := robust.Median(c.V)
 	if !(usual > 0.3) { // near zero a multiple means little
 		return nil
 	}
@@ -285,7 +289,7 @@ func leaps(c *Column, volts bool, s *Settings) []trouble {
 			}
 		}
 		if last+1-i >= 20 && len(v)*2 > last-i {
-			out = append(out, trouble{span{i, last + 1}, "unit-mix-up", i + 20, Median(v) / usual, usual})
+			out = append(out, trouble{span{i, last + 1}, "unit-mix-up", i + 20, robust.Median(v) / usual, usual})
 		}
 		i = last
 	}

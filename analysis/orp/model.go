@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"weirbook/analysis/robust"
 	"weirbook/analysis/speciation"
 )
 
@@ -43,7 +44,7 @@ type law struct {
 // combined chlorine.
 func (w *work) effective(k float64) []float64 {
 	out := nanColumn(w.bins)
-	ph, temp := Median(w.ph), Median(w.temp)
+	ph, temp := robust.Median(w.ph), robust.Median(w.temp)
 	if math.IsNaN(temp) {
 		temp = 15
 	}
@@ -149,8 +150,8 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 	if len(xs) < 12*24 {
 		return l
 	}
-	l.xMid = Median(xs)
-	l.xLo, l.xHi = Quantile(xs, 0.02), Quantile(xs, 0.98)
+	l.xMid = robust.Median(xs)
+	l.xLo, l.xHi = robust.Quantile(xs, 0.02), robust.Quantile(xs, 0.98)
 	l.xLo, l.xHi = math.Min(l.xLo, l.xMid-0.1), math.Max(l.xHi, l.xMid+0.1)
 	// The regressors besides x. A column that is absent is not in the law.
 	type reg struct {
@@ -162,7 +163,7 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 		if v == nil || countKnown(v) < w.bins/4 {
 			return
 		}
-		m := Median(v)
+		m := robust.Median(v)
 		u := make([]float64, w.bins)
 		for i := range u {
 			if known(v[i]) {
@@ -220,7 +221,7 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 		sd = append(sd, r.sd)
 	}
 	// the prior is on the law, in mV; regressors are on that scale already
-	f, err := Regress(xx, yy, FitOptions{Loss: Bisquare, Prior: prior, PriorSD: sd, Effective: 0.3, MaxIter: 40, Tol: 1e-6})
+	f, err := robust.Regress(xx, yy, robust.Options{Loss: robust.Bisquare, Prior: prior, PriorSD: sd, Effective: 0.3, MaxIter: 40, Tol: 1e-6})
 	if err != nil {
 		return l
 	}
@@ -240,7 +241,7 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 		}
 	}
 	l.coef[0] = centre(res)
-	l.scale = MAD(res)
+	l.scale = robust.MAD(res)
 	l.ok = known(l.coef[0])
 	return l
 }

@@ -2,6 +2,8 @@ package orp
 
 import (
 	"math"
+
+	"weirbook/analysis/robust"
 )
 
 // noisy finds bursts of noise: the median movement over half an hour above a
@@ -22,12 +24,12 @@ func noisy(c *Column, mask []bool, relative bool, s *Settings) []trouble {
 			d[i] = math.NaN()
 		}
 	}
-	m := trailingMedian(d, s.NoiseMin, s.NoiseMin/2)
-	w := numbers(m)
+	m := robust.TrailingMedian(d, s.NoiseMin, s.NoiseMin/2)
+	w := robust.Numbers(m)
 	if len(w) < 20*s.NoiseMin {
 		return nil
 	}
-	med, hi := quantileSorted(w, 0.5), quantileSorted(w, 0.85)
+	med, hi := robust.QuantileSorted(w, 0.5), robust.QuantileSorted(w, 0.85)
 	step := resolution(c)
 	usual := math.Max(math.Max(med, hi/1.3), 0.7*step)
 	if !(usual > 0) {
@@ -65,5 +67,5 @@ func erratic(c *Column, from, to int) bool {
 			five = append(five, math.Abs(c.V[i+5]-c.V[i]))
 		}
 	}
-	return Median(five) < 1.6*Median(one)
+	return robust.Median(five) < 1.6*robust.Median(one)
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weirbook/analysis/finding"
+	"weirbook/analysis/robust"
 )
 
 // event is one occurrence before it is put into words. Times are minutes.
@@ -30,7 +31,7 @@ func (w *work) lostFeeds() []event {
 }
 
 func (w *work) stopped(v []float64, c *Column, kind string) []event {
-	usual := Median(v)
+	usual := robust.Median(v)
 	if !(usual > 0) {
 		return nil
 	}
@@ -69,14 +70,14 @@ func (w *work) storms() []event {
 		return nil
 	}
 	// above the largest usual of the hours around: mornings come earlier and later
-	mid := Median(v)
+	mid := robust.Median(v)
 	u := usualDay(v, w.hour, nil)
 	y := make([]float64, len(v))
 	for i := range y {
 		h := w.hour[i]
 		y[i] = (v[i]-mid-math.Max(u.at(h), math.Max(u.at(math.Mod(h+22.5, 24)), u.at(math.Mod(h+1.5, 24)))))/mid + 1
 	}
-	y = trailingMedian(y, 9, 4)
+	y = robust.TrailingMedian(y, 9, 4)
 	enter := w.s.StormRatio
 	leave := 1.1
 	var out []event
@@ -118,7 +119,7 @@ func (w *work) dechlorination() []event {
 		c := w.residual()
 		if present(w.flow) && c != nil {
 			y := nanColumn(w.bins)
-			floor := 0.5 * Median(c)
+			floor := 0.5 * robust.Median(c)
 			for i := range y {
 				if m := w.flow[i] * math.Max(c[i], floor); m > 0 && w.bisulfite[i] > 0 {
 					y[i] = math.Log(w.bisulfite[i] / m)
@@ -142,8 +143,8 @@ func (w *work) dechlorination() []event {
 // surplus: sulfite above its usual for the chlorine that is there (y), and for the
 // flow alone (z): either by itself may move with the plant's control.
 func (w *work) surplus(y, z []float64) []event {
-	enter := math.Max(math.Log(1.45), 6*MAD(y))
-	also := math.Max(math.Log(1.3), 3*MAD(z))
+	enter := math.Max(math.Log(1.45), 6*robust.MAD(y))
+	also := math.Max(math.Log(1.3), 3*robust.MAD(z))
 	for i := range y {
 		if !(z[i] > also) {
 			y[i] = 0
@@ -162,7 +163,7 @@ func (w *work) surplus(y, z []float64) []event {
 		}
 		if (last+1-i)*binMin >= w.s.SurplusMin {
 			out = append(out, event{span: span{i * binMin, (last + 1) * binMin}, alarm: i*binMin + w.s.SurplusMin, kind: "bisulfite-surplus",
-				party: finding.Process, subject: w.in.Bisulfite.Tag, ratio: 40, share: 0.9, size: math.Exp(Median(y[i : last+1]))})
+				party: finding.Process, subject: w.in.Bisulfite.Tag, ratio: 40, share: 0.9, size: math.Exp(robust.Median(y[i : last+1]))})
 		}
 		i = last
 	}
@@ -172,15 +173,15 @@ func (w *work) surplus(y, z []float64) []event {
 // chlorineOut finds chlorine after dechlorination that no lost sulfite feed
 // explains yet, and asks the ORP there whether it is real.
 func (w *work) chlorineOut(have []event) []event {
-	usual := Median(w.last)
-	limit := math.Max(w.s.FinalMgL, usual+8*MAD(w.last))
+	usual := robust.Median(w.last)
+	limit := math.Max(w.s.FinalMgL, usual+8*robust.MAD(w.last))
 	var orp []float64
 	for p := range w.in.Probes {
 		if w.in.Probes[p].Place == Final && present(w.probe[p]) {
 			orp = lessUsual(w.probe[p], w.hour, nil)
 		}
 	}
-	scatter := MAD(orp)
+	scatter := robust.MAD(orp)
 	var out []event
 	for i := 0; i < len(w.last); i++ {
 		if !(w.last[i] > limit) {
@@ -193,13 +194,13 @@ func (w *work) chlorineOut(have []event) []event {
 			}
 		}
 		e := event{span: span{i * binMin, (last + 1) * binMin}, alarm: (i + 2) * binMin, kind: "chlorine-at-outfall",
-			party: finding.Undecided, subject: w.in.Final.Tag, ratio: 30, share: 0.8, size: Quantile(w.last[i:last+1], 0.9)}
+			party: finding.Undecided, subject: w.in.Final.Tag, ratio: 30, share: 0.8, size: robust.Quantile(w.last[i:last+1], 0.9)}
 		i = last
 		if e.len() < w.s.OutfallMin {
 			continue
 		}
 		if orp != nil {
-			rise := Median(orp[e.from/binMin : e.to/binMin])
+			rise := robust.Median(orp[e.from/binMin : e.to/binMin])
 			if known(rise) && rise < 2*scatter && e.len() > 30 {
 				e.party, e.share = finding.ResidualAnalyser, 0.6
 				if e.len() < w.s.ServiceMax {

@@ -2,6 +2,8 @@ package orp
 
 import (
 	"math"
+
+	"weirbook/analysis/robust"
 )
 
 // findRegimes tells them apart where free and total are both measured and free
@@ -80,7 +82,7 @@ func (w *work) bound() []float64 {
 			out[i] = 1 / (1 + math.Exp((math.Log10(d/n)-math.Log10(7))/0.07))
 		}
 	}
-	if Quantile(out, 0.98)-Quantile(out, 0.02) < 0.05 {
+	if robust.Quantile(out, 0.98)-robust.Quantile(out, 0.02) < 0.05 {
 		return nil // always the same: nothing to learn
 	}
 	return out
@@ -105,7 +107,7 @@ func (w *work) turns() bool {
 		return free*30 >= n
 	}
 	g := w.bound()
-	return g != nil && Quantile(g, 0.95)-Quantile(g, 0.05) > 0.4
+	return g != nil && robust.Quantile(g, 0.95)-robust.Quantile(g, 0.05) > 0.4
 }
 
 // overTurning is what the evidence must come to where free chlorine comes and goes.

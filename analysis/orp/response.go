@@ -2,6 +2,8 @@ package orp
 
 import (
 	"math"
+
+	"weirbook/analysis/robust"
 )
 
 // sluggish finds where a probe lost its response: over eight hours its quarter-hour
@@ -13,21 +15,21 @@ func sluggish(c *Column, mask []bool, s *Settings) []trouble {
 	n := len(b) / q
 	m := make([]float64, n)
 	for i := range m {
-		m[i] = Median(b[i*q : (i+1)*q])
+		m[i] = robust.Median(b[i*q : (i+1)*q])
 	}
 	d := nanColumn(n)
 	for i := 1; i < n; i++ {
 		d[i] = math.Abs(m[i] - m[i-1])
 	}
 	long := s.ResponseHours * 4
-	r := trailingMedian(d, long, long/2)
-	w := numbers(r)
+	r := robust.TrailingMedian(d, long, long/2)
+	w := robust.Numbers(r)
 	if len(w) < 4*long {
 		return nil
 	}
-	usual := quantileSorted(w, 0.5)
+	usual := robust.QuantileSorted(w, 0.5)
 	limit := s.ResponseShare * usual
-	if quantileSorted(w, 0.25) < limit {
+	if robust.QuantileSorted(w, 0.25) < limit {
 		return nil // so often that it tells nothing
 	}
 	var out []trouble

@@ -3,6 +3,8 @@ package orp
 import (
 	"math"
 	"slices"
+
+	"weirbook/analysis/robust"
 )
 
 // The search asks at every bin, with what was known up to it: has something
@@ -311,9 +313,9 @@ func (q *search) stands(h *hypothesis, end, n int, theta float64) bool {
 	was := append(v2[:0], y[max(0, from-6):from]...)
 	was = slices.DeleteFunc(was, func(x float64) bool { return x != x })
 	if len(was) > 0 {
-		before = smallMedian(was)
+		before = robust.MedianInPlace(was)
 	}
-	now := smallMedian(late)
+	now := robust.MedianInPlace(late)
 	// either moved from where it was, or stands away from its usual
 	d := now - before
 	if size < 0 {

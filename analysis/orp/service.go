@@ -1,6 +1,10 @@
 package orp
 
-import "math"
+import (
+	"math"
+
+	"weirbook/analysis/robust"
+)
 
 // serviceDips finds where an instrument was out for cleaning or calibration: it
 // leaves its level within minutes and comes back within minutes, all in less than
@@ -10,14 +14,14 @@ import "math"
 // say how far a reading must leave it.
 func serviceDips(c *Column, mask []bool, abs, rel float64, s *Settings) []trouble {
 	n := len(c.V)
-	level := centredMedian(binned(c, mask), 73, 12)
+	level := robust.CentredMedian(binned(c, mask), 73, 12)
 	var dev []float64
 	for i := 0; i < n; i += 3 {
 		if c.usable(i) && i/binMin < len(level) && !mask[i] {
 			dev = append(dev, math.Abs(c.V[i]-level[i/binMin]))
 		}
 	}
-	usual := MADScale * Median(dev)
+	usual := robust.MADScale * robust.Median(dev)
 	if math.IsNaN(usual) {
 		return nil
 	}

@@ -2,6 +2,8 @@ package orp
 
 import (
 	"math"
+
+	"weirbook/analysis/robust"
 )
 
 // byLevel divides the movement d of c by what is usual at the level it happens at
@@ -11,12 +13,12 @@ import (
 func byLevel(c *Column, d []float64) {
 	const classes = 8
 	var edges [classes - 1]float64
-	sorted := numbers(c.V)
+	sorted := robust.Numbers(c.V)
 	if len(sorted) == 0 {
 		return
 	}
 	for k := range edges {
-		edges[k] = quantileSorted(sorted, float64(k+1)/classes)
+		edges[k] = robust.QuantileSorted(sorted, float64(k+1)/classes)
 	}
 	class := func(v float64) int {
 		k := 0
@@ -36,7 +38,7 @@ func byLevel(c *Column, d []float64) {
 	}
 	var usual [classes]float64
 	for k := range by {
-		cut := Quantile(by[k], 0.9)
+		cut := robust.Quantile(by[k], 0.9)
 		sum, n := 0.0, 0
 		for _, v := range by[k] {
 			if v <= cut {
@@ -49,7 +51,7 @@ func byLevel(c *Column, d []float64) {
 			usual[k] = sum / float64(n)
 		}
 	}
-	mid := Median(usual[:])
+	mid := robust.Median(usual[:])
 	for i := range d {
 		if known(d[i]) {
 			u := usual[class(c.V[i])]
@@ -71,8 +73,8 @@ func stillWindow(d []float64, n int, share float64) (window int, usual float64, 
 		if countKnown(rms) < 3*n {
 			return 0, 0, nil, false
 		}
-		usual = Median(rms)
-		if usual > 0 && Quantile(rms, 0.12) >= share*usual {
+		usual = robust.Median(rms)
+		if usual > 0 && robust.Quantile(rms, 0.12) >= share*usual {
 			return n, usual, rms, true
 		}
 	}
@@ -97,7 +99,7 @@ func frozen(c *Column, relative, dither bool, s *Settings) []trouble {
 	out := unusual(still(c, d, least, share, "frozen"), len(c.V), s)
 	// Dither is told by movement smaller than usual, which a signal in coarse
 	// steps cannot show.
-	if dither && !c.OnChange && resolution(c) < 0.8*Median(rollingRMS(d, s.DitherMin)) {
+	if dither && !c.OnChange && resolution(c) < 0.8*robust.Median(rollingRMS(d, s.DitherMin)) {
 		for _, t := range unusual(still(c, d, s.DitherMin, s.DitherShare, "dither"), len(c.V), s) {
 			hit := false
 			for _, o := range out {
@@ -162,7 +164,7 @@ func usualByHour(rms []float64) [24]float64 {
 	for h := range by {
 		q[h] = math.Inf(1)
 		if len(by[h]) >= 36 {
-			q[h] = Quantile(by[h], 0.4)
+			q[h] = robust.Quantile(by[h], 0.4)
 		}
 	}
 	for h := range out {

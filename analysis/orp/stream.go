@@ -3,6 +3,8 @@ package orp
 import (
 	"math"
 	"slices"
+
+	"weirbook/analysis/robust"
 )
 
 // Evidence is judged on two clocks: five minutes for what is abrupt, half an
@@ -46,8 +48,8 @@ func newStream(name string, y, weight []float64, least float64, hold []bool) *st
 // before: what an operator would read off the chart, whatever the shape of the rise.
 func (s *stream) level(f form) float64 {
 	long := f.t1 - f.t0
-	in := Median(s.whole[f.t0+long/4 : max(f.t1-long/10, f.t0+long/4+1)])
-	before := Median(s.whole[max(0, f.t0-78):max(1, f.t0-6)])
+	in := robust.Median(s.whole[f.t0+long/4 : max(f.t1-long/10, f.t0+long/4+1)])
+	before := robust.Median(s.whole[max(0, f.t0-78):max(1, f.t0-6)])
 	if math.IsNaN(before) {
 		before = 0
 	}
@@ -75,12 +77,12 @@ func (s *stream) learn(hold []bool) {
 				e = append(e, c.e[i])
 			}
 		}
-		if m := MAD(e); m*m > c.w.s {
+		if m := robust.MAD(e); m*m > c.w.s {
 			c.w.s = m * m
 		}
 		slices.Sort(e)
 		for _, t := range [...]struct{ p, z float64 }{{0.05, 3.290}, {0.01, 4.653}} {
-			if q := (quantileSorted(e, 1-t.p) - quantileSorted(e, t.p)) / t.z; q*q > c.w.s {
+			if q := (robust.QuantileSorted(e, 1-t.p) - robust.QuantileSorted(e, t.p)) / t.z; q*q > c.w.s {
 				c.w.s = q * q
 			}
 		}
@@ -125,8 +127,8 @@ func (c *clock) refilter(from, to int) {
 func (s *stream) jump(f form) float64 {
 	to := min(f.t1, f.t0+72)
 	from := min(f.t0+12, to-1)
-	after := Median(s.whole[from:to])
-	before := Median(s.whole[max(0, f.t0-48):max(1, f.t0-6)])
+	after := robust.Median(s.whole[from:to])
+	before := robust.Median(s.whole[max(0, f.t0-48):max(1, f.t0-6)])
 	if math.IsNaN(before) || math.IsNaN(after) {
 		return 0
 	}
@@ -170,7 +172,7 @@ func thin(y, weight []float64) (ys, ks []float64) {
 			ys[i] = math.NaN()
 			continue
 		}
-		ys[i] = smallMedian(w[:m])
+		ys[i] = robust.MedianInPlace(w[:m])
 		ks[i] = k / float64(m)
 	}
 	return ys, ks

@@ -1,6 +1,10 @@
 package orp
 
-import "math"
+import (
+	"math"
+
+	"weirbook/analysis/robust"
+)
 
 // reportable says whether an episode is large enough in the plant's own terms to
 // be told: the likelihood ratio alone finds what nobody would act on.
@@ -70,7 +74,7 @@ func (e *episode) away(w *work) bool {
 	if math.Abs(e.theta) < 3*st.fast.w.sd {
 		return true // too small to be told from the wander by its height
 	}
-	in := Median(st.whole[(e.t0+e.t1)/2 : e.t1])
+	in := robust.Median(st.whole[(e.t0+e.t1)/2 : e.t1])
 	return math.IsNaN(in) || in*sign(e.theta) >= w.s.Stands*math.Abs(e.theta)
 }
 
@@ -93,7 +97,7 @@ func (w *work) demandTold(e *episode) bool {
 		}
 	}
 	// A return from a low stretch to the usual has the edge of a rise too.
-	if in := m.whole[e.t0:e.t1]; !(Median(in) >= w.s.DemandStands*t) || Quantile(in, 0.25) < 0.5*w.s.DemandStands*t {
+	if in := m.whole[e.t0:e.t1]; !(robust.Median(in) >= w.s.DemandStands*t) || robust.Quantile(in, 0.25) < 0.5*w.s.DemandStands*t {
 		return false
 	}
 	if w.turning {
@@ -123,8 +127,8 @@ func (w *work) fallen(f form) float64 {
 		col = &w.in.Free
 	}
 	// the raw readings: a residual gone to nothing is still, and was left out
-	before := Median(c)
-	in := Median(col.V[f.t0*binMin : min(len(col.V), f.t1*binMin)])
+	before := robust.Median(c)
+	in := robust.Median(col.V[f.t0*binMin : min(len(col.V), f.t1*binMin)])
 	if !(before > 0) || math.IsNaN(in) {
 		return 0
 	}

@@ -3,6 +3,8 @@ package orp
 import (
 	"math"
 	"time"
+
+	"weirbook/analysis/robust"
 )
 
 // hourOfBin gives the local hour of the day of each five-minute bin, 0 … 24.
@@ -45,7 +47,7 @@ func usualDay(y, hour []float64, mask []bool) daily {
 	var raw, out daily
 	for h := range by {
 		if len(by[h]) >= 4*12 {
-			raw[h] = Median(by[h]) - all
+			raw[h] = robust.Median(by[h]) - all
 		}
 	}
 	for h := range out {
@@ -61,7 +63,7 @@ func maskedMedian(y []float64, mask []bool) float64 {
 			w = append(w, v)
 		}
 	}
-	return Median(w)
+	return robust.Median(w)
 }
 
 // lessUsual takes the daily pattern and the middle of y off.
@@ -86,8 +88,8 @@ func lessUsual(y, hour []float64, mask []bool) []float64 {
 // which a fault that fills less than half of the record cannot drag, or the
 // median where both agree within a fifth of the spread.
 func centre(v []float64) float64 {
-	mid, width := ShortestHalf(v)
-	med := Median(v)
+	mid, width := robust.ShortestHalf(v)
+	med := robust.Median(v)
 	if math.Abs(mid-med) < 0.1*width {
 		return med
 	}
@@ -111,9 +113,9 @@ func ageing(y []float64, mask []bool, s *Settings) []float64 {
 	step := 60 / binMin
 	var hourly []float64
 	for i := 0; i < len(v); i += step {
-		hourly = append(hourly, Median(v[i:min(i+step, len(v))]))
+		hourly = append(hourly, robust.Median(v[i:min(i+step, len(v))]))
 	}
-	med := centredMedian(hourly, days*24, 24)
+	med := robust.CentredMedian(hourly, days*24, 24)
 	out := make([]float64, len(y))
 	level := 0.0
 	pace := s.AgeingPerDay / float64(perDay)

@@ -1,6 +1,10 @@
 package orp
 
-import "math"
+import (
+	"math"
+
+	"weirbook/analysis/robust"
+)
 
 // Instruments and demand do not scatter like dice: they wander, over minutes,
 // hours and days at once. A fixed threshold on such a signal has no stated
@@ -47,7 +51,7 @@ func learnWander(y []float64, hoursPerBin float64, least float64) wander {
 		if len(d) < 30 {
 			continue
 		}
-		m := MADScale * Median(d)
+		m := robust.MADScale * robust.Median(d)
 		gamma = append(gamma, m*m)
 		used = append(used, float64(k)*hoursPerBin)
 	}

@@ -3,6 +3,7 @@ package orp
 import (
 	"math"
 
+	"weirbook/analysis/robust"
 	"weirbook/analysis/speciation"
 )
 
@@ -74,12 +75,12 @@ func (w *work) bin() {
 		w.probe = append(w.probe, get(cProbe+i))
 	}
 	w.usualHOCl = w.hocl()
-	w.usualFree, w.usualTotal, w.usualFlow = Median(w.free), Median(w.total), Median(w.flow)
+	w.usualFree, w.usualTotal, w.usualFlow = robust.Median(w.free), robust.Median(w.total), robust.Median(w.flow)
 }
 
 // hocl gives the usual share of free chlorine that is hypochlorous acid.
 func (w *work) hocl() float64 {
-	ph, t := Median(w.ph), Median(w.temp)
+	ph, t := robust.Median(w.ph), robust.Median(w.temp)
 	if math.IsNaN(t) {
 		t = 15
 	}

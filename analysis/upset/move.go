@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weirbook/analysis/quantity"
+	"weirbook/analysis/robust"
 	"weirbook/analysis/series"
 )
 
@@ -176,21 +177,21 @@ func (t *Track) noise(y []float64) float64 {
 	for i := 1; i < len(y); i++ {
 		d = append(d, math.Abs(y[i]-y[i-1]))
 	}
-	return 1.4826 * median(d) / math.Sqrt2
+	return 1.4826 * robust.Median(d) / math.Sqrt2
 }
 
 // smooth is the median of three neighbours.
 func smooth(y []float64, i int) float64 {
 	lo, hi := max(i-1, 0), min(i+2, len(y))
-	return median(append([]float64(nil), y[lo:hi]...))
+	return robust.Median(append([]float64(nil), y[lo:hi]...))
 }
 
 func smoothBins(v []float64, i int) float64 {
-	return median(finite(v[max(i-1, 0):min(i+2, len(v))]))
+	return robust.Median(finite(v[max(i-1, 0):min(i+2, len(v))]))
 }
 
 // levelBefore is the median of the hour before bin i.
-func levelBefore(v []float64, i int) float64 { return median(finite(v[max(i-12, 0):max(i, 0)])) }
+func levelBefore(v []float64, i int) float64 { return robust.Median(finite(v[max(i-12, 0):max(i, 0)])) }
 
 func finite(v []float64) []float64 {
 	var out []float64

@@ -5,6 +5,7 @@ import (
 	"sort"
 	"time"
 
+	"weirbook/analysis/robust"
 	"weirbook/analysis/series"
 )
 
@@ -151,7 +152,7 @@ func (r *reference) normal(v []float64) []float64 {
 		}
 		out[k] = math.NaN()
 		if len(buf) >= 5 {
-			out[k] = median(buf)
+			out[k] = robust.Median(buf)
 		}
 	}
 	return out
@@ -171,7 +172,7 @@ func (r *reference) binned(v []float64) []float64 {
 		}
 		out[k] = math.NaN()
 		if 2*len(buf) >= r.bin {
-			out[k] = median(buf)
+			out[k] = robust.Median(buf)
 		}
 	}
 	return out
@@ -200,24 +201,11 @@ func (r *reference) scatter(v []float64, h float64, days int) float64 {
 	if len(diffs) < 48 {
 		return math.NaN()
 	}
-	m := median(diffs)
+	m := robust.Median(diffs)
 	for i := range diffs {
 		diffs[i] = math.Abs(diffs[i] - m)
 	}
-	return 1.4826 * median(diffs)
-}
-
-// median sorts v.
-func median(v []float64) float64 {
-	if len(v) == 0 {
-		return math.NaN()
-	}
-	sort.Float64s(v)
-	n := len(v)
-	if n%2 == 1 {
-		return v[n/2]
-	}
-	return (v[n/2-1] + v[n/2]) / 2
+	return 1.4826 * robust.Median(diffs)
 }
 
 // dayNumber counts local calendar days.

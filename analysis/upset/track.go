@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weirbook/analysis/align"
+	"weirbook/analysis/robust"
 )
 
 // Track is what was seen of one column around an episode, moved or not.
@@ -76,16 +77,16 @@ func track(in *Input, r *reference, k int, base, look align.Window, s *Settings)
 	if len(before) < 6 {
 		return t
 	}
-	t.Level = median(before)
+	t.Level = robust.Median(before)
 	if isNaN(t.Scale) {
 		for i := range before {
 			before[i] = math.Abs(before[i] - t.Level)
 		}
-		t.Scale = 1.4826 * median(before)
+		t.Scale = 1.4826 * robust.Median(before)
 	}
 	usual := t.Level // size of the level moved from, for floors as a share
 	if n := finite(t.Normal[b0:b1]); len(n) > 0 && known {
-		usual += median(n)
+		usual += robust.Median(n)
 	}
 	t.Need = math.Max(floorOf(c, s, usual), s.MoveSigmas*t.Scale)
 
@@ -129,7 +130,7 @@ func Penalty(y []float64, p float64) float64 {
 		for i := lag; i < n; i++ {
 			d = append(d, math.Abs(y[i]-y[i-lag]))
 		}
-		m := 1.4826 * median(d)
+		m := 1.4826 * robust.Median(d)
 		return m * m / 2 // σ²(1-ρ^lag)
 	}
 	d1, d4 := abs(1), abs(min(4, n/2))

@@ -1,4 +1,4 @@
-package orp
+package robust
 
 import "math"
 

@@ -1,4 +1,4 @@
-package orp
+package robust
 
 import (
 	"errors"
@@ -15,8 +15,8 @@ const (
 	Bisquare             // pull returns to nothing at BisquareC standard deviations
 )
 
-// weight gives psi(u)/u of the loss.
-func (l Loss) weight(u float64) float64 {
+// Weight gives psi(u)/u of the loss.
+func (l Loss) Weight(u float64) float64 {
 	a := math.Abs(u)
 	if l == Huber {
 		if a <= HuberK {
@@ -31,17 +31,11 @@ func (l Loss) weight(u float64) float64 {
 	return (1 - q*q) * (1 - q*q)
 }
 
-// FitOptions say how Regress works.
-type FitOptions struct {
+// Options say how Regress works.
+type Options struct {
 	Loss Loss
-	// Start "" is least squares; "lts" the least trimmed squares over
-	// repeatable random subsets, which half of the readings cannot drag.
-	Start string
-	// FixedScale keeps the scale of the start (an MM-type fit); otherwise the
-	// scale median|r|/0.6745 is taken anew in each round.
-	FixedScale bool
-	// Prior and PriorWeight pull coefficient j to Prior[j] with the weight of
-	// PriorWeight[j] in units of 1/scale² (that is, 1/sd²·scale²): see Regress.
+	// Prior pulls coefficient j to Prior[j] as one reading of standard deviation
+	// PriorSD[j] would; an infinite deviation does not pull. See Regress.
 	Prior, PriorSD []float64
 	// Effective is the share of independent readings, 0…1; 0 means 1. It
 	// lets correlated readings count for fewer against the prior.
@@ -52,11 +46,10 @@ type FitOptions struct {
 
 // Regression is a fitted line y = X·Coef.
 type Regression struct {
-	Coef    []float64
-	SD      []float64 // standard errors, honest about Effective
-	Scale   float64   // robust residual standard deviation
-	Weights []float64
-	Iter    int
+	Coef  []float64
+	SD    []float64 // standard errors, honest about Effective
+	Scale float64   // robust residual standard deviation
+	Iter  int
 }
 
 var errTooFew = errors.New("too few readings to fit")
@@ -68,7 +61,7 @@ var errTooFew = errors.New("too few readings to fit")
 //
 // Source of the iteration: Huber, Robust Statistics (1981), section 7.8, with
 // the scale median|r|/0.6745.
-func Regress(x [][]float64, y []float64, o FitOptions) (Regression, error) {
+func Regress(x [][]float64, y []float64, o Options) (Regression, error) {
 	n := len(y)
 	if n == 0 || len(x) != n {
 		return Regression{}, errTooFew
@@ -92,34 +85,23 @@ func Regress(x [][]float64, y []float64, o FitOptions) (Regression, error) {
 		w[i] = 1
 	}
 	r := make([]float64, n)
-	var c []float64
 	scale := math.NaN()
-	if o.Start == "lts" && n >= 2*p+2 {
-		var err error
-		c, scale, err = leastTrimmed(x, y)
-		if err != nil {
-			return Regression{}, err
+	c := solveWeighted(x, y, w, 1, nil, nil)
+	if c == nil {
+		if o.PriorSD == nil {
+			return Regression{}, errors.New("the regressors do not differ enough to fit")
 		}
-	} else {
-		c = solveWeighted(x, y, w, 1, nil, nil)
-		if c == nil {
-			if o.PriorSD == nil {
-				return Regression{}, errors.New("the regressors do not differ enough to fit")
-			}
-			c = slices.Clone(o.Prior)
-		}
+		c = slices.Clone(o.Prior)
 	}
 	residuals(x, y, c, r)
 	iter := 0
 	for ; iter < o.MaxIter; iter++ {
-		if !o.FixedScale || math.IsNaN(scale) {
-			scale = medianAbs(r) / 0.6744897501960817
-		}
+		scale = medianAbs(r) / 0.6744897501960817
 		if !(scale > 1e-12) {
 			scale = 1e-12
 		}
 		for i := range w {
-			w[i] = o.Loss.weight(r[i] / scale)
+			w[i] = o.Loss.Weight(r[i] / scale)
 		}
 		c2 := solveWeighted(x, y, w, eff/(scale*scale), o.Prior, o.PriorSD)
 		if c2 == nil {
@@ -135,7 +117,7 @@ func Regress(x [][]float64, y []float64, o FitOptions) (Regression, error) {
 			break
 		}
 	}
-	reg := Regression{Coef: c, Scale: scale, Weights: w, Iter: iter}
+	reg := Regression{Coef: c, Scale: scale, Iter: iter}
 	reg.SD = standardErrors(x, w, eff/(scale*scale), o.PriorSD, p)
 	return reg, nil
 }
