@@ -103,7 +103,7 @@ func (b *backward) many(n int, at func(i int) reading, put func(i, j int)) {
 
 // turn puts what a newest-first file gave in order of time. The tracks of a table
 // may share a column of times: see run.
-func (t *table) turn() {
+func (t *tableRuns) turn() {
 	var shared []int64
 	if t.lead != nil {
 		shared = t.lead.main.t

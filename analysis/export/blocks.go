@@ -43,12 +43,12 @@ func (g *merger) run(cut *cutter, ws []*worker) error {
 			merging.Unlock()
 			err := safely(g.t.m.name, func() {
 				g.merge(n)
-				if g.collect == nil && g.t.m.packed == "" {
-					g.r.progress(int64(len(n.buf)))
+				if g.read != nil {
+					g.read(len(n.buf))
 				}
 			})
 			if err == nil {
-				err = g.r.ctx.Err()
+				err = g.ctx.Err()
 			}
 			if err == nil && g.p.turn > 0 {
 				err = errTurn

@@ -57,7 +57,7 @@ func (r *reader) order(t *table, head []byte) {
 			return
 		}
 	}
-	if f.ymd != nil {
+	if f.times.ymd != nil {
 		f.tm.order, f.orderSure = yearFirst, true
 		return
 	}

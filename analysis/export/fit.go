@@ -10,7 +10,7 @@ import (
 // heading says how wide a row is, and rows of another width are set aside: a
 // number cut in two at a decimal comma must not be read as its whole part, nor a
 // value under its neighbour's name.
-func (c *candidate) fit(f *format, src *SourceRule) {
+func (c *candidate) fit(src *SourceRule) {
 	at := c.nameLine()
 	if at < 0 {
 		return
@@ -29,29 +29,29 @@ func (c *candidate) fit(f *format, src *SourceRule) {
 	switch {
 	case head == rows-1 && hk >= 0 && c.times.date == hk && c.times.clk == hk+1:
 		c.moveHeads(at, hk+1, 1)
-		f.note(Note, line, "the heading has a name less than the rows have fields: its time stands over a date and a time of day")
+		c.notes.Add(Note, line, "the heading has a name less than the rows have fields: its time stands over a date and a time of day")
 		return
 	case head == rows-1 && hk >= 0 && rk == hk+1:
 		c.moveHeads(at, 0, 1)
-		f.note(Warning, line, "the heading has a name less than the rows have fields; it begins over the second column, where the times stand")
+		c.notes.Add(Warning, line, "the heading has a name less than the rows have fields; it begins over the second column, where the times stand")
 		return
 	case head == rows-1 && hk < 0 && rk == 0 && tagLike(cleanName(fs[0]), head == 1) && c.uncut(1, rows):
 		c.moveHeads(at, 0, 1)
 		if head > 1 {
-			f.note(Warning, line, "the heading has a name less than the rows have fields and none for the times; it begins over the second column")
+			c.notes.Add(Warning, line, "the heading has a name less than the rows have fields and none for the times; it begins over the second column")
 		} else {
-			f.lone = cleanName(fs[0])
-			f.note(Note, line, "the tag is named here: %s", f.lone)
+			c.lone = cleanName(fs[0])
+			c.notes.Add(Note, line, "the tag is named here: %s", c.lone)
 		}
 		return
 	case head == rows+1 && hk > 0 && rk == hk-1:
 		c.moveHeads(at, 0, -1)
-		f.note(Warning, line, "the heading has a name more than the rows have fields; its first one, %q, has no column", cleanName(fs[0]))
+		c.notes.Add(Warning, line, "the heading has a name more than the rows have fields; its first one, %q, has no column", cleanName(fs[0]))
 		return
 	case hk < 0: // a line that is no heading for certain: it must not name the columns one to the right
 		c.fields[at] = nil
 		if head > 1 {
-			f.note(Warning, line, "this line has a field less than the rows and names no time; it is not taken for their heading, and the columns are named by their numbers. Put a heading with a name for every column there")
+			c.notes.Add(Warning, line, "this line has a field less than the rows and names no time; it is not taken for their heading, and the columns are named by their numbers. Put a heading with a name for every column there")
 		}
 		return
 	case head < rows && hk >= 0 && hk == rk && c.textBehind(fs, head, rows):

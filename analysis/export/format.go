@@ -99,13 +99,9 @@ type format struct {
 	refused        error // why the file cannot be read without being told more
 	scattered      bool  // wide: qualities stand elsewhere than right behind their values
 
-	timeCol, dateCol, clockCol, hourCol, minuteCol int
-	clockForm                                      clockForm
-	serialDate                                     bool
-	halfCol                                        int
-	ymd                                            []int
-	tagCol, placeCol, valueCol, qualityCol         int
-	unitCol                                        int
+	times                                  timeCols
+	tagCol, placeCol, valueCol, qualityCol int
+	unitCol                                int
 
 	own    []ownTime // times of the values, where the row has not one for all
 	hourly bool      // they are hours of a day, of one tag
@@ -126,44 +122,19 @@ type format struct {
 	closed    bool            // every row is set aside
 
 	zone     string
-	notes    []Message
+	notes    Notes
 	textTime bool
 }
 
 func newFormat() *format {
-	return &format{timeCol: -1, dateCol: -1, clockCol: -1, hourCol: -1, minuteCol: -1, halfCol: -1,
-		tagCol: -1, placeCol: -1, valueCol: -1, qualityCol: -1, unitCol: -1, dec: '.', term: '\n'}
+	return &format{times: noTimes(), tagCol: -1, placeCol: -1, valueCol: -1, qualityCol: -1, unitCol: -1, dec: '.', term: '\n'}
 }
 
 // settle derives the column numbers from the roles.
 func (f *format) settle() {
 	f.sepBytes = []byte{f.sep}
-	f.ymd = nil
-	var ymd [3]int
-	parts := 0
 	for i := range f.cols {
 		switch f.cols[i].role {
-		case roleTime:
-			f.timeCol = i
-		case roleDate:
-			f.dateCol = i
-		case roleClock:
-			f.clockCol = i
-		case roleYear:
-			ymd[0] = i
-			parts++
-		case roleMonth:
-			ymd[1] = i
-			parts++
-		case roleDay:
-			ymd[2] = i
-			parts++
-		case roleHour:
-			f.hourCol = i
-		case roleMinute:
-			f.minuteCol = i
-		case roleHalf:
-			f.halfCol = i
 		case roleTag:
 			f.tagCol = i
 		case rolePlace:
@@ -176,9 +147,6 @@ func (f *format) settle() {
 		case roleUnit:
 			f.unitCol = i
 		}
-	}
-	if parts == 3 {
-		f.ymd = ymd[:]
 	}
 	f.need = 0
 	for i, c := range f.cols {
@@ -210,12 +178,12 @@ func (f *format) settle() {
 	if plain {
 		f.step = f.stepOf()
 	}
-	f.fast = plain && f.timeCol >= 0 && f.halfCol < 0 && !f.scattered
+	f.fast = plain && f.times.time >= 0 && f.times.half < 0 && !f.scattered
 	if f.layout == long {
 		f.fast = f.fast && f.tagCol >= 0 && f.placeCol < 0 && f.valueCol >= 0
 	} else {
 		for i, c := range f.cols {
-			if c.role == roleValue && i < f.timeCol {
+			if c.role == roleValue && i < f.times.time {
 				f.fast = false
 			}
 		}
@@ -238,7 +206,7 @@ func (f *format) settle() {
 
 // stepOf says how the values of a wide file follow its time: see format.step.
 func (f *format) stepOf() int {
-	if f.layout != wide || f.timeCol != 0 || f.halfCol >= 0 || f.scattered {
+	if f.layout != wide || f.times.time != 0 || f.times.half >= 0 || f.scattered {
 		return 0
 	}
 	ops := f.ops[1:]
@@ -287,24 +255,24 @@ func (f *format) describe(packed string) string {
 	}
 	s = append(s, enc)
 	t := "times as " + timeKindNames[f.tm.kind]
-	if f.serialDate {
+	if f.times.serialDate {
 		t = "times as " + timeKindNames[serialTime]
 	}
 	if f.tm.kind == textTime && f.tm.order != orderUnknown && f.tm.order != yearFirst {
 		t += ", " + orderNames[f.tm.order]
 	}
 	switch {
-	case f.dateCol >= 0 && f.clockCol >= 0:
-		t += " in a date and a time column" + clockFormNames[f.clockForm]
-	case f.dateCol >= 0 && f.hourCol >= 0:
+	case f.times.date >= 0 && f.times.clk >= 0:
+		t += " in a date and a time column" + clockFormNames[f.times.form]
+	case f.times.date >= 0 && f.times.hour >= 0:
 		t += " in a date and an hour column"
-		if f.minuteCol >= 0 {
+		if f.times.minute >= 0 {
 			t = strings.TrimSuffix(t, "an hour column") + "columns of hours and minutes"
 		}
-	case f.ymd != nil:
-		t += " in year, month and day columns" + clockFormNames[f.clockForm]
+	case f.times.ymd != nil:
+		t += " in year, month and day columns" + clockFormNames[f.times.form]
 	}
-	if f.halfCol >= 0 {
+	if f.times.half >= 0 {
 		t += ", AM or PM in one of its own"
 	}
 	s = append(s, t)
@@ -328,4 +296,8 @@ func (f *format) describe(packed string) string {
 // cleanName makes a name of a cell: decoded, on one line, blanks trimmed.
 func cleanName(b []byte) string {
 	return strings.Join(strings.Fields(strings.ReplaceAll(decodeText(trim(b)), "\u00a0", " ")), " ")
+}
+
+func (f *format) note(sev Severity, line int, format string, args ...any) {
+	f.notes.Add(sev, line, format, args...)
 }

@@ -18,11 +18,11 @@ type hashing struct {
 }
 
 // startHash begins, if the sums are asked for; else it gives nil, whose sum is "".
-func (r *reader) startHash(f File) *hashing {
-	if !r.opt.Hash {
+func startHash(ctx context.Context, f File, asked bool) *hashing {
+	if !asked {
 		return nil
 	}
-	ctx, cancel := context.WithCancel(r.ctx)
+	ctx, cancel := context.WithCancel(ctx)
 	h := &hashing{cancel: cancel, done: make(chan struct{})}
 	go func() {
 		defer close(h.done)

@@ -1,6 +1,8 @@
 package export
 
 import (
+	"bytes"
+	"errors"
 	"strings"
 
 	"weirbook/analysis/quantity"
@@ -86,6 +88,57 @@ func (c *candidate) headWord(fs [][]byte) bool {
 	return isTimeHead(h) || tagHeads[b] || isUnitHead(h) || descHeads[b] || valueHeads[b] || placeHeads[b] || b == "type"
 }
 
+// sniff decides how a file is written, from its decoded first bytes. whole says
+// that head is all of it.
+func sniff(head []byte, whole bool, src *SourceRule) (*format, error) {
+	f := newFormat()
+	if len(bytes.TrimSpace(head)) == 0 {
+		return nil, errors.New("the file is empty")
+	}
+	if bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(head, '\r') >= 0 {
+		f.term = '\r'
+	}
+	if isTar(head) {
+		return nil, errors.New("this is a tar archive, not a text export; unpack it first")
+	}
+	if n := bytes.Count(head[:min(len(head), 4096)], []byte{0}); n > 16 {
+		return nil, errors.New("this is a binary file, not a text export")
+	}
+	declared := byte(0)
+	if first, _, _ := bytes.Cut(head, []byte{f.term}); len(first) >= 5 && strings.EqualFold(string(first[:4]), "sep=") {
+		declared = first[4]
+	}
+	seps := []byte{'\t', ';', ',', '|'}
+	if declared != 0 {
+		seps = []byte{declared}
+	}
+	best := candidate{score: -1}
+	for _, first := range []bool{true, false} { // what stands before a second heading, or all of it
+		for _, sep := range seps {
+			if c := trySeparator(head, whole, first, sep, f.term, src); c.score > best.score {
+				best = c
+			}
+		}
+		if best.score > 0 {
+			break
+		}
+	}
+	if best.score <= 0 {
+		return nil, noTable(head, whole, f.term, seps)
+	}
+	f.sep = best.sep
+	best.rowsAbove()
+	best.fit(src)
+	f.notes, f.lone = append(f.notes, best.notes...), best.lone
+	if err := f.build(best, src); errors.Is(err, errNoTable) {
+		return nil, noTable(head, whole, f.term, seps)
+	} else if err != nil {
+		return nil, err
+	}
+	f.settle()
+	return f, nil
+}
+
 // build settles heading, layout and the columns' roles.
 func (f *format) build(c candidate, src *SourceRule) error {
 	f.dec = c.dec
@@ -110,7 +163,7 @@ func (f *format) build(c candidate, src *SourceRule) error {
 	t := c.times
 	f.tm.kind = t.kind
 	f.textTime = t.kind == textTime
-	f.clockForm, f.serialDate = t.form, t.serialDate
+	f.times = t
 	f.cols = make([]column, c.width)
 	names, units, descs := nameRows(&c, heads)
 	for k := range f.cols {

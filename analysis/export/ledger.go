@@ -1,6 +1,7 @@
 package export
 
 import (
+	"fmt"
 	"sort"
 
 	"weirbook/analysis/series"
@@ -103,6 +104,14 @@ func (l *LedgerRow) flag(f series.Flag, n int) {
 	if f&series.Late != 0 {
 		l.Late += n
 	}
+}
+
+// Notes are what there is to say about a table.
+type Notes []Message
+
+// Add says one thing more.
+func (n *Notes) Add(sev Severity, line int, format string, args ...any) {
+	*n = append(*n, Message{Severity: sev, Line: line, Text: fmt.Sprintf(format, args...)})
 }
 
 // SetAside is one row that was not used, with its text.

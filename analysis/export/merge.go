@@ -1,11 +1,29 @@
 package export
 
-import "math"
+import (
+	"context"
+	"math"
+)
+
+// tableRuns is what a table's rows have come to.
+type tableRuns struct {
+	index  int // of the table among all
+	m      member
+	f      *format
+	from   int // lines before the table in its file
+	tracks []*track
+	lead   *track // whose times the others may share
+	aside  [numReasons]asideList
+	loose  LedgerRow
+
+	shuffled map[string]map[int64]bool // see scattered, by tag
+}
 
 // merger takes a table's blocks in order.
 type merger struct {
-	r       *reader
-	t       *table
+	ctx     context.Context
+	read    func(bytes int) // told of every block that is merged
+	t       *tableRuns
 	p       *passed
 	line    int
 	size    int64
@@ -109,7 +127,7 @@ func (g *merger) track(tag int) *track {
 	return t.tracks[tag]
 }
 
-func (t *table) setAside(p placed, tag string, why Reason) {
+func (t *tableRuns) setAside(p placed, tag string, why Reason) {
 	if t.aside[why].wants(p.line) {
 		t.aside[why].add(SetAside{t.m.name, p.line, tag, why, p.text()})
 	}

@@ -130,9 +130,9 @@ func asideAdvice(why Reason, first string, t *table) string {
 	case UnitUnknown:
 		return "Correct the unit in the export, or the unit and what is measured in tags.csv"
 	case BadTime:
-		if t != nil && t.f != nil && t.f.timeCol >= 0 {
+		if t != nil && t.f != nil && t.f.times.time >= 0 {
 			fs, _ := splitRow([]byte(first), t.f.sep, nil, nil)
-			if len(fs) <= t.f.timeCol || len(trim(fs[t.f.timeCol])) == 0 {
+			if len(fs) <= t.f.times.time || len(trim(fs[t.f.times.time])) == 0 {
 				return "They hold no time: export them with one"
 			}
 		}

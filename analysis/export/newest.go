@@ -12,9 +12,9 @@ func (f *format) newestFirst(head []byte) bool {
 	if !f.hourly {
 		for _, o := range f.own[min(1, len(f.own)):] {
 			pair := *f
-			pair.timeCol, pair.dateCol, pair.clockCol = o.col, -1, -1
+			pair.times.time, pair.times.date, pair.times.clk = o.col, -1, -1
 			if o.clk >= 0 {
-				pair.timeCol, pair.dateCol, pair.clockCol = -1, o.col, o.clk
+				pair.times.time, pair.times.date, pair.times.clk = -1, o.col, o.clk
 			}
 			u, d := pair.steps(head)
 			up, down = up+u, down+d
@@ -48,8 +48,8 @@ func (f *format) steps(head []byte) (up, down int) {
 // timeCells gives the time cells of a stretch of rows, joined where a time takes
 // several.
 func (f *format) timeCells(b []byte) iter.Seq[[]byte] {
-	last := max(f.timeCol, f.dateCol, f.clockCol, f.hourCol, f.minuteCol, f.halfCol)
-	for _, k := range f.ymd {
+	last := max(f.times.time, f.times.date, f.times.clk, f.times.hour, f.times.minute, f.times.half)
+	for _, k := range f.times.ymd {
 		last = max(last, k)
 	}
 	return func(yield func([]byte) bool) {
@@ -61,7 +61,7 @@ func (f *format) timeCells(b []byte) iter.Seq[[]byte] {
 				b = nil
 			}
 			fs, _ := splitRow(f.upTo(last, bytes.TrimRight(row, "\r\n")), f.sep, nil, nil)
-			cell := joinTime(nil, f, func(i int) []byte {
+			cell := f.times.join(nil, func(i int) []byte {
 				if i >= 0 && i < len(fs) {
 					return fs[i]
 				}

@@ -107,7 +107,7 @@ func (t *table) firstLine() int { return t.from + t.f.skip + 1 }
 // lookAt looks at the table that begins at a line of the file of t; nil if there
 // is none under a heading.
 func (r *reader) lookAt(t *table, line int) *table {
-	n := &table{m: t.m, src: t.src, file: t.file, from: line - 1, nth: t.nth + 1}
+	n := &table{tableRuns: tableRuns{m: t.m, from: line - 1}, src: t.src, file: t.file, nth: t.nth + 1}
 	if n.file == "" {
 		n.file = t.m.name
 	}

@@ -61,7 +61,10 @@ func (r *reader) pass(t *table, collect map[string]*tagPieces) (*passed, error) 
 			}
 		}
 	}
-	g := &merger{lead: -1, r: r, t: t, p: p, line: t.from + skipped + 1, size: size, collect: collect}
+	g := &merger{lead: -1, ctx: r.ctx, t: &t.tableRuns, p: p, line: t.from + skipped + 1, size: size, collect: collect}
+	if collect == nil && t.m.packed == "" {
+		g.read = func(n int) { r.progress(int64(n)) }
+	}
 	ws := make([]*worker, r.workers)
 	// Where commas separate fields and decimals as well, only whole cells tell a
 	// number's end: "645,5" beside 647,3.

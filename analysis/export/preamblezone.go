@@ -121,7 +121,7 @@ func (z *saidZone) heed(f *format, plant *time.Location) {
 	case !z.known:
 		note(Warning, z.line, "a time zone is spoken of here and not understood (%s); the times are taken on the clock of %s. %s", z.text, plant, how)
 	case z.word != "" && names, !z.plain && keeps(plant, z.sec):
-		note(Note, z.line, "%q is taken to mean the clock of %s, with its summer time if it has one. Write %s for the file under [[source]] in plant.toml if its clock stays at %s all year", z.text, plant, stayingAt(f.tm.offsetOf(*z)), inWords(f.tm.offsetOf(*z)))
+		note(Note, z.line, "%q is taken to mean the clock of %s, with its summer time if it has one. Write %s for the file under [[source]] in plant.toml if its clock stays at %s all year", z.text, plant, stayingAt(z.offset(f.tm.names)), inWords(z.offset(f.tm.names)))
 	default:
 		f.tm.fixed, f.tm.offset = true, z.sec
 		f.zone = fmt.Sprintf("%s, as line %d says", inWords(z.sec), z.line)
@@ -133,8 +133,9 @@ func (z *saidZone) heed(f *format, plant *time.Location) {
 	}
 }
 
-func (r *timeReader) offsetOf(z saidZone) int64 {
-	if s, ok := r.names[z.word]; ok {
+// offset is what the line says, in the sense that the plant gives its abbreviation.
+func (z *saidZone) offset(names map[string]int64) int64 {
+	if s, ok := names[z.word]; ok {
 		return s
 	}
 	return z.sec

@@ -36,27 +36,18 @@ type reader struct {
 
 // table is one file, or one member of an archive, as read.
 type table struct {
-	index  int // in reader.tables
-	m      member
-	f      *format
-	src    *SourceRule
-	info   FileInfo
-	tracks []*track
-	units  map[string]unitPlan // of tags whose rows state their units
-	lead   *track              // whose times the others may share
-	aside  [numReasons]asideList
-	loose  LedgerRow
+	tableRuns
+	src   *SourceRule
+	info  FileInfo
+	units map[string]unitPlan // of tags whose rows state their units
 
 	// Of a file that holds several tables, one below the other.
 	file   string // its name, of all but the first
 	nth    int    // of the tables
-	from   int    // lines before the table
 	offset int64  // the same, in bytes of the decoded text
 	mark   bool   // the file begins with a byte order mark
 	until  int    // lines of the file up to the next table; 0: none follows
 	next   *table
-
-	shuffled map[string]map[int64]bool // see scattered, by tag
 }
 
 func read(ctx context.Context, files []File, opt Options) (*Result, error) {
@@ -145,7 +136,7 @@ func (r *reader) head(f File) (h head) {
 		return h
 	}
 	for _, m := range h.members {
-		t := &table{m: m, src: r.source(m.name)}
+		t := &table{tableRuns: tableRuns{m: m}, src: r.source(m.name)}
 		h.tables = append(h.tables, t)
 		h.bad = append(h.bad, r.look(t))
 	}
@@ -158,7 +149,7 @@ func (r *reader) file(f File, h head) error {
 		return err
 	}
 	info := FileInfo{Name: f.Name, Bytes: f.Size}
-	hash := r.startHash(f)
+	hash := startHash(r.ctx, f, r.opt.Hash)
 	defer hash.stop()
 	before := r.done
 	if h.err != nil {

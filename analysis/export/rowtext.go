@@ -55,7 +55,7 @@ func (f *format) rowText(row []byte, was string) string {
 		return shown(row)
 	}
 	fs, _ := splitRow(row, f.sep, nil, nil)
-	at := joinTime(nil, f, func(i int) []byte {
+	at := f.times.join(nil, func(i int) []byte {
 		if i >= 0 && i < len(fs) {
 			return fs[i]
 		}

@@ -65,7 +65,7 @@ func (c *clock) changeAfter(ms int64) int64 {
 
 // findShuffled notes the repeated hours whose two passes stand mixed. It gives true
 // where there are any, so that the file has to be read again.
-func (t *table) findShuffled() (again bool) {
+func (t *tableRuns) findShuffled() (again bool) {
 	for _, k := range t.tracks {
 		if k == nil {
 			continue

@@ -3,8 +3,6 @@ package export
 import (
 	"bytes"
 	"errors"
-	"fmt"
-	"strings"
 )
 
 const (
@@ -21,56 +19,6 @@ type line struct {
 
 var errNoTable = errors.New("no column of times beside one of values")
 
-// sniff decides how a file is written, from its decoded first bytes. whole says
-// that head is all of it.
-func sniff(head []byte, whole bool, src *SourceRule) (*format, error) {
-	f := newFormat()
-	if len(bytes.TrimSpace(head)) == 0 {
-		return nil, errors.New("the file is empty")
-	}
-	if bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(head, '\r') >= 0 {
-		f.term = '\r'
-	}
-	if isTar(head) {
-		return nil, errors.New("this is a tar archive, not a text export; unpack it first")
-	}
-	if n := bytes.Count(head[:min(len(head), 4096)], []byte{0}); n > 16 {
-		return nil, errors.New("this is a binary file, not a text export")
-	}
-	declared := byte(0)
-	if first, _, _ := bytes.Cut(head, []byte{f.term}); len(first) >= 5 && strings.EqualFold(string(first[:4]), "sep=") {
-		declared = first[4]
-	}
-	seps := []byte{'\t', ';', ',', '|'}
-	if declared != 0 {
-		seps = []byte{declared}
-	}
-	best := candidate{score: -1}
-	for _, first := range []bool{true, false} { // what stands before a second heading, or all of it
-		for _, sep := range seps {
-			if c := f.try(head, whole, first, sep, src); c.score > best.score {
-				best = c
-			}
-		}
-		if best.score > 0 {
-			break
-		}
-	}
-	if best.score <= 0 {
-		return nil, noTable(head, whole, f.term, seps)
-	}
-	f.sep = best.sep
-	best.rowsAbove()
-	best.fit(f, src)
-	if err := f.build(best, src); errors.Is(err, errNoTable) {
-		return nil, noTable(head, whole, f.term, seps)
-	} else if err != nil {
-		return nil, err
-	}
-	f.settle()
-	return f, nil
-}
-
 // candidate is the sample read with one separator.
 type candidate struct {
 	sep              byte
@@ -85,6 +33,8 @@ type candidate struct {
 	kinds            []colKind // by column
 	times            timeCols
 	timed            bool // rows hold times that are no plain numbers
+	notes            Notes
+	lone             string // the tag that stands alone above the only column of values
 }
 
 // colKind counts what a column's cells look like.
@@ -118,8 +68,10 @@ func splitSample(head []byte, whole bool, sep, term byte) []line {
 	return out
 }
 
-func (f *format) try(head []byte, whole, first bool, sep byte, src *SourceRule) candidate {
-	c := candidate{sep: sep, score: -1, lines: splitSample(head, whole, sep, f.term)}
+// trySeparator reads the sample with one separator; first leaves out what stands
+// behind a second heading.
+func trySeparator(head []byte, whole, first bool, sep, term byte, src *SourceRule) candidate {
+	c := candidate{sep: sep, score: -1, lines: splitSample(head, whole, sep, term)}
 	counts, timed := map[int]int{}, map[int]int{}
 	for i := range c.lines {
 		fs, _ := splitRow(c.lines[i].text, sep, nil, nil)
@@ -377,8 +329,4 @@ func guessDecimal(c candidate) (m markCounts) {
 		}
 	}
 	return m
-}
-
-func (f *format) note(sev Severity, line int, format string, args ...any) {
-	f.notes = append(f.notes, Message{Severity: sev, Line: line, Text: fmt.Sprintf(format, args...)})
 }

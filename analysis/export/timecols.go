@@ -16,6 +16,10 @@ type timeCols struct {
 	serialDate                    bool      // date is a spreadsheet's serial number, whole days
 }
 
+func noTimes() timeCols {
+	return timeCols{time: -1, date: -1, clk: -1, hour: -1, minute: -1, half: -1}
+}
+
 // heading gives the text above column k: of the nearest line above the rows
 // that is as wide as they are and not one itself.
 func (c *candidate) heading(k int) string {
@@ -43,7 +47,7 @@ func numeric(b []byte) bool {
 // findTimes finds the columns that hold the times.
 func (c *candidate) findTimes(src *SourceRule) {
 	t := &c.times
-	*t = timeCols{time: -1, date: -1, clk: -1, hour: -1, minute: -1, half: -1}
+	*t = noTimes()
 	heads := make([]string, c.width)
 	for k := range heads {
 		heads[k] = c.heading(k)
@@ -239,8 +243,7 @@ func (c *candidate) numericTime(k int, headed bool) timeKind {
 
 // cell writes a row's time as one cell.
 func (t *timeCols) cell(fs [][]byte) []byte {
-	f := &format{timeCol: t.time, dateCol: t.date, clockCol: t.clk, hourCol: t.hour, minuteCol: t.minute, halfCol: t.half, ymd: t.ymd, clockForm: t.form, serialDate: t.serialDate}
-	return joinTime(nil, f, func(i int) []byte {
+	return t.join(nil, func(i int) []byte {
 		if i >= 0 && i < len(fs) {
 			return fs[i]
 		}
@@ -272,4 +275,71 @@ func (t *timeCols) reads(fs [][]byte) bool {
 		}
 	}
 	return st == timeOK
+}
+
+// join writes the row's time as one cell, out of one or several columns.
+func (t *timeCols) join(dst []byte, get func(int) []byte) []byte {
+	dst = t.joinParts(dst, get)
+	if t.half < 0 || len(dst) == 0 {
+		return dst
+	}
+	half := trim(get(t.half))
+	if len(half) == 0 { // ten in the morning or in the evening
+		return dst[:0]
+	}
+	dst = append(append(dst, ' '), half...)
+	if len(half) == 1 {
+		dst = append(dst, 'm')
+	}
+	return dst
+}
+
+func (t *timeCols) joinParts(dst []byte, get func(int) []byte) []byte {
+	if t.time >= 0 {
+		return append(dst, get(t.time)...)
+	}
+	if t.date >= 0 {
+		day := unwrapped(trim(get(t.date)))
+		if t.serialDate {
+			dst = appendSerialDate(dst, day)
+		} else {
+			dst = appendDate(dst, day)
+		}
+	} else {
+		for i, c := range t.ymd {
+			x := trim(get(c))
+			if i > 0 {
+				dst = append(dst, '-')
+				if len(x) == 1 {
+					dst = append(dst, '0')
+				}
+			}
+			dst = append(dst, x...)
+		}
+	}
+	switch {
+	case t.clk >= 0:
+		clock := unwrapped(trim(get(t.clk)))
+		if len(clock) == 0 && t.form == clockPlain {
+			return dst
+		}
+		dst = appendClock(append(dst, ' '), clock, t.form)
+	case t.hour >= 0:
+		h := trim(get(t.hour))
+		if len(h) == 0 {
+			return dst[:0]
+		}
+		dst = append(dst, ' ')
+		if len(h) == 1 {
+			dst = append(dst, '0')
+		}
+		dst = append(dst, h...)
+		dst = append(dst, ':')
+		m := trim(get(t.minute))
+		for i := len(m); i < 2; i++ {
+			dst = append(dst, '0')
+		}
+		dst = append(dst, m...)
+	}
+	return dst
 }

@@ -67,7 +67,7 @@ type track struct {
 // earlyReadings is how many of a tag's first readings in a file tell its cadence.
 const earlyReadings = 256
 
-func newTrack(spec *tagSpec, of *table) *track {
+func newTrack(spec *tagSpec, of *tableRuns) *track {
 	t := &track{spec: spec, file: of.index, last: math.MinInt64}
 	t.cond = condenser{how: spec.how, out: &t.main}
 	if of.f.newest {
