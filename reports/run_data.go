@@ -2,6 +2,8 @@ package reports
 
 import (
 	"fmt"
+	"slices"
+	"sort"
 	"strings"
 
 	"weirbook/analysis"
@@ -19,22 +21,51 @@ func dataSection(r *analysis.Result) (page.Section, error) {
 	if err != nil {
 		return s, err
 	}
-	s.Blocks = append(s.Blocks, page.Chart(pic), page.Heading("Rows read, used and set aside"), page.Table(ledgerTable(r.Read.Ledger)))
-	if items := screenWords(r.Screen); len(items) > 0 {
-		s.Blocks = append(s.Blocks, page.Heading("What screening saw"), page.Points(items...))
+	s.Blocks = append(s.Blocks, page.Text(usedWords(r.Read.Ledger)))
+	if len(r.Coverage) > openTags {
+		s.Blocks = append(s.Blocks, page.Fold("How much of each day the readings cover", plural(len(r.Coverage), "tag"), page.Chart(pic)))
+	} else {
+		s.Blocks = append(s.Blocks, page.Chart(pic))
 	}
-	if items := readerWords(r.Read, export.Note); len(items) > 0 {
-		s.Blocks = append(s.Blocks, page.Heading("What the reader met"), page.Points(items...))
+	fold := func(title string, items []string, what string) {
+		if len(items) > 0 {
+			s.Blocks = append(s.Blocks, page.Fold(title, plural(len(items), what), page.Points(items...)))
+		}
 	}
+	fold("What the run had to do without", r.Notes, "remark")
+	fold("What screening saw", screenWords(r.Screen), "remark")
+	fold("What reading met", readerWords(r.Read, export.Note), "remark")
+	s.Blocks = append(s.Blocks, page.Fold("Rows read, used and set aside", plural(len(r.Read.Ledger), "row"), page.Table(ledgerTable(r.Read.Ledger))))
 	var facts []page.Fact
 	for _, f := range r.Read.Files {
 		facts = append(facts, page.Fact{Name: f.Name, Value: f.Format, Note: "times on the clock of " + f.Zone})
 	}
-	s.Blocks = append(s.Blocks, page.Heading("How each file was taken"), page.Facts(facts...))
-	if len(r.Notes) > 0 {
-		s.Blocks = append(s.Blocks, page.Heading("What the run had to do without"), page.Points(r.Notes...))
-	}
+	s.Blocks = append(s.Blocks, page.Fold("How each file was taken", plural(len(facts), "file"), page.Facts(facts...)))
 	return s, nil
+}
+
+// openTags is how many tags the chart of coverage shows open.
+const openTags = 24
+
+// usedWords is the row ledger in one sentence, the reasons by their number.
+func usedWords(rows []export.LedgerRow) string {
+	var total export.LedgerRow
+	for _, l := range rows {
+		total.Rows += l.Rows
+		total.Used += l.Used
+		for i, n := range l.Aside {
+			total.Aside[i] += n
+		}
+	}
+	reasons := slices.Clone(export.Reasons())
+	sort.SliceStable(reasons, func(i, j int) bool { return total.Aside[reasons[i]] > total.Aside[reasons[j]] })
+	text := fmt.Sprintf("%s read, %s used", plural(total.Rows, "reading"), count(total.Used))
+	for _, reason := range reasons {
+		if n := total.Aside[reason]; n > 0 {
+			text += fmt.Sprintf(", %s %s", count(n), reason)
+		}
+	}
+	return text + ". readings.csv adds them up tag by tag; set-aside.csv has the text of those not used."
 }
 
 // ledgerTable shows the row ledger with only the reasons that occur.

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"weirbook/analysis"
@@ -12,45 +13,82 @@ import (
 	"weirbook/reports/table"
 )
 
+// How many events a report tells: so many open, so many more folded behind their
+// titles; the list holds them all.
+const (
+	openEvents = 4
+	maxEvents  = 12
+)
+
 func eventsSection(r *analysis.Result) (page.Section, error) {
 	s := page.Section{ID: "events", Title: "Each event"}
-	for i, f := range r.Findings {
+	for i, e := range gathered(r) {
 		if i >= maxEvents {
-			s.Blocks = append(s.Blocks, page.Text(fmt.Sprintf("%s more stand in the table above and in findings.csv.", plural(len(r.Findings)-maxEvents, "event"))))
+			s.Blocks = append(s.Blocks, page.Text(fmt.Sprintf("%s more stand in the list above; findings.csv has each with its evidence.", plural(len(gathered(r))-maxEvents, "event"))))
 			break
 		}
-		title := time.UnixMilli(f.Start).In(r.Plant.Zone).Format("Mon 2 Jan 15:04") + ": " + kindName(f.Kind)
-		e := page.EventOf(named(r, f), r.Plant.Zone, eventID(i), title)
-		if n := upsetOf(r, f); n >= 0 {
-			if err := explainInEvent(r, &e, n); err != nil {
-				return s, err
-			}
-			s.Blocks = append(s.Blocks, page.OneEvent(e))
+		ev, err := eventOf(r, &e, i)
+		if err != nil {
+			return s, err
+		}
+		if i < openEvents {
+			s.Blocks = append(s.Blocks, page.OneEvent(ev))
 			continue
 		}
-		if b := basinOf(r, f); b != nil {
-			from, to := around(r, f.Start, f.End)
-			c := timeline(r, b, from, to, title, f.Summary, []chart.Span{{From: max(f.Start, from), To: min(f.End, to), Name: "event"}}, about(r, f))
-			caption := "Shaded: the event."
-			if marked(c) {
-				caption += " Hatched: readings of an instrument in doubt."
-			}
-			pic, err := picture(fmt.Sprintf("charts/event-%d.png", i+1), c, caption)
-			if err != nil {
-				return s, err
-			}
-			e.Pictures = append(e.Pictures, pic)
-		}
-		if len(f.Votes) > 0 {
-			e.Evidence = nil // told by the table and below it
-			e.Blocks = append(e.Blocks, page.Table(witnesses(f)))
-			if more := untold(f); len(more) > 0 {
-				e.Blocks = append(e.Blocks, page.Points(more...))
-			}
-		}
-		s.Blocks = append(s.Blocks, page.OneEvent(e))
+		s.Blocks = append(s.Blocks, page.Fold(ev.Title, page.Row(e.Finding, r.Plant.Zone, "").Length+", "+string(e.Severity), page.OneEvent(ev)))
 	}
 	return s, nil
+}
+
+// eventOf lays one event out: what happened, one chart, what to check, and the
+// whole evidence folded.
+func eventOf(r *analysis.Result, e *event, i int) (page.Event, error) {
+	title := time.UnixMilli(e.Start).In(r.Plant.Zone).Format("Mon 2 Jan 15:04") + ": " + kindName(e.Kind)
+	ev := page.EventOf(named(r, e.Finding), r.Plant.Zone, eventID(i), title)
+	ev.Evidence = nil
+	for _, words := range []string{causeWords(r, e), partsWords(r, e)} {
+		if words != "" {
+			ev.Blocks = append(ev.Blocks, page.Text(words))
+		}
+	}
+	if e.Upset >= 0 {
+		if err := explainInEvent(r, &ev, e.Upset); err != nil {
+			return ev, err
+		}
+	} else if b := basinOf(r, e.Finding); b != nil {
+		from, to := around(r, e.Start, e.End)
+		c := timeline(r, b, from, to, title, e.Summary, []chart.Span{{From: max(e.Start, from), To: min(e.End, to), Name: "event"}}, about(r, e.Finding))
+		caption := "Shaded: the event."
+		if marked(c) {
+			caption += " Hatched: readings of an instrument in doubt."
+		}
+		pic, err := picture(fmt.Sprintf("charts/event-%d.png", i+1), c, caption)
+		if err != nil {
+			return ev, err
+		}
+		ev.Pictures = append(ev.Pictures, pic)
+	}
+	for _, f := range append([]finding.Finding{e.Finding}, e.Parts...) {
+		if f.Start == e.Start && f.Kind == e.Kind && e.Upset >= 0 {
+			continue // explained above
+		}
+		if blocks := evidence(f); len(blocks) > 0 {
+			ev.Folded = append(ev.Folded, page.Fold("The evidence: "+kindName(f.Kind), page.Sure(f.Confidence), append([]page.Block{page.Text(f.Summary)}, blocks...)...))
+		}
+	}
+	return ev, nil
+}
+
+// evidence is what a finding stands on: its witnesses, and what they do not say.
+func evidence(f finding.Finding) []page.Block {
+	var out []page.Block
+	if len(f.Votes) > 0 {
+		out = append(out, page.Table(witnesses(f)))
+	}
+	if more := untold(f); len(more) > 0 {
+		out = append(out, page.Points(more...))
+	}
+	return out
 }
 
 // upsetOf finds the explained episode that a finding stands for; -1: none.
@@ -64,22 +102,47 @@ func upsetOf(r *analysis.Result, f finding.Finding) int {
 	return -1
 }
 
-// explainInEvent gives an episode the same explanation that the upset command
-// gives it on a page of its own.
+// explainInEvent gives an upset the same explanation that the upset command gives
+// it on a page of its own: its timeline open, the rest folded part by part.
 func explainInEvent(r *analysis.Result, e *page.Event, n int) error {
 	sections, err := upsetSections(&r.Upsets[n], n+1, false)
 	if err != nil {
 		return err
 	}
-	e.Evidence = nil // told in full below
 	for _, s := range sections {
-		e.Blocks = append(e.Blocks, page.Heading(s.Title))
-		if s.Lead != "" {
-			e.Blocks = append(e.Blocks, page.Text(s.Lead))
+		blocks := s.Blocks
+		if strings.HasSuffix(s.ID, fmt.Sprintf("upset-%d", n+1)) {
+			blocks = nil
+			for _, b := range s.Blocks {
+				if b.Picture != nil {
+					e.Pictures = append(e.Pictures, *b.Picture)
+					continue
+				}
+				blocks = append(blocks, b)
+			}
 		}
-		e.Blocks = append(e.Blocks, s.Blocks...)
+		if s.Lead != "" {
+			blocks = append([]page.Block{page.Text(s.Lead)}, blocks...)
+		}
+		if strings.HasSuffix(s.ID, "-held") {
+			blocks = withoutTables(blocks, fmt.Sprintf("Hour by hour: would-have-held-%d.csv.", n+1))
+		}
+		e.Folded = append(e.Folded, page.Fold(s.Title, "", blocks...))
 	}
 	return nil
+}
+
+// withoutTables leaves tables to the file that holds them.
+func withoutTables(bs []page.Block, where string) []page.Block {
+	var out []page.Block
+	for _, b := range bs {
+		if b.Table == nil {
+			out = append(out, b)
+		} else if where != "" {
+			out, where = append(out, page.Text(where)), ""
+		}
+	}
+	return out
 }
 
 // about picks the panels that bear on a finding: a chart of ten panels prints

@@ -34,7 +34,7 @@ func glanceSection(r *analysis.Result) (page.Section, error) {
 		}
 	}
 	if t := verdictTable(r); len(t.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(t))
+		s.Blocks = append(s.Blocks, page.Fold(t.Caption, "what was required, and in how many hours it was met", page.Table(t)))
 	}
 	return s, nil
 }

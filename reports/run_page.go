@@ -15,10 +15,6 @@ import (
 	"weirbook/reports/table"
 )
 
-// maxEvents is how many events get a section of their own in the report; the
-// table of findings holds them all.
-const maxEvents = 12
-
 // runPage lays out the whole report.
 func runPage(r *analysis.Result, version string) (*page.Page, error) {
 	stand, word := standing(r)
@@ -51,22 +47,32 @@ func periodText(r *analysis.Result) string {
 	return fmt.Sprintf("%s to %s, plant clock %s (%s)", a.Format("2 January 2006 15:04"), b.Format("2 January 2006 15:04"), r.Plant.ZoneName, clock)
 }
 
+// openRows is how many events the list shows before it folds.
+const openRows = 8
+
 func findingsSection(r *analysis.Result) (page.Section, error) {
-	s := page.Section{ID: "attention", Title: "What needs attention", Lead: "One row an event, worst first."}
-	if len(r.Findings) == 0 {
+	s := page.Section{ID: "attention", Title: "What needs attention", Lead: "One row an event, worst first: what broke a limit or a requirement by how far and how long, then instruments by how long."}
+	events := gathered(r)
+	if len(events) == 0 {
 		s.Lead = ""
 		s.Blocks = append(s.Blocks, page.Text("Nothing was found."))
 		return s, nil
 	}
 	var rows []page.FindingRow
-	for i, f := range r.Findings {
+	for i := range events {
 		link := ""
 		if i < maxEvents {
 			link = eventID(i)
 		}
-		rows = append(rows, page.Row(named(r, f), r.Plant.Zone, link))
+		row := page.Row(named(r, events[i].Finding), r.Plant.Zone, link)
+		row.Parts = partsWords(r, &events[i])
+		rows = append(rows, row)
 	}
-	s.Blocks = append(s.Blocks, page.Findings(rows))
+	n := min(len(rows), openRows)
+	s.Blocks = append(s.Blocks, page.Findings(rows[:n]))
+	if rest := rows[n:]; len(rest) > 0 {
+		s.Blocks = append(s.Blocks, page.Fold(fmt.Sprintf("%s more, less grave", plural(len(rest), "event")), "", page.Findings(rest)))
+	}
 	return s, nil
 }
 
@@ -74,6 +80,7 @@ func eventID(i int) string { return fmt.Sprintf("event-%d", i+1) }
 
 func timelineSection(r *analysis.Result) (page.Section, error) {
 	s := page.Section{ID: "timeline", Title: "Everything on one clock", Lead: "Gaps are gaps in the data."}
+	worst := worstBasin(r)
 	for i := range r.Basins {
 		b := &r.Basins[i]
 		c := timeline(r, b, r.From, r.To, sentenceCase(b.Title)+": the whole period", timelineMessage(r, b), nil, nil)
@@ -87,9 +94,25 @@ func timelineSection(r *analysis.Result) (page.Section, error) {
 		if err != nil {
 			return s, err
 		}
-		s.Blocks = append(s.Blocks, page.Chart(pic))
+		if b == worst {
+			s.Blocks = append([]page.Block{page.Chart(pic)}, s.Blocks...)
+			continue
+		}
+		s.Blocks = append(s.Blocks, page.Fold(sentenceCase(b.Title), "", page.Chart(pic)))
 	}
 	return s, nil
+}
+
+// worstBasin is the basin with the most hours short, whose timeline stands open.
+func worstBasin(r *analysis.Result) *analysis.Basin {
+	var worst *analysis.Basin
+	most := -1
+	for i := range r.Basins {
+		if s := r.Basins[i].Summary(); s.Short+s.ShortWithin > most {
+			worst, most = &r.Basins[i], s.Short+s.ShortWithin
+		}
+	}
+	return worst
 }
 
 // timelineMessage says in words what the whole period's timeline shows.
@@ -108,16 +131,22 @@ func loadsSection(r *analysis.Result) (page.Section, error) {
 		}
 		s.Blocks = append(s.Blocks, page.Chart(pic))
 	}
-	for _, t := range loadTables(r) {
-		if len(t.Rows) > 0 {
-			s.Blocks = append(s.Blocks, page.Table(t))
+	for i, t := range loadTables(r) {
+		if len(t.Rows) == 0 {
+			continue
 		}
+		if i == 0 {
+			s.Blocks = append(s.Blocks, page.Table(t))
+			continue
+		}
+		s.Blocks = append(s.Blocks, page.Fold(t.Caption, plural(len(t.Rows), "row"), page.Table(t)))
 	}
 	return s, nil
 }
 
 func orpSection(r *analysis.Result) (page.Section, error) {
 	s := page.Section{ID: "orp", Title: "ORP against residual", Lead: "ORP is in millivolts and is not a concentration. The band is what this probe has read at this plant for the residual, pH and temperature of the moment."}
+	open := true // the first chart; the rest fold
 	for _, j := range r.Judgements {
 		for _, m := range j.Models {
 			b := basinNamed(r, j.Basin)
@@ -146,10 +175,16 @@ func orpSection(r *analysis.Result) (page.Section, error) {
 			if err != nil {
 				return s, err
 			}
-			s.Blocks = append(s.Blocks, page.Chart(pic))
+			blocks := []page.Block{page.Chart(pic)}
 			if m.Note != "" {
-				s.Blocks = append(s.Blocks, page.Text(modelWords(m)))
+				blocks = append(blocks, page.Text(modelWords(m)))
 			}
+			if open {
+				open = false
+				s.Blocks = append(s.Blocks, blocks...)
+				continue
+			}
+			s.Blocks = append(s.Blocks, page.Fold(m.Tag, "", blocks...))
 		}
 		for _, n := range j.Notes {
 			s.Blocks = append(s.Blocks, page.Text(n))
@@ -169,29 +204,32 @@ func basinNamed(r *analysis.Result, name string) *analysis.Basin {
 
 func howSection(r *analysis.Result) (page.Section, error) {
 	s := page.Section{ID: "how", Title: "How it was computed"}
+	fold := func(title string, n int, what string, b page.Block) {
+		if n > 0 {
+			s.Blocks = append(s.Blocks, page.Fold(title, plural(n, what), b))
+		}
+	}
 	var facts []page.Fact
 	for _, e := range analysis.Formulas() {
 		facts = append(facts, page.Fact{Name: e.Title, Value: e.Formula, Note: strings.TrimSpace(e.Source + " (" + string(e.Mark) + ")")})
 	}
-	s.Blocks = append(s.Blocks, page.Heading("Formulas and their sources"), page.Facts(facts...))
+	fold("Formulas and their sources", len(facts), "formula", page.Facts(facts...))
 	if len(r.Basins) > 0 {
-		s.Blocks = append(s.Blocks, page.Heading("The three CTs, and why they differ"), page.Points(contact.Explain()...))
+		fold("The three CTs, and why they differ", len(contact.Explain()), "line", page.Points(contact.Explain()...))
 	}
-	if len(r.Upsets) > 0 {
-		s.Blocks = append(s.Blocks, page.Heading("How an upset is explained"), page.Points(upset.Method()...))
-	}
+	fold("How an upset is explained", len(upset.Method()), "line", page.Points(upset.Method()...))
 	facts = []page.Fact{{Name: "headline.sure_enough", Value: fmt.Sprint(sureEnough), Note: "confidence from which the verdict on top follows a finding against an instrument"}}
 	for _, x := range r.Settings {
 		facts = append(facts, page.Fact{Name: x.Name, Value: span(x.Value), Note: x.Why})
 	}
-	s.Blocks = append(s.Blocks, page.Heading("Settings used"), page.Facts(facts...))
+	fold("Settings used", len(facts), "setting", page.Facts(facts...))
 	facts = nil
 	for _, f := range r.Read.Files {
 		if f.SHA256 != "" {
 			facts = append(facts, page.Fact{Name: f.Name, Value: fmt.Sprintf("%s bytes", table.Group(float64(f.Bytes), 0)), Note: "SHA-256 " + f.SHA256})
 		}
 	}
-	s.Blocks = append(s.Blocks, page.Heading("Inputs"), page.Facts(facts...))
+	fold("Inputs", len(facts), "file", page.Facts(facts...))
 	return s, nil
 }
 

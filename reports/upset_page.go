@@ -30,9 +30,6 @@ func upsetPage(r *analysis.Result, us []analysis.Upset, version string) (*page.P
 		if err != nil {
 			return nil, err
 		}
-		if s.ID == "how" && len(r.Upsets) == 0 {
-			s.Blocks = append([]page.Block{page.Heading("How an upset is explained"), page.Points(upset.Method()...)}, s.Blocks...)
-		}
 		if len(s.Blocks) > 0 {
 			p.Sections = append(p.Sections, s)
 		}

@@ -9,6 +9,7 @@ import (
 	"image/png"
 	"io"
 	"regexp"
+	"slices"
 
 	"weirbook/reports/table"
 )
@@ -28,6 +29,7 @@ var htmlTemplate = template.Must(template.New("page").Funcs(template.FuncMap{
 	"sevclass": severityClass,
 	"word":     word,
 	"breadth":  breadth,
+	"level":    atLevel,
 }).Parse(pageHTML))
 
 // WriteHTML writes the page as one file with its pictures inside. It runs no
@@ -42,6 +44,23 @@ func (p *Page) WriteHTML(w io.Writer) error {
 	}
 	_, err := w.Write(blankLines.ReplaceAll(b.Bytes(), []byte("\n")))
 	return err
+}
+
+// levelled is a block with the level of the headings in it.
+type levelled struct {
+	Block
+	H int
+}
+
+// Deeper is the level of headings one step further in, six at the most.
+func (l levelled) Deeper() int { return min(l.H+1, 6) }
+
+func atLevel(h int, bs []Block) []levelled {
+	out := make([]levelled, len(bs))
+	for i, b := range bs {
+		out[i] = levelled{b, h}
+	}
+	return out
 }
 
 var blankLines = regexp.MustCompile(`\n\s*\n+`)
@@ -138,7 +157,12 @@ func checkBlocks(bs []Block, id func(s, title string) error) error {
 					return err
 				}
 			}
-			if err := checkBlocks(e.Blocks, id); err != nil {
+			if err := checkBlocks(slices.Concat(e.Blocks, e.Folded), id); err != nil {
+				return err
+			}
+		}
+		if b.Fold != nil {
+			if err := checkBlocks(b.Fold.Blocks, id); err != nil {
 				return err
 			}
 		}
@@ -169,6 +193,10 @@ func (p *Page) Pictures() []Picture {
 			if b.Event != nil {
 				out = append(out, b.Event.Pictures...)
 				walk(b.Event.Blocks)
+				walk(b.Event.Folded)
+			}
+			if b.Fold != nil {
+				walk(b.Fold.Blocks)
 			}
 		}
 	}

@@ -35,7 +35,7 @@ func (p *Page) WriteMarkdown(w io.Writer) error {
 		if s.Lead != "" {
 			m.line("%s", s.Lead)
 		}
-		m.blocks(s.Blocks)
+		m.blocks(s.Blocks, 3)
 	}
 	if p.Foot != "" {
 		m.raw("---\n\n")
@@ -122,13 +122,14 @@ func (m *markdown) picture(p Picture) {
 	}
 }
 
-func (m *markdown) blocks(bs []Block) {
+// blocks writes blocks whose headings are of the level given.
+func (m *markdown) blocks(bs []Block, level int) {
 	for _, b := range bs {
 		if b.Text != "" {
 			m.line("%s", b.Text)
 		}
 		if b.Heading != "" {
-			m.line("### %s", b.Heading)
+			m.heading(level, b.Heading)
 		}
 		m.list(b.Points, false)
 		m.list(b.Steps, true)
@@ -144,6 +145,10 @@ func (m *markdown) blocks(bs []Block) {
 			m.event(b.Event)
 		}
 		m.cautions(b.Cautions)
+		if f := b.Fold; f != nil {
+			m.heading(level, strings.TrimSpace(f.Title+" "+f.Note))
+			m.blocks(f.Blocks, level+1)
+		}
 		for _, s := range b.Blanks {
 			m.line(`\_\_\_\_\_\_\_\_\_\_\_\_\_\_\_\_\_\_\_\_\_\_\_\_ %s`, s)
 		}
@@ -157,7 +162,7 @@ func (m *markdown) findings(rows []FindingRow) {
 	t := &table.Table{Columns: []table.Column{{Name: "How grave"}, {Name: "When"}, {Name: "How long"}, {Name: "What"},
 		{Name: "At fault"}, {Name: "How sure"}, {Name: "Check first"}}}
 	for _, r := range rows {
-		t.Rows = append(t.Rows, []table.Cell{table.Str(r.Severity).Bold(), table.Str(r.When), table.Str(r.Length), table.Str(r.What),
+		t.Rows = append(t.Rows, []table.Cell{table.Str(r.Severity).Bold(), table.Str(r.When), table.Str(r.Length), table.Str(strings.TrimSpace(r.What + " " + r.Parts)),
 			table.Str(r.Who), table.Str(r.Sure), table.Str(r.Check)})
 	}
 	m.table(t)
@@ -177,10 +182,15 @@ func (m *markdown) event(e *Event) {
 		m.picture(p)
 	}
 	m.headed("What the data show", e.Evidence, false)
-	m.blocks(e.Blocks)
+	m.blocks(e.Blocks, 4)
 	m.headed("Looked at and ruled out", e.RuledOut, false)
 	m.headed("Check next, in this order", e.CheckNext, true)
 	m.cautions(e.Cautions)
+	m.blocks(e.Folded, 4)
+}
+
+func (m *markdown) heading(level int, title string) {
+	m.line(strings.Repeat("#", min(level, 6))+" %s", title)
 }
 
 func (m *markdown) headed(title string, items []string, numbered bool) {

@@ -106,6 +106,15 @@ type Block struct {
 	Event    *Event
 	Cautions []string
 	Blanks   []string // lines to be filled in by hand, such as a signature
+	Fold     *Folded
+}
+
+// Folded is what only some readers want: closed on screen, opened by its title,
+// and printed only when it is open.
+type Folded struct {
+	Title  string
+	Note   string // beside the title: how much it holds; empty: none
+	Blocks []Block
 }
 
 // Text is a paragraph.
@@ -138,6 +147,11 @@ func OneEvent(e Event) Block { return Block{Event: &e} }
 // Cautions is a box of cautions.
 func Cautions(items ...string) Block { return Block{Cautions: items} }
 
+// Fold closes blocks behind one line; without blocks it is nothing, so ask first.
+func Fold(title, note string, blocks ...Block) Block {
+	return Block{Fold: &Folded{Title: title, Note: note, Blocks: blocks}}
+}
+
 // Blanks is lines to be filled in by hand.
 func Blanks(labels ...string) Block { return Block{Blanks: labels} }
 
@@ -162,6 +176,7 @@ type FindingRow struct {
 	When     string
 	Length   string
 	What     string
+	Parts    string // what else belongs to the same event: "one upset, 3 findings: …"; empty: nothing
 	Who      string
 	Sure     string
 	Check    string // what to do first
@@ -176,8 +191,9 @@ type Event struct {
 	Summary   string
 	Pictures  []Picture
 	Evidence  []string
-	Blocks    []Block // between evidence and checks: a split, a table
+	Blocks    []Block // between evidence and checks
 	RuledOut  []string
 	CheckNext []string
 	Cautions  []string
+	Folded    []Block // last: the whole evidence, for who wants it
 }
