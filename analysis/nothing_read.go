@@ -36,11 +36,7 @@ func nothingRead(r *export.Result) error {
 		if n++; n > shownInError {
 			continue
 		}
-		place := m.File
-		if m.Line > 0 {
-			place = fmt.Sprintf("%s:%d", m.File, m.Line)
-		}
-		fmt.Fprintf(&b, "\n  %s: %s", place, m.Text)
+		fmt.Fprintf(&b, "\n  %s: %s", place(m), m.Text)
 	}
 	if n > shownInError {
 		fmt.Fprintf(&b, "\n  and %d more of such messages", n-shownInError)

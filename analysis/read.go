@@ -2,6 +2,8 @@ package analysis
 
 import (
 	"context"
+	"fmt"
+	"slices"
 
 	"weirbook/analysis/export"
 	"weirbook/analysis/plant"
@@ -11,9 +13,10 @@ import (
 type Input struct {
 	Plant    *plant.Plant
 	Files    []export.File
-	From, To int64 // Unix milliseconds; 0: as far as the readings go
-	Strict   bool  // a damaged export stops the run
-	Hash     bool  // the files' SHA-256 is wanted, for the record of a run
+	NotRead  []export.Message // what was named with the files and is not among them, and why
+	From, To int64            // Unix milliseconds; 0: as far as the readings go
+	Strict   bool             // a damaged export stops the run
+	Hash     bool             // the files' SHA-256 is wanted, for the record of a run
 	Progress func(done, total int64)
 }
 
@@ -42,5 +45,39 @@ func readExports(ctx context.Context, in Input, looks bool) (*export.Result, err
 	opt.Hash, opt.Looks = in.Hash, looks
 	opt.Strict = in.Strict
 	opt.Progress = in.Progress
-	return export.Read(ctx, in.Files, opt)
+	read, err := export.Read(ctx, in.Files, opt)
+	if err != nil {
+		return nil, err
+	}
+	read.Messages = append(slices.Clone(in.NotRead), read.Messages...)
+	if in.Strict {
+		for _, m := range read.Messages {
+			if m.Severity == export.Error {
+				return nil, fmt.Errorf("%s: %s", place(m), m.Text)
+			}
+		}
+	}
+	return read, nil
+}
+
+// place is a message's file and line, as far as they are known.
+func place(m export.Message) string {
+	if m.Line > 0 {
+		return fmt.Sprintf("%s:%d", m.File, m.Line)
+	}
+	return m.File
+}
+
+// Unread lists what could not be read, wholly or in part, one file each: readings
+// that nothing below knows of.
+func Unread(read *export.Result) []export.Message {
+	var out []export.Message
+	seen := map[string]bool{}
+	for _, m := range read.Messages {
+		if m.Severity == export.Error && !seen[m.File] {
+			seen[m.File] = true
+			out = append(out, m)
+		}
+	}
+	return out
 }

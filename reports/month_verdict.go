@@ -132,11 +132,17 @@ func monthVerdict(r *analysis.MonthResult) page.Verdict {
 	m := r.Month
 	c := countMonth(m)
 	v := page.Verdict{Sentences: MonthVerdict(m)}
+	unread := Unread(r.Read)
+	if unread != "" {
+		v.Sentences = append([]string{unread}, v.Sentences...)
+	}
 	switch {
 	case c.outside > 0:
 		v.Standing, v.Word = page.Bad, fmt.Sprintf("%d beyond a limit", c.outside)
 	case c.unsure > 0 || c.missing > 0 || c.near > 0 || c.onLine:
 		v.Standing, v.Word = page.Watch, "to be looked at"
+	case unread != "":
+		v.Standing, v.Word = page.Watch, "not everything was read"
 	case c.held == 0:
 		v.Standing, v.Word = page.Plain, "no limits held"
 	default:

@@ -14,11 +14,12 @@ import (
 	"path/filepath"
 	"sort"
 	"strings"
+	"sync"
 	"time"
 )
 
 // Marker is the file by which a run's folder is known for one: it is written
-// last, and a folder that holds other things and no Marker is never replaced.
+// last and lists the others with their hashes.
 const Marker = "run.json"
 
 // File is one file of a run's folder.
@@ -40,26 +41,58 @@ type File struct {
 //	err = st.WriteFile(reports.Marker, runJSON) // holds "files": st.Files()
 //	err = st.Commit()
 //
-// If the Marker holds a list "files" as Files gives it, a later run refuses to
-// replace the folder when a file in it was added or changed since: somebody's
-// notes are not the tool's to delete.
+// A later run replaces the folder only if it holds what the Marker's list "files",
+// as Files gives it, says, and nothing besides: somebody's notes are not the
+// tool's to delete.
 type Stage struct {
 	final, temp string
 	files       map[string]File
 	open        map[*stagedFile]bool
-	done        bool
 	sys         system
+	remarks     []string
+
+	mu   sync.Mutex // held while the folder is written to, put in place or taken away
+	done bool
+}
+
+// Remark is the error of a run whose folder stands whole, with something left
+// for people to do beside it.
+type Remark struct{ Text string }
+
+func (r Remark) Error() string { return r.Text }
+
+// live are the stages under way, for AbortAll, and whether one was put in place.
+var live = struct {
+	sync.Mutex
+	stages    map[*Stage]bool
+	committed bool
+}{stages: map[*Stage]bool{}}
+
+// AbortAll takes away what any run of this program has staged, as Abort does: for
+// a program that is told to stop. It waits for a Commit that has begun, and says
+// whether one was done. Whatever still writes to a stage fails from then on.
+func AbortAll() (committed bool) {
+	live.Lock()
+	defer live.Unlock()
+	for s := range live.stages {
+		s.mu.Lock()
+		_ = s.abort() // what cannot be removed now goes at the next run
+		s.mu.Unlock()
+	}
+	return live.committed
 }
 
 // system is what the staging asks of the file system; tests make it fail.
 type system struct {
 	rename    func(from, to string) error
 	removeAll func(path string) error
+	open      func(path string) (*os.File, error) // for reading, as one that may be written to
 	pause     func()
 }
 
 func realSystem() system {
-	return system{rename: os.Rename, removeAll: os.RemoveAll, pause: func() { time.Sleep(150 * time.Millisecond) }}
+	return system{rename: os.Rename, removeAll: os.RemoveAll, pause: func() { time.Sleep(150 * time.Millisecond) },
+		open: func(path string) (*os.File, error) { return os.OpenFile(path, os.O_RDWR, 0) }}
 }
 
 // NewStage begins a folder meant for dir. It refuses at once if dir is
@@ -69,34 +102,31 @@ func NewStage(dir string) (*Stage, error) {
 }
 
 func newStage(dir string, sys system) (*Stage, error) {
-	final, err := filepath.Abs(dir)
+	final, err := outputPath(dir)
 	if err != nil {
-		return nil, fmt.Errorf("output folder %s: %w", dir, err)
-	}
-	if filepath.Dir(final) == final {
-		return nil, fmt.Errorf("output folder %s is the root of a drive: choose a folder in it", dir)
-	}
-	if wd, err := os.Getwd(); err == nil && wd == final {
-		return nil, fmt.Errorf("output folder %s is the folder you are in: choose one in it, such as -o out", dir)
+		return nil, err
 	}
 	s := &Stage{final: final, files: map[string]File{}, open: map[*stagedFile]bool{}, sys: sys}
 	if err := s.recover(); err != nil {
 		return nil, err
 	}
-	if err := replaceable(final); err != nil {
+	if err := replaceable(final, sys); err != nil {
 		return nil, err
 	}
 	if err := os.MkdirAll(filepath.Dir(final), 0o777); err != nil {
 		return nil, fmt.Errorf("output folder %s: %w", dir, err)
 	}
-	s.temp, err = os.MkdirTemp(filepath.Dir(final), s.prefix("new"))
+	live.Lock()
+	defer live.Unlock()
+	s.temp, err = os.MkdirTemp(filepath.Dir(final), s.prefix("new")+thisProcess()+"-")
 	if err != nil {
 		return nil, fmt.Errorf("cannot make a folder beside %s: %w", dir, err)
 	}
 	// MkdirTemp keeps others out; a report is as open as any file of its owner.
 	if err := os.Chmod(s.temp, 0o755); err != nil {
-		return nil, errors.Join(err, s.Abort())
+		return nil, errors.Join(err, s.removeAll(s.temp))
 	}
+	live.stages[s] = true
 	return s, nil
 }
 
@@ -105,60 +135,11 @@ func (s *Stage) prefix(what string) string {
 	return "." + filepath.Base(s.final) + ".weirbook-" + what + "-"
 }
 
-// stale is how old a staging folder is when no run can still be writing it.
-const stale = 24 * time.Hour
-
-// recover mends what a run left that was cut off: between its two renames the
-// old folder stands aside and nothing is in its place; before them a staging
-// folder was left half full.
-func (s *Stage) recover() error {
-	half, err := s.leftovers("new")
-	if err != nil {
-		return err
-	}
-	for _, d := range half {
-		if info, err := os.Stat(d); err == nil && time.Since(info.ModTime()) > stale {
-			_ = s.sys.removeAll(d) // only tidying: it harms nothing where it is
-		}
-	}
-	aside, err := s.leftovers("old")
-	if err != nil || len(aside) == 0 {
-		return err
-	}
-	if _, err := os.Lstat(s.final); errors.Is(err, fs.ErrNotExist) {
-		if err := s.sys.rename(aside[len(aside)-1], s.final); err != nil {
-			return fmt.Errorf("an earlier run was cut off; its folder %s could not be put back: %w", aside[len(aside)-1], err)
-		}
-		aside = aside[:len(aside)-1]
-	}
-	for _, d := range aside {
-		if err := s.sys.removeAll(d); err != nil {
-			return fmt.Errorf("an earlier run left %s behind, which could not be removed: %w", d, err)
-		}
-	}
-	return nil
-}
-
-func (s *Stage) leftovers(what string) ([]string, error) {
-	entries, err := os.ReadDir(filepath.Dir(s.final))
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
-	}
-	if err != nil {
-		return nil, fmt.Errorf("output folder %s: %w", s.final, err)
-	}
-	var out []string
-	for _, e := range entries {
-		if e.IsDir() && strings.HasPrefix(e.Name(), s.prefix(what)) {
-			out = append(out, filepath.Join(filepath.Dir(s.final), e.Name()))
-		}
-	}
-	return out, nil
-}
-
 // Create opens a file of the folder for writing. Names have slashes and stay
 // inside: "charts/timeline.png".
 func (s *Stage) Create(name string) (io.WriteCloser, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
 	if s.done {
 		return nil, errors.New("the run's folder is closed already")
 	}
@@ -215,7 +196,11 @@ func (w *stagedFile) Close() error {
 		return nil
 	}
 	w.closed = true
-	err := w.f.Close()
+	// On the disk before the folder's new name is: a power loss must not leave a
+	// whole folder of empty files.
+	err := errors.Join(w.f.Sync(), w.f.Close())
+	w.s.mu.Lock()
+	defer w.s.mu.Unlock()
 	if err == nil && !w.failed {
 		delete(w.s.open, w)
 		w.s.files[w.name] = File{Name: w.name, SHA256: hex.EncodeToString(w.sum.Sum(nil)), Bytes: w.n}
@@ -237,25 +222,44 @@ func (s *Stage) Files() []File {
 
 // Abort removes what was staged. After Commit it does nothing.
 func (s *Stage) Abort() error {
+	live.Lock()
+	defer live.Unlock()
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.abort()
+}
+
+// abort wants both locks.
+func (s *Stage) abort() error {
 	if s.done {
 		return nil
 	}
 	s.done = true
+	delete(live.stages, s)
 	for w := range s.open {
 		w.f.Close() // Windows removes no open file
 	}
 	return s.removeAll(s.temp)
 }
 
-// Commit puts the folder into place. The Marker must have been written.
+// Commit puts the folder into place. The Marker must have been written. A Remark
+// as its error says that the folder stands and something is left over beside it.
 func (s *Stage) Commit() error {
+	live.Lock()
+	defer live.Unlock()
+	s.mu.Lock()
+	defer s.mu.Unlock()
 	if s.done {
 		return errors.New("the run's folder is closed already")
 	}
 	if err := s.commit(); err != nil {
-		return errors.Join(err, s.Abort())
+		return errors.Join(err, s.abort())
 	}
-	s.done = true
+	s.done, live.committed = true, true
+	delete(live.stages, s)
+	if len(s.remarks) > 0 {
+		return Remark{strings.Join(s.remarks, "; ")}
+	}
 	return nil
 }
 
@@ -266,8 +270,11 @@ func (s *Stage) commit() error {
 	if _, ok := s.files[Marker]; !ok {
 		return fmt.Errorf("the run's folder has no %s", Marker)
 	}
+	if err := s.whole(); err != nil {
+		return fmt.Errorf("the run's folder did not stay as it was written, and was not put in place: %w", err)
+	}
 	// The old folder may have changed while the run went on.
-	if err := replaceable(s.final); err != nil {
+	if err := replaceable(s.final, s.sys); err != nil {
 		return err
 	}
 	old := ""
@@ -287,11 +294,42 @@ func (s *Stage) commit() error {
 		}
 		return err
 	}
+	syncFolder(filepath.Dir(s.final))
 	if old != "" {
-		// The new folder stands; a remainder of the old one is taken away by the next run.
-		_ = s.removeAll(old)
+		if err := s.removeAll(old); err != nil {
+			s.remark(old, err)
+		}
 	}
 	return nil
+}
+
+// whole says that the staged folder holds every file as it was written, and puts
+// the folders on the disk.
+func (s *Stage) whole() error {
+	for name, f := range s.files {
+		info, err := os.Lstat(filepath.Join(s.temp, filepath.FromSlash(name)))
+		if err != nil {
+			return fmt.Errorf("%s is gone: %w", name, reasonOf(err))
+		}
+		if info.Size() != f.Bytes {
+			return fmt.Errorf("%s has %d bytes and not %d", name, info.Size(), f.Bytes)
+		}
+	}
+	return filepath.WalkDir(s.temp, func(path string, d fs.DirEntry, err error) error {
+		if err == nil && d.IsDir() {
+			syncFolder(path)
+		}
+		return err
+	})
+}
+
+// syncFolder puts a folder's names on the disk, where the system can do that;
+// Windows and some network drives cannot, and need not.
+func syncFolder(dir string) {
+	if f, err := os.Open(dir); err == nil {
+		_ = f.Sync()
+		f.Close()
+	}
 }
 
 // rename tries a few times: on Windows a virus scanner may hold a file that was

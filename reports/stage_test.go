@@ -59,7 +59,7 @@ func makeRun(dir, text string, sys system) error {
 	if err := s.WriteFile("report.md", []byte(text)); err != nil {
 		return err
 	}
-	marker, err := json.Marshal(map[string]any{"files": s.Files()})
+	marker, err := json.Marshal(map[string]any{"program": "weirbook", "files": s.Files()})
 	if err != nil {
 		return err
 	}
@@ -248,4 +248,146 @@ func TestNamesStayInside(t *testing.T) {
 	require.Equal(t, "6b86b273ff34fce19d6b804eff5a3f5747ada4eaa22f1d49c01e52ddb7875b4b", files[0].SHA256)
 	require.Equal(t, int64(1), files[0].Bytes)
 	require.True(t, strings.HasPrefix(filepath.Base(s.temp), ".out.weirbook-new-"))
+}
+
+// TestForeignMarkersAreNotEnough holds somebody's files beside a run.json that is
+// none of ours, lists nothing, or lists without hashes.
+func TestForeignMarkersAreNotEnough(t *testing.T) {
+	for name, marker := range map[string]string{
+		"another program's":   `{"run": 7}`,
+		"another's with list": `{"program": "other", "files": [{"name": "thesis.doc", "sha256": "6b86b273ff34fce19d6b804eff5a3f5747ada4eaa22f1d49c01e52ddb7875b4b"}]}`,
+		"no list":             `{"program": "weirbook"}`,
+		"an empty list":       `{"program": "weirbook", "files": []}`,
+		"no hash":             `{"program": "weirbook", "files": [{"name": "thesis.doc"}]}`,
+	} {
+		root := t.TempDir()
+		out := filepath.Join(root, "out")
+		require.NoError(t, os.Mkdir(out, 0o755))
+		require.NoError(t, os.WriteFile(filepath.Join(out, "thesis.doc"), []byte("1"), 0o644))
+		require.NoError(t, os.WriteFile(filepath.Join(out, Marker), []byte(marker), 0o644))
+		require.ErrorContains(t, CheckOutput(out), "-o", name)
+		require.Error(t, makeRun(out, "x", quick()), name)
+		require.Equal(t, "1", tree(t, out)["thesis.doc"], name)
+		require.Equal(t, []string{"out"}, beside(t, root), name)
+	}
+}
+
+func TestFoldersAndLinksAreNotOurs(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "out")
+	require.NoError(t, makeRun(out, "one", quick()))
+	require.NoError(t, os.Mkdir(filepath.Join(out, "photos"), 0o755))
+	require.ErrorContains(t, CheckOutput(out), "photos")
+	require.NoError(t, os.Remove(filepath.Join(out, "photos")))
+	require.NoError(t, os.Remove(filepath.Join(out, "report.md")))
+	if err := os.Symlink(filepath.Join(out, "charts", "a.png"), filepath.Join(out, "report.md")); err != nil {
+		t.Skip("no links here:", err)
+	}
+	require.ErrorContains(t, CheckOutput(out), "report.md")
+}
+
+func TestLitterNeitherBlocksNorIsKept(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "out")
+	require.NoError(t, makeRun(out, "one", quick()))
+	for _, name := range []string{".DS_Store", "Thumbs.db", "desktop.ini", "~$month.xlsx", ".~lock.hourly.csv#", "charts/.DS_Store"} {
+		require.NoError(t, os.WriteFile(filepath.Join(out, name), []byte("x"), 0o644))
+	}
+	require.NoError(t, makeRun(out, "two", quick()))
+	require.Len(t, tree(t, out), 3)
+}
+
+func TestOpenWorkbookIsToldBeforeTheWork(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "out")
+	require.NoError(t, makeRun(out, "one", quick()))
+	sys := quick()
+	sys.open = func(path string) (*os.File, error) {
+		return nil, &fs.PathError{Op: "open", Path: path, Err: errors.New("used by another process")}
+	}
+	require.ErrorContains(t, replaceable(out, sys), "close the workbook")
+}
+
+func TestVanishedFileIsNotCommitted(t *testing.T) {
+	root := t.TempDir()
+	out := filepath.Join(root, "out")
+	require.NoError(t, makeRun(out, "one", quick()))
+	for _, spoil := range []func(path string) error{os.Remove, func(p string) error { return os.Truncate(p, 0) }} {
+		s, err := newStage(out, quick())
+		require.NoError(t, err)
+		require.NoError(t, s.WriteFile("report.md", []byte("two")))
+		require.NoError(t, s.WriteFile(Marker, []byte("{}")))
+		require.NoError(t, spoil(filepath.Join(s.temp, "report.md")))
+		require.ErrorContains(t, s.Commit(), "report.md")
+		require.Equal(t, "one", tree(t, out)["report.md"])
+		require.Equal(t, []string{"out"}, beside(t, root))
+	}
+}
+
+// TestUndeletableOldFolderIsARemark has the former report held open, in this run
+// and at the next.
+func TestUndeletableOldFolderIsARemark(t *testing.T) {
+	root := t.TempDir()
+	out := filepath.Join(root, "out")
+	require.NoError(t, makeRun(out, "one", quick()))
+	sys := quick()
+	sys.removeAll = func(path string) error {
+		if strings.Contains(path, "weirbook-old") {
+			return errors.New("in use")
+		}
+		return os.RemoveAll(path)
+	}
+	for _, text := range []string{"two", "three"} {
+		err := makeRun(out, text, sys)
+		var remark Remark
+		require.ErrorAs(t, err, &remark)
+		require.Contains(t, remark.Text, "weirbook-old")
+		require.Equal(t, text, tree(t, out)["report.md"])
+	}
+	require.NoError(t, makeRun(out, "four", quick()))
+	require.Equal(t, []string{"out"}, beside(t, root))
+}
+
+func TestStagesOfDeadProcessesGoAtTheNextRun(t *testing.T) {
+	root := t.TempDir()
+	host, _, _ := strings.Cut(thisProcess(), "-")
+	// No system gives a process this number.
+	dead, mine := ".out.weirbook-new-"+host+"-2147483646-1", ".out.weirbook-new-"+thisProcess()+"-1"
+	elsewhere := ".out.weirbook-new-00000000-2147483646-1"
+	for _, d := range []string{dead, mine, elsewhere} {
+		require.NoError(t, os.Mkdir(filepath.Join(root, d), 0o755))
+	}
+	require.NoError(t, makeRun(filepath.Join(root, "out"), "one", quick()))
+	require.ElementsMatch(t, []string{mine, elsewhere, "out"}, beside(t, root))
+}
+
+func TestAbortAllTakesAwayWhatIsStaged(t *testing.T) {
+	root := t.TempDir()
+	s, err := newStage(filepath.Join(root, "out"), quick())
+	require.NoError(t, err)
+	require.NoError(t, s.WriteFile("report.md", []byte("two")))
+	AbortAll()
+	require.Empty(t, beside(t, root))
+	require.Error(t, s.WriteFile("later.md", nil))
+	require.Error(t, s.Commit())
+	require.Empty(t, beside(t, root))
+}
+
+// TestOwnOutputIsKnownByContent gives sheets other names and packs a report.
+func TestOwnOutputIsKnownByContent(t *testing.T) {
+	dir := t.TempDir()
+	write := func(name, text string) string {
+		p := filepath.Join(dir, name)
+		require.NoError(t, os.WriteFile(p, []byte(text), 0o644))
+		return p
+	}
+	for name, head := range map[string]string{
+		"lab.csv":   "sample_start,sample_end,tag,measures,at,sample,qualifier\r\n",
+		"h.csv":     "hour_start,influent.flow_mgd,influent.flow_coverage\n",
+		"saved.csv": "\ufeff\"day_start\";\"influent.flow_mgd\";\"influent.flow_coverage\"\r\n",
+	} {
+		require.True(t, OwnFile(write(name, head)), name)
+	}
+	for name, head := range map[string]string{
+		"export.csv": "time,tag,value,quality\n", "wide.csv": "hour_start,FIC-101,AIT-102\n", "empty.csv": "",
+	} {
+		require.False(t, OwnFile(write(name, head)), name)
+	}
 }

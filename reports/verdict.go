@@ -19,7 +19,11 @@ import (
 // Verdict is the report's first sentences: was the water disinfected, do the
 // instruments agree, what left and what was used.
 func Verdict(r *analysis.Result) []string {
-	return []string{disinfected(r), instruments(r), leftAndUsed(r)}
+	out := []string{disinfected(r), instruments(r), leftAndUsed(r)}
+	if s := Unread(r.Read); s != "" {
+		out = append([]string{s}, out...)
+	}
+	return out
 }
 
 // disinfected says in how many hours each basin met what is asked of it.
@@ -209,6 +213,8 @@ func standing(r *analysis.Result) (page.Standing, string) {
 		return page.Watch, "Met, but with a critical event: see what needs attention"
 	case doubt > 0:
 		return page.Watch, fmt.Sprintf("Met, with instruments in doubt for %s", plural(doubt, "hour"))
+	case Unread(r.Read) != "":
+		return page.Watch, "Met in what was read; not everything was"
 	}
 	return page.Good, "Requirement met in every hour determined"
 }

@@ -23,12 +23,15 @@ func newCheckCmd() *cobra.Command {
 				return err
 			}
 			show, finish := readingBar(cmd.ErrOrStderr())
-			c, err := analysis.Check(cmd.Context(), analysis.Input{Plant: p, Files: files, Strict: j.strict, Progress: show})
+			c, err := analysis.Check(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, Strict: j.strict, Progress: show})
 			finish()
 			if err != nil {
 				return err
 			}
-			return reports.PrintCheck(cmd.OutOrStdout(), p, c)
+			if err := reports.PrintCheck(cmd.OutOrStdout(), p, c); err != nil {
+				return err
+			}
+			return readWhole(cmd, c.Read)
 		},
 	}
 	j.flags(cmd)

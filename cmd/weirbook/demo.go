@@ -39,7 +39,7 @@ exports (exports), what really happened (truth), and the report of a run on them
 			if err := st.WriteFile(reports.Marker, append(marker, '\n')); err != nil {
 				return err
 			}
-			if err := st.Commit(); err != nil {
+			if err := written(cmd, st.Commit()); err != nil {
 				return err
 			}
 			tell(cmd, r, filepath.Join(out, "report"))

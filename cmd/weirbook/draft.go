@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -38,10 +39,9 @@ column and a question (CHECK) where it cannot tell. It overwrites nothing.`,
 				}
 				opt.Zone = loc
 			}
-			for _, n := range []string{plantFile, tagsFile} {
-				if p := filepath.Join(dir, n); exists(p) {
-					return fmt.Errorf("%s is there already and draft overwrites nothing; name another folder with -o", filepath.ToSlash(p))
-				}
+			// One of the two alone may be of a draft that was cut off: see writeDraft.
+			if pt, tg := filepath.Join(dir, plantFile), filepath.Join(dir, tagsFile); exists(pt) && exists(tg) {
+				return alreadyThere(pt)
 			}
 			files, err := findExports(args)
 			if err != nil {
@@ -49,11 +49,12 @@ column and a question (CHECK) where it cannot tell. It overwrites nothing.`,
 			}
 			show, finish := readingBar(cmd.ErrOrStderr())
 			opt.Progress = show
-			r, err := export.Read(cmd.Context(), files, opt)
+			r, err := export.Read(cmd.Context(), files.files, opt)
 			finish()
 			if err != nil {
 				return err
 			}
+			r.Messages = append(files.notRead, r.Messages...)
 			if len(r.Tags) == 0 {
 				for _, m := range r.Messages {
 					fmt.Fprintf(cmd.ErrOrStderr(), "weirbook: %s: %s\n", m.File, m.Text)
@@ -61,10 +62,18 @@ column and a question (CHECK) where it cannot tell. It overwrites nothing.`,
 				return errors.New("no tag with a reading was found in the exports; nothing was written")
 			}
 			d := draft.Make(r, draft.Options{PlantName: name, ZoneName: zone})
+			for _, f := range draftFiles(d) {
+				if p := filepath.Join(dir, f.name); exists(p) && !same(p, f.body) {
+					return alreadyThere(p)
+				}
+			}
 			if err := writeDraft(dir, d); err != nil {
 				return err
 			}
-			return tellDraft(cmd.OutOrStdout(), dir, d, args)
+			if err := tellDraft(cmd.OutOrStdout(), dir, d, args); err != nil {
+				return err
+			}
+			return readWhole(cmd, r)
 		},
 	}
 	cmd.Flags().StringVarP(&dir, "out", "o", "", "folder to write the plant description into")
@@ -73,36 +82,77 @@ column and a question (CHECK) where it cannot tell. It overwrites nothing.`,
 	return cmd
 }
 
+func alreadyThere(path string) error {
+	return fmt.Errorf("%s is there already and draft overwrites nothing; name another folder with -o", filepath.ToSlash(path))
+}
+
 func exists(path string) bool {
 	_, err := os.Lstat(path)
 	return !errors.Is(err, fs.ErrNotExist)
 }
 
-// writeDraft writes both files or neither, and never over another.
+type draftFile struct {
+	name string
+	body []byte
+}
+
+func draftFiles(d *draft.Draft) []draftFile {
+	return []draftFile{{plantFile, d.PlantTOML}, {tagsFile, d.TagsCSV}}
+}
+
+// writeDraft writes both files or neither, and never over another. A draft that was
+// cut off between the two is gone on with, if it is the same.
 func writeDraft(dir string, d *draft.Draft) error {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return fmt.Errorf("%s: cannot be made: %w", filepath.ToSlash(dir), reason(err))
 	}
+	files := draftFiles(d)
 	var made []string
-	for _, f := range []struct {
-		name string
-		body []byte
-	}{{plantFile, d.PlantTOML}, {tagsFile, d.TagsCSV}} {
+	undo := func(err error, name string) error {
+		for _, m := range made {
+			os.Remove(m)
+		}
+		return fmt.Errorf("%s: cannot be written: %w", filepath.ToSlash(filepath.Join(dir, name)), reason(err))
+	}
+	// Whole under another name first: the two names then appear at once.
+	temp := map[string]string{}
+	for _, f := range files {
+		t := filepath.Join(dir, "."+f.name+".weirbook-new")
+		made = append(made, t)
+		if err := writeSynced(t, f.body); err != nil {
+			return undo(err, f.name)
+		}
+		temp[f.name] = t
+	}
+	for _, f := range files {
 		p := filepath.Join(dir, f.name)
-		w, err := os.OpenFile(p, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-		if err == nil {
-			made = append(made, p)
-			_, err = w.Write(f.body)
-			err = errors.Join(err, w.Close())
+		if same(p, f.body) {
+			os.Remove(temp[f.name])
+			continue
 		}
-		if err != nil {
-			for _, m := range made {
-				os.Remove(m)
-			}
-			return fmt.Errorf("%s: cannot be written: %w", filepath.ToSlash(p), reason(err))
+		if exists(p) {
+			return undo(fs.ErrExist, f.name)
 		}
+		if err := os.Rename(temp[f.name], p); err != nil {
+			return undo(err, f.name)
+		}
+		made = append(made, p)
 	}
 	return nil
+}
+
+func writeSynced(path string, body []byte) error {
+	w, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o666)
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(body)
+	return errors.Join(err, w.Sync(), w.Close())
+}
+
+func same(path string, body []byte) bool {
+	was, err := os.ReadFile(path)
+	return err == nil && bytes.Equal(was, body)
 }
 
 // tellDraft says what was guessed, what is asked, and what to type next.

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -15,6 +16,7 @@ import (
 
 	"weirbook/analysis/export"
 	"weirbook/analysis/plant"
+	"weirbook/reports"
 )
 
 // Names of the files in a plant folder.
@@ -58,56 +60,114 @@ func reason(err error) error {
 // taken whatever its ending.
 var exportEndings = []string{".csv", ".txt", ".tsv", ".asc", ".gz", ".zip"}
 
+// exports are the files that a command reads, and what was named and is not read.
+type exports struct {
+	files   []export.File
+	notRead []export.Message
+}
+
+func (e *exports) skip(severity export.Severity, path, why string) {
+	e.notRead = append(e.notRead, export.Message{Severity: severity, File: filepath.ToSlash(path), Text: why})
+}
+
+// What stands among exports and is none.
+const (
+	ownFolder = "this folder is a report that weirbook wrote: its sheets are results and no exports, and none of them is read"
+	ownFile   = "weirbook wrote this file: it holds results and no export, and is not read"
+)
+
 // findExports turns arguments (files, folders, patterns) into files, sorted by
-// name and each once. The shell of a Windows laptop expands no patterns.
-func findExports(args []string) ([]export.File, error) {
+// name and each once. The shell of a Windows laptop expands no patterns. What
+// weirbook wrote itself is left out and named.
+func findExports(args []string) (exports, error) {
+	var out exports
 	var paths []string
 	for _, a := range args {
-		st, err := os.Stat(a)
-		switch {
-		case err == nil && st.IsDir():
-			got, err := exportsIn(a)
-			if err != nil {
-				return nil, err
+		named := []string{a}
+		if _, err := os.Stat(a); err != nil {
+			if !strings.ContainsAny(a, "*?[") {
+				return out, fmt.Errorf("%s: cannot be opened: %w", filepath.ToSlash(a), reason(err))
 			}
-			if len(got) == 0 {
-				return nil, fmt.Errorf("%s: no exports in this folder; looked for %s", filepath.ToSlash(a), strings.Join(exportEndings, " "))
+			if named, err = filepath.Glob(a); err != nil {
+				return out, usageError{fmt.Errorf("%s: %w", a, err)}
 			}
-			paths = append(paths, got...)
-		case err == nil:
-			paths = append(paths, a)
-		case strings.ContainsAny(a, "*?["):
-			got, err := filepath.Glob(a)
-			if err != nil {
-				return nil, usageError{fmt.Errorf("%s: %w", a, err)}
+			if len(named) == 0 {
+				return out, fmt.Errorf("%s: no file fits this pattern", filepath.ToSlash(a))
 			}
-			if len(got) == 0 {
-				return nil, fmt.Errorf("%s: no file fits this pattern", filepath.ToSlash(a))
+		}
+		for _, n := range named {
+			st, err := os.Stat(n)
+			switch {
+			case err != nil || !st.IsDir():
+				paths = append(paths, n)
+			case reports.OwnFolder(n):
+				out.skip(export.Warning, n, ownFolder)
+			default:
+				got, err := exportsIn(n)
+				if err != nil {
+					return out, err
+				}
+				if len(got) == 0 && !isPlantFolder(n) {
+					return out, fmt.Errorf("%s: no exports in this folder; looked for %s", filepath.ToSlash(n), strings.Join(exportEndings, " "))
+				}
+				paths = append(paths, got...)
 			}
-			paths = append(paths, got...)
-		default:
-			return nil, fmt.Errorf("%s: cannot be opened: %w", filepath.ToSlash(a), reason(err))
 		}
 	}
 	sort.Strings(paths)
-	var out []export.File
-	for i, p := range paths {
-		if i > 0 && p == paths[i-1] {
-			continue
+	for _, p := range slices.Compact(paths) {
+		out.add(p)
+	}
+	if len(out.files) == 0 {
+		var why []string
+		for _, m := range out.notRead {
+			why = append(why, m.File+": "+m.Text)
 		}
-		st, err := os.Stat(p)
-		if err != nil {
-			return nil, fmt.Errorf("%s: cannot be opened: %w", filepath.ToSlash(p), reason(err))
-		}
-		if st.Size() == 0 {
-			return nil, fmt.Errorf("%s: the file is empty; export it again", filepath.ToSlash(p))
-		}
-		out = append(out, export.File{
-			Name: filepath.ToSlash(p), Size: st.Size(),
-			Open: func() (io.ReadCloser, error) { return os.Open(p) },
-		})
+		return out, errors.New(strings.Join(append(why, "no export is left to read; name the files that the control system wrote"), "\n"))
 	}
 	return out, nil
+}
+
+// add takes a file as an export, unless it is none.
+func (e *exports) add(p string) {
+	st, err := os.Stat(p)
+	switch {
+	case err != nil:
+		e.skip(export.Error, p, "cannot be opened: "+reason(err).Error())
+	case !st.Mode().IsRegular():
+		e.skip(export.Error, p, "is not a file that can be read more than once; save it as a file and name that")
+	case st.Size() == 0:
+		e.skip(export.Error, p, "the file is empty; export it again")
+	case reports.OwnFile(p):
+		e.skip(export.Warning, p, ownFile)
+	default:
+		e.files = append(e.files, export.File{Name: filepath.ToSlash(p), Size: st.Size(),
+			Open: func() (io.ReadCloser, error) { return openSized(p, st.Size()) }})
+	}
+}
+
+// sized is a file as long as it was when it was found: one that a logger still
+// writes to has the same bytes each time it is read.
+type sized struct {
+	*io.SectionReader
+	io.Closer
+}
+
+func openSized(path string, size int64) (io.ReadCloser, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, reason(err)
+	}
+	if st, err := f.Stat(); err != nil || st.Size() < size {
+		f.Close()
+		return nil, errors.New("the file became shorter while it was read; wait until it is written and run again")
+	}
+	return sized{io.NewSectionReader(f, 0, size), f}, nil
+}
+
+func isPlantFolder(dir string) bool {
+	_, err := os.Stat(filepath.Join(dir, plantFile))
+	return err == nil
 }
 
 // exportsIn lists the exports of a folder, without its sub-folders and without
@@ -119,7 +179,7 @@ func exportsIn(dir string) ([]string, error) {
 	}
 	var out []string
 	for _, e := range es {
-		if e.IsDir() || strings.EqualFold(e.Name(), tagsFile) || strings.HasPrefix(e.Name(), "truth_") {
+		if e.IsDir() || strings.EqualFold(e.Name(), tagsFile) || strings.HasPrefix(e.Name(), "~$") || strings.HasPrefix(e.Name(), "._") {
 			continue
 		}
 		for _, end := range exportEndings {

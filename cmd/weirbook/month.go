@@ -36,6 +36,12 @@ neighbouring months for weeks that straddle two.`,
 			if err != nil {
 				return usageError{fmt.Errorf("--month %q; write a year and a month, as in 2026-03", month)}
 			}
+			if out == "" {
+				out = "weirbook-month-" + month
+			}
+			if err := reports.CheckOutput(out); err != nil {
+				return err
+			}
 			p, err := openPlant(j.plantDir)
 			if err != nil {
 				return err
@@ -45,22 +51,22 @@ neighbouring months for weeks that straddle two.`,
 				return err
 			}
 			show, finish := readingBar(cmd.ErrOrStderr())
-			r, err := analysis.Month(cmd.Context(), analysis.Input{Plant: p, Files: files, Strict: j.strict, Hash: true, Progress: show}, first.Year(), first.Month())
+			r, err := analysis.Month(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, Strict: j.strict, Hash: true, Progress: show}, first.Year(), first.Month())
 			finish()
 			if err != nil {
 				return err
 			}
-			if out == "" {
-				out = "weirbook-month-" + month
-			}
-			if err := reports.WriteMonth(out, r, version()); err != nil {
+			if err := written(cmd, reports.WriteMonth(out, r, version())); err != nil {
 				return err
+			}
+			if s := reports.Unread(r.Read); s != "" {
+				fmt.Fprintln(cmd.OutOrStdout(), s)
 			}
 			for _, s := range reports.MonthVerdict(r.Month) {
 				fmt.Fprintln(cmd.OutOrStdout(), s)
 			}
 			fmt.Fprintf(cmd.OutOrStdout(), "\nReport: %s\n", filepath.ToSlash(filepath.Join(out, "report.html")))
-			return nil
+			return readWhole(cmd, r.Read)
 		},
 	}
 	j.flags(cmd)

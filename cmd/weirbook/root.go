@@ -9,6 +9,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"weirbook/analysis/export"
 )
 
 // Exit statuses, as the README lists them.
@@ -16,7 +18,9 @@ const (
 	exitDone   = 0
 	exitFailed = 1
 	exitUsage  = 2
-	exitFound  = 3 // done, and something is at or above --fail-on
+	exitFound  = 3   // done, and something is at or above --fail-on
+	exitUnread = 4   // done, and not every export could be read whole
+	exitSignal = 128 // and the signal's number: stopped from outside
 )
 
 // usageError is a command line that cannot be understood.
@@ -32,6 +36,16 @@ func (e foundError) Error() string {
 	return fmt.Sprintf("%d findings at or above --fail-on", e.count)
 }
 
+// unreadError ends a run that worked without some of what it was to read.
+type unreadError []export.Message
+
+func (e unreadError) Error() string {
+	if len(e) == 1 {
+		return "1 export was not read whole; what was read is in the report. --strict stops there instead"
+	}
+	return fmt.Sprintf("%d exports were not read whole; what was read is in the report. --strict stops there instead", len(e))
+}
+
 // run executes one command line and gives the exit status.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	root := newRoot()
@@ -41,12 +55,19 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	err := root.ExecuteContext(ctx)
 	var usage usageError
 	var found foundError
+	var unread unreadError
 	switch {
 	case err == nil:
 		return exitDone
 	case errors.As(err, &found):
 		fmt.Fprintln(stderr, "weirbook:", err)
 		return exitFound
+	case errors.As(err, &unread):
+		for _, m := range unread {
+			fmt.Fprintf(stderr, "weirbook: %s: %s\n", m.File, m.Text)
+		}
+		fmt.Fprintln(stderr, "weirbook:", err)
+		return exitUnread
 	case errors.Is(err, context.Canceled):
 		fmt.Fprintln(stderr, "weirbook: stopped; nothing was written")
 		return exitFailed

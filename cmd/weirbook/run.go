@@ -1,12 +1,14 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
 
 	"weirbook/analysis"
+	"weirbook/analysis/export"
 	"weirbook/analysis/finding"
 	"weirbook/reports"
 )
@@ -20,7 +22,7 @@ type job struct {
 
 func (j *job) flags(cmd *cobra.Command) {
 	cmd.Flags().StringVarP(&j.plantDir, "plant", "p", "", "the plant's folder, holding plant.toml and tags.csv")
-	cmd.Flags().BoolVar(&j.strict, "strict", false, "stop at a damaged export instead of going on with the rest")
+	cmd.Flags().BoolVar(&j.strict, "strict", false, "stop at an export that cannot be read whole, instead of going on with the rest")
 }
 
 // analyse reads the exports and does the whole analysis.
@@ -39,7 +41,7 @@ func (j *job) analyse(cmd *cobra.Command, args []string) (*analysis.Result, erro
 	}
 	show, finish := readingBar(cmd.ErrOrStderr())
 	defer finish()
-	return analysis.Run(cmd.Context(), analysis.Input{Plant: p, Files: files, From: from, To: to, Strict: j.strict, Hash: true, Progress: show})
+	return analysis.Run(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, From: from, To: to, Strict: j.strict, Hash: true, Progress: show})
 }
 
 func newRunCmd() *cobra.Command {
@@ -59,14 +61,20 @@ findings.json, readings.csv, set-aside.csv and run.json.`,
 			if err != nil {
 				return err
 			}
+			if err := reports.CheckOutput(out); err != nil {
+				return err
+			}
 			r, err := j.analyse(cmd, args)
 			if err != nil {
 				return err
 			}
-			if err := reports.WriteRun(out, r, version(), "run"); err != nil {
+			if err := written(cmd, reports.WriteRun(out, r, version(), "run")); err != nil {
 				return err
 			}
 			tell(cmd, r, out)
+			if err := readWhole(cmd, r.Read); err != nil {
+				return err
+			}
 			return found(r.Findings, level)
 		},
 	}
@@ -101,6 +109,31 @@ func found(fs []finding.Finding, level int) error {
 	}
 	if n > 0 {
 		return foundError{n}
+	}
+	return nil
+}
+
+// written passes on the error of a report's writing; where the report stands and
+// something is left over beside it, that is told and no error.
+func written(cmd *cobra.Command, err error) error {
+	var remark reports.Remark
+	if errors.As(err, &remark) {
+		fmt.Fprintln(cmd.ErrOrStderr(), "weirbook: the report is written;", remark)
+		return nil
+	}
+	return err
+}
+
+// readWhole names on the terminal what weirbook wrote itself and did not read, and
+// gives the error of a run that worked without some of its exports.
+func readWhole(cmd *cobra.Command, read *export.Result) error {
+	for _, m := range read.Messages {
+		if m.Severity == export.Warning && (m.Text == ownFile || m.Text == ownFolder) {
+			fmt.Fprintf(cmd.ErrOrStderr(), "weirbook: %s: %s\n", m.File, m.Text)
+		}
+	}
+	if lost := analysis.Unread(read); len(lost) > 0 {
+		return unreadError(lost)
 	}
 	return nil
 }

@@ -35,6 +35,9 @@ is taken from the same hours of the clean days before.`,
 			if span.from == "" || span.to == "" {
 				return usageError{errors.New("say when it was: --from and --to, on the plant's clock")}
 			}
+			if err := reports.CheckOutput(out); err != nil {
+				return err
+			}
 			r, err := j.analyse(cmd, args)
 			if err != nil {
 				return err
@@ -47,11 +50,14 @@ is taken from the same hours of the clean days before.`,
 			if err != nil {
 				return err
 			}
-			if err := reports.WriteUpset(out, r, us, version()); err != nil {
+			if err := written(cmd, reports.WriteUpset(out, r, us, version())); err != nil {
 				return err
 			}
+			if s := reports.Unread(r.Read); s != "" {
+				fmt.Fprintln(cmd.OutOrStdout(), s)
+			}
 			tellUpset(cmd, r.Findings, us, out)
-			return nil
+			return readWhole(cmd, r.Read)
 		},
 	}
 	j.flags(cmd)
