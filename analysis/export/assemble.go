@@ -1,33 +1,10 @@
 package export
 
 import (
-	"runtime"
-	"sync"
-
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/merge"
 	"weirbook/analysis/series"
 )
-
-// piece is one run of a tag, and the table it came from.
-type piece struct {
-	*run
-	table int
-}
-
-func (p piece) first() int64 { return p.t[0] }
-func (p piece) end() int64   { return p.t[len(p.t)-1] }
-
-// tagPieces is all of a tag.
-type tagPieces struct {
-	name   string
-	spec   *tagSpec
-	pieces []piece
-	tracks map[int][]*track // by table, for the ledger
-
-	shared minuteSet // minutes that several pieces claim
-	again  bool
-	raw    []placed // single readings in and around them, read again with their lines
-	fresh  *run     // what those minutes make, condensed anew
-}
 
 // assemble joins every tag's runs into its series. Runs that follow one another
 // are joined end to end. Where they share minutes (files that overlap, a block
@@ -36,31 +13,31 @@ type tagPieces struct {
 // with its line.
 func (r *reader) assemble() error {
 	r.res.Series = map[string]*series.Series{}
-	tags := map[string]*tagPieces{}
+	tags := map[string]*merge.TagPieces{}
 	for ti, t := range r.tables {
-		for _, k := range t.tracks {
-			if k == nil || !k.spec.ruled {
+		for _, k := range t.Tracks {
+			if k == nil || !k.Spec.Ruled {
 				continue
 			}
-			g := tags[k.spec.name]
+			g := tags[k.Spec.Name]
 			if g == nil {
-				g = &tagPieces{name: k.spec.name, spec: k.spec, tracks: map[int][]*track{}}
-				tags[k.spec.name] = g
+				g = &merge.TagPieces{Name: k.Spec.Name, Spec: k.Spec, Tracks: map[int][]*merge.Track{}}
+				tags[k.Spec.Name] = g
 			}
-			g.tracks[ti] = append(g.tracks[ti], k)
-			for _, x := range append([]*run{&k.main}, k.runs...) {
-				if len(x.t) > 0 {
-					g.pieces = append(g.pieces, piece{x, ti})
+			g.Tracks[ti] = append(g.Tracks[ti], k)
+			for _, x := range append([]*merge.Run{&k.Main}, k.Runs...) {
+				if len(x.T) > 0 {
+					g.Pieces = append(g.Pieces, merge.Piece{Run: x, Table: ti})
 				}
 			}
 		}
 	}
-	names := sortedKeys(tags)
-	var again []*tagPieces
+	names := lex.SortedKeys(tags)
+	var again []*merge.TagPieces
 	for _, n := range names {
 		g := tags[n]
-		g.findShared()
-		if g.again {
+		g.FindShared()
+		if g.Again {
 			again = append(again, g)
 		}
 	}
@@ -72,24 +49,24 @@ func (r *reader) assemble() error {
 		// Set-aside lists are shared between tags: repeats are dropped one tag
 		// after the other; the rest goes side by side.
 		for _, g := range again[:n] {
-			sortPlaced(g.raw)
-			g.dropRepeats()
+			merge.SortPlaced(g.Raw)
+			g.DropRepeats()
 		}
-		sideBySide(n, func(i int) {
+		merge.SideBySide(n, func(i int) {
 			g := again[i]
-			g.fresh, g.raw = g.condense(), nil
+			g.Fresh, g.Raw = g.Condense(), nil
 		})
 		again = again[n:]
 	}
 	out := make([]*series.Series, len(names))
-	sideBySide(len(names), func(i int) {
+	merge.SideBySide(len(names), func(i int) {
 		g := tags[names[i]]
-		if len(g.shared.words) > 0 {
-			out[i] = g.merge().series(g.name)
+		if len(g.Shared.Words) > 0 {
+			out[i] = g.Merge().Series(g.Name)
 		} else {
-			out[i] = g.join().series(g.name)
+			out[i] = g.Join().Series(g.Name)
 		}
-		g.release()
+		g.Release()
 	})
 	for i, n := range names {
 		r.res.Series[n] = out[i]
@@ -97,61 +74,53 @@ func (r *reader) assemble() error {
 	return nil
 }
 
-// sideBySide does what do does for 0 to n-1, on all cores.
-func sideBySide(n int, do func(i int)) {
-	var wg sync.WaitGroup
-	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i := range n {
-		gate <- struct{}{}
-		wg.Go(func() {
-			do(i)
-			<-gate
-		})
+// fewEnough gives how many of the tags, from the first, can be read again at once.
+func (r *reader) fewEnough(gs []*merge.TagPieces) int {
+	most, held := r.opt.rawMax, 0
+	if most == 0 {
+		most = merge.RawMax
 	}
-	wg.Wait()
-}
-
-// release lets go of runs that are in the series now.
-func (g *tagPieces) release() {
-	g.pieces, g.fresh = nil, nil
-	for _, ks := range g.tracks {
-		for _, k := range ks {
-			k.main, k.runs = run{}, nil
+	for i, g := range gs {
+		for _, ks := range g.Tracks {
+			for _, k := range ks {
+				held += g.Shared.Part(k.Led.Used)
+			}
+		}
+		if held > most && i > 0 {
+			return i
 		}
 	}
+	return len(gs)
 }
 
-// join puts pieces that follow one another end to end.
-func (g *tagPieces) join() *run {
-	if len(g.pieces) == 1 {
-		return g.pieces[0].run
-	}
-	n, flags := 0, false
-	for _, p := range g.pieces {
-		n += len(p.t)
-		flags = flags || len(p.f) > 0
-	}
-	o := &run{t: make([]int64, 0, n), v: make([]float64, 0, n)}
-	for _, p := range g.pieces {
-		if flags {
-			o.padFlags(len(o.t))
-		}
-		o.t = append(o.t, p.t...)
-		o.v = append(o.v, p.v...)
-		if flags {
-			o.f = append(o.f, p.f...)
+// readAgain reads the tables of some tags again for the readings of their shared
+// minutes.
+func (r *reader) readAgain(gs []*merge.TagPieces) error {
+	of := map[int]map[string]*merge.TagPieces{}
+	for _, g := range gs {
+		for _, p := range g.Pieces {
+			if of[p.Table] == nil {
+				of[p.Table] = map[string]*merge.TagPieces{}
+			}
+			of[p.Table][g.Name] = g
 		}
 	}
-	return o
-}
-
-// series wraps a run.
-func (o *run) series(name string) *series.Series {
-	s := &series.Series{Tag: name, T: o.t, V: o.v}
-	o.padFlags(len(o.t))
-	s.F = o.f
-	if s.F == nil {
-		s.F = []series.Flag{}
+	for ti, t := range r.tables {
+		if len(of[ti]) == 0 {
+			continue
+		}
+		kept := t.Tracks
+		t.Tracks = nil
+		_, err := r.pass(t, of[ti])
+		for _, k := range t.Tracks {
+			if k != nil {
+				k.Finish()
+			}
+		}
+		t.Tracks = kept
+		if err != nil {
+			return err
+		}
 	}
-	return s
+	return nil
 }

@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/rule"
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
 )
@@ -19,10 +21,10 @@ import (
 // written twice and bad ones between.
 func TestNewestFirstIsTheSameFile(t *testing.T) {
 	readings := map[string]series.Reading{"LINE": series.Continuous, "LEVEL": series.OnChange, "RUN": series.State, "TOTAL": series.Counter, "GRAB": series.Grab}
-	opt := Options{Zone: denver(t), Rules: map[string]TagRule{}}
-	tags := sortedKeys(readings)
+	opt := Options{Zone: denver(t), Rules: map[string]rule.TagRule{}}
+	tags := lex.SortedKeys(readings)
 	for tag, r := range readings {
-		opt.Rules[tag] = TagRule{Kind: quantity.Other, Reading: r}
+		opt.Rules[tag] = rule.TagRule{Kind: quantity.Other, Reading: r}
 	}
 	condensed := 0
 	for seed := range int64(150) {

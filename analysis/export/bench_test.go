@@ -17,6 +17,11 @@ import (
 	"testing"
 	"time"
 
+	"weirbook/analysis/export/layout"
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/export/rule"
+	"weirbook/analysis/export/sample"
 	"weirbook/analysis/quantity"
 )
 
@@ -82,7 +87,7 @@ func writeWide(w *bufio.Writer, days, stepSeconds int) {
 	}
 }
 
-func benchFile(b testing.TB, name string, write func(*bufio.Writer)) File {
+func benchFile(b testing.TB, name string, write func(*bufio.Writer)) record.File {
 	p := filepath.Join(*benchDir, fmt.Sprintf("weirbook-bench-%s-%dd.csv", name, *benchDays))
 	st, err := os.Stat(p)
 	if err != nil {
@@ -96,23 +101,23 @@ func benchFile(b testing.TB, name string, write func(*bufio.Writer)) File {
 		f.Close()
 		st, _ = os.Stat(p)
 	}
-	return File{Name: filepath.Base(p), Size: st.Size(), Open: func() (io.ReadCloser, error) { return os.Open(p) }}
+	return record.File{Name: filepath.Base(p), Size: st.Size(), Open: func() (io.ReadCloser, error) { return os.Open(p) }}
 }
 
-func benchRules() map[string]TagRule {
-	rules := map[string]TagRule{}
+func benchRules() map[string]rule.TagRule {
+	rules := map[string]rule.TagRule{}
 	for k := 0; k < benchTags; k++ {
-		rules[tagName(k)] = TagRule{Kind: quantity.ORP, Unit: quantity.MustUnit("mV"), HasUnit: true, Low: 0, High: 1100}
+		rules[tagName(k)] = rule.TagRule{Kind: quantity.ORP, Unit: quantity.MustUnit("mV"), HasUnit: true, Low: 0, High: 1100}
 	}
 	return rules
 }
 
-func benchRead(b *testing.B, f File, opt Options) {
+func benchRead(b *testing.B, f record.File, opt Options) {
 	var rows int
 	b.SetBytes(f.Size)
 	b.ReportAllocs()
 	for i := 0; i < b.N; i++ {
-		r, err := Read(context.Background(), []File{f}, opt)
+		r, err := Read(context.Background(), []record.File{f}, opt)
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -164,7 +169,7 @@ func BenchmarkNumber(b *testing.B) {
 	in := []byte("645.27")
 	b.SetBytes(int64(len(in)))
 	for i := 0; i < b.N; i++ {
-		parseNumber(in, '.')
+		lex.ParseNumber(in, '.')
 	}
 }
 
@@ -186,7 +191,7 @@ func BenchmarkSniff(b *testing.B) {
 	w.Flush()
 	b.ReportAllocs()
 	for i := 0; i < b.N; i++ {
-		if _, err := sniff(buf.Bytes()[:sniffBytes], false, nil); err != nil {
+		if _, err := layout.Sniff(buf.Bytes()[:sample.SniffBytes], false, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

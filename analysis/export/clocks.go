@@ -5,6 +5,7 @@ import (
 	"sort"
 	"time"
 
+	"weirbook/analysis/export/stamp"
 	"weirbook/analysis/quantity"
 )
 
@@ -94,7 +95,7 @@ func winterQuestion(r *Result, a, b string, file map[string]string, set LagSetti
 		how += fmt.Sprintf("when %d min are added to its times, all of summer", size)
 	}
 	return how + fmt.Sprintf(" (%d of %d days agree, correlation %.2f against %.2f as it stands). Was the clock of %s left on winter time? Then write %s for its files under [[source]] in plant.toml; nothing was moved",
-		l.Agree, l.Days, l.Correlation, l.AtZero, file[b], stayingAt(s.winter))
+		l.Agree, l.Days, l.Correlation, l.AtZero, file[b], stamp.StayingAt(s.winter))
 }
 
 func isFeed(k quantity.Kind) bool {

@@ -2,63 +2,70 @@ package export
 
 import (
 	"bytes"
+	"fmt"
 	"io"
+
+	"weirbook/analysis/export/layout"
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/merge"
+	"weirbook/analysis/export/sample"
+	"weirbook/analysis/export/stamp"
 )
 
 // settleOrder settles the order of day, month and year by all dates of a file. It
 // gives true where the file has to be read again.
-func (r *reader) settleOrder(t *table, p *passed) (again bool) {
-	f, l := t.f, &p.dates
-	if !f.textTime || f.orderTold {
+func (r *reader) settleOrder(t *table, p *merge.PassResult) (again bool) {
+	f, l := t.F, &p.Dates
+	if !f.TextTime || f.OrderStated {
 		return false
 	}
 	if r.shortDates(t, l) {
 		return true
 	}
-	if f.orderSure {
+	if f.OrderSure {
 		return false
 	}
 	switch {
-	case l.sawDay && !l.sawMonth:
-		f.tm.order = dayFirst
-	case !l.sawDay && l.sawMonth:
-		f.tm.order = monthFirst
-	case l.sawDay && l.sawMonth:
-		f.tm.order = monthFirst
-		r.message(Warning, t.m.name, 0, "some dates only fit day-first and some only month-first; the file is read month-first. State date_order under [[source]] in plant.toml if that is wrong")
-	case l.differs:
-		f.tm.order = orderAsk
-		r.message(Error, t.m.name, 0, "every date fits day-first as well as month-first, so the file is not read. Write date_order = \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
-	case l.numeric: // such as 03/03/2026: the same day either way
-		f.tm.order = monthFirst
+	case l.SawDay && !l.SawMonth:
+		f.Time.Order = stamp.DayFirst
+	case !l.SawDay && l.SawMonth:
+		f.Time.Order = stamp.MonthFirst
+	case l.SawDay && l.SawMonth:
+		f.Time.Order = stamp.MonthFirst
+		r.message(ledger.Warning, t.M.Name, 0, "some dates only fit day-first and some only month-first; the file is read month-first. State date_order under [[source]] in plant.toml if that is wrong")
+	case l.Differs:
+		f.Time.Order = stamp.OrderAsk
+		r.message(ledger.Error, t.M.Name, 0, "every date fits day-first as well as month-first, so the file is not read. Write date_order = \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
+	case l.Numeric: // such as 03/03/2026: the same day either way
+		f.Time.Order = stamp.MonthFirst
 	}
-	return f.tm.order == dayFirst || f.tm.order == orderAsk
+	return f.Time.Order == stamp.DayFirst || f.Time.Order == stamp.OrderAsk
 }
 
 // order settles the date order from the rule, or from the first rows and some
 // spots of the file; the pass over all rows has the last word.
 func (r *reader) order(t *table, head []byte) {
-	f := t.f
-	if !f.textTime {
-		f.orderSure = true
+	f := t.F
+	if !f.TextTime {
+		f.OrderSure = true
 		return
 	}
 	if t.src != nil {
 		switch t.src.DateOrder {
 		case "ymd":
-			f.tm.order, f.orderTold = yearFirst, true
+			f.Time.Order, f.OrderStated = stamp.YearFirst, true
 		case "dmy":
-			f.tm.order, f.orderTold = dayFirst, true
+			f.Time.Order, f.OrderStated = stamp.DayFirst, true
 		case "mdy":
-			f.tm.order, f.orderTold = monthFirst, true
+			f.Time.Order, f.OrderStated = stamp.MonthFirst, true
 		}
-		if f.orderTold {
-			f.orderSure = true
+		if f.OrderStated {
+			f.OrderSure = true
 			return
 		}
 	}
-	if f.times.ymd != nil {
-		f.tm.order, f.orderSure = yearFirst, true
+	if f.Times.Ymd != nil {
+		f.Time.Order, f.OrderSure = stamp.YearFirst, true
 		return
 	}
 	day, month, dots, short := r.orderOf(f, head)
@@ -68,50 +75,50 @@ func (r *reader) order(t *table, head []byte) {
 	}
 	switch {
 	case day && !month:
-		f.tm.order = dayFirst
+		f.Time.Order = stamp.DayFirst
 	case month && !day:
-		f.tm.order = monthFirst
+		f.Time.Order = stamp.MonthFirst
 	case dots && !month:
-		f.tm.order, f.orderSure = dayFirst, true
-		f.note(Note, 0, "dates with points are taken as day.month.year")
+		f.Time.Order, f.OrderSure = stamp.DayFirst, true
+		f.Note(ledger.Note, 0, "dates with points are taken as day.month.year")
 	case short:
-		f.tm.order = yearFirst
+		f.Time.Order = stamp.YearFirst
 	}
 	// A guess from a part of the file stays open to the pass over all of it,
 	// unless the part has shown a date that fits one order only: then the
 	// other order is out, and dates that fit only it are set aside.
 	if day != month {
-		f.orderSure = true
+		f.OrderSure = true
 	}
 }
 
 // orderOf watches the dates of a stretch of whole rows.
-func (r *reader) orderOf(f *format, b []byte) (day, month, dots, short bool) {
-	tm := timeReader{clock: zoneOf(nil)}
+func (r *reader) orderOf(f *layout.Layout, b []byte) (day, month, dots, short bool) {
+	tm := stamp.TimeReader{Clock: stamp.ZoneOf(nil)}
 	fine, yearly := 0, 0
-	ty := timeReader{clock: zoneOf(nil), order: yearFirst}
-	for cell := range f.timeCells(b) {
-		if _, st := tm.civil(cell); st == timeOK {
+	ty := stamp.TimeReader{Clock: stamp.ZoneOf(nil), Order: stamp.YearFirst}
+	for cell := range f.TimeCells(b) {
+		if _, st := tm.Civil(cell); st == stamp.TimeOK {
 			fine++
 			if len(cell) > 6 && (cell[1] == '.' || cell[2] == '.') {
 				dots = true
 			}
-		} else if tm.dates.sawDay {
+		} else if tm.Dates.SawDay {
 			fine++
 		}
-		if _, st := ty.civil(cell); st == timeOK {
+		if _, st := ty.Civil(cell); st == stamp.TimeOK {
 			yearly++
 		}
 	}
-	return tm.dates.sawDay && fine > 0, tm.dates.sawMonth, dots, fine == 0 && yearly > 0
+	return tm.Dates.SawDay && fine > 0, tm.Dates.SawMonth, dots, fine == 0 && yearly > 0
 }
 
 // spots looks at dates further on in a file with random access.
 func (r *reader) spots(t *table) (day, month, dots, short bool) {
-	if t.m.packed != "" || t.m.size < 2*sniffBytes || t.f.encoding != "utf-8" && t.f.encoding != "windows-1252" && t.f.encoding != "UTF-8" {
+	if t.M.Packed != "" || t.M.Size < 2*sample.SniffBytes || t.F.Encoding != "utf-8" && t.F.Encoding != "windows-1252" && t.F.Encoding != "UTF-8" {
 		return
 	}
-	rc, err := t.m.open()
+	rc, err := t.M.Open()
 	if err != nil {
 		return
 	}
@@ -122,16 +129,39 @@ func (r *reader) spots(t *table) (day, month, dots, short bool) {
 	}
 	buf := make([]byte, 4096)
 	for i := int64(1); i <= 32; i++ {
-		n, _ := at.ReadAt(buf, t.m.size/33*i)
+		n, _ := at.ReadAt(buf, t.M.Size/33*i)
 		b := buf[:n]
-		if k := bytes.IndexByte(b, t.f.term); k >= 0 {
+		if k := bytes.IndexByte(b, t.F.Term); k >= 0 {
 			b = b[k+1:]
 		}
-		if k := bytes.LastIndexByte(b, t.f.term); k >= 0 {
+		if k := bytes.LastIndexByte(b, t.F.Term); k >= 0 {
 			b = b[:k+1]
 		}
-		d, m, _, _ := r.orderOf(t.f, b)
+		d, m, _, _ := r.orderOf(t.F, b)
 		day, month = day || d, month || m
 	}
 	return
+}
+
+// shortDates settles dates whose year has two digits and says so. It gives true
+// where the order is another now, so that the file has to be read again.
+func (r *reader) shortDates(t *table, l *stamp.DateLooks) (again bool) {
+	yes, sure, year, other := l.YearFirst()
+	switch {
+	case yes:
+		span := "they fit no other order"
+		if other > 0 {
+			span = fmt.Sprintf("so they span %d days, with the year last %d", year, other)
+		}
+		r.message(ledger.Note, t.M.Name, 0, "dates with a year of two digits are read year first: "+span+". Write date_order = \"dmy\" or \"mdy\" for the file under [[source]] in plant.toml if that is wrong")
+		t.F.Time.Order, t.F.OrderSure = stamp.YearFirst, true
+		return true
+	case !sure && l.Dash:
+		r.message(ledger.Error, t.M.Name, 0, "every date fits year-first as well as with the year last, and nothing tells which, so the file is not read. Write date_order = \"ymd\", \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
+		t.F.Time.Order, t.F.OrderSure = stamp.OrderAsk, true
+		return true
+	case !sure:
+		r.message(ledger.Warning, t.M.Name, 0, "every date fits year-first as well; they are read with the year last. Write date_order = \"ymd\" for the file under [[source]] in plant.toml if that is wrong")
+	}
+	return false
 }

@@ -2,75 +2,21 @@ package export
 
 import (
 	"context"
-	"io"
-	"math"
 	"time"
 
-	"weirbook/analysis/quantity"
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/export/rule"
 	"weirbook/analysis/series"
 )
 
-// File is one export: a name for messages and the ledger, and a way to read it.
-// Open may be called more than once (a file is read again where its date order
-// or overlapping readings ask for it) and always gives the file from its start.
-type File struct {
-	Name string
-	Size int64 // bytes, for progress; 0 when not known
-	Open func() (io.ReadCloser, error)
-}
-
-// TagRule is what tags.csv says about a tag.
-type TagRule struct {
-	Kind    quantity.Kind
-	Unit    quantity.Unit // of the exported values
-	HasUnit bool          // false: the export's own unit, or else the working unit
-	Low     float64       // stated span, working unit; NaN: none
-	High    float64
-	Reading series.Reading
-	Line    int // in tags.csv
-}
-
-// Working is the unit that the tag's values are kept in.
-func (r TagRule) Working() (quantity.Unit, error) {
-	info, _ := quantity.Of(r.Kind)
-	if !r.HasUnit {
-		return info.Working, nil
-	}
-	return quantity.Accept(r.Kind, r.Unit)
-}
-
-// SourceRule overrides what the reader would guess for the files of one control
-// system. Empty fields leave the guess.
-type SourceRule struct {
-	Name          string
-	Files         []string       // patterns against the file's name or its last part, * and ? as wildcards
-	Zone          *time.Location // clock of its times
-	ClockOffset   time.Duration  // added to its times
-	DateOrder     string         // "ymd", "dmy" or "mdy"
-	Decimal       string         // "." or ","
-	Encoding      string         // "utf-8", "utf-16le", "utf-16be", "windows-1252", "shift-jis"
-	Layout        string         // "long" or "wide"
-	Tag           string         // of files that hold one tag
-	TimeColumn    string         // heading
-	TagColumn     string
-	ValueColumn   string
-	QualityColumn string // heading; NoQuality: no column is one
-	QualityCodes  string // "opc-da", "opc-ua", "zero-good", "one-good"
-
-	// What whole quality cells mean; capitals do not matter.
-	GoodWords, UncertainWords, BadWords []string
-}
-
-// NoQuality as SourceRule.QualityColumn says that no column is a quality.
-const NoQuality = "none"
-
 // Options steer Read. The zero value reads every tag as it stands, times in UTC.
 type Options struct {
-	Zone    *time.Location     // clock of times without an offset; nil is UTC
-	Rules   map[string]TagRule // nil: every tag is read, as kind "other"
-	Sources []SourceRule       // the first that matches a file counts
+	Zone    *time.Location          // clock of times without an offset; nil is UTC
+	Rules   map[string]rule.TagRule // nil: every tag is read, as kind "other"
+	Sources []rule.SourceRule       // the first that matches a file counts
 	// StateWords are the plant's own words of state tags.
-	StateWords StateWords
+	StateWords rule.StateWords
 	Strict     bool      // a damaged file stops the run
 	From       time.Time // readings before are set aside; zero: none
 	To         time.Time // readings at or after are set aside; zero: none
@@ -92,23 +38,19 @@ type Options struct {
 	Workers   int // 0: one per core
 
 	longWay bool // every row by the path for rows of any shape: what tests hold the others against
-	rawMax  int  // see overlap.go; 0: as there
+	rawMax  int  // how many readings are read again at a time, see rawMax
 }
-
-// SetAsideCap is how many rows are kept with their text per file and reason;
-// the ledger counts them all.
-const SetAsideCap = 200
 
 // Result is everything that was read.
 type Result struct {
 	// Series by tag. Tags that were read at the same times share one column T:
 	// do not change it in place.
 	Series   map[string]*series.Series
-	Tags     []TagInfo   // by name
-	Ledger   []LedgerRow // by file, then tag
-	SetAside []SetAside  // by file, line, tag; at most SetAsideCap per file and reason
-	Files    []FileInfo  // by name
-	Messages []Message
+	Tags     []TagInfo          // by name
+	Ledger   []ledger.LedgerRow // by file, then tag
+	SetAside []ledger.SetAside  // by file, line, tag; at most SetAsideCap per file and reason
+	Files    []FileInfo         // by name
+	Messages []ledger.Message
 
 	clocks map[string]*time.Location // by file, that local times were taken on; none where they carry their offset
 }
@@ -149,38 +91,11 @@ type FileInfo struct {
 	Rows     int    // data rows, whatever became of them
 }
 
-// Severity of a message.
-type Severity uint8
-
-// Severities.
-const (
-	Note    Severity = iota // a guess or a fact to know
-	Warning                 // look at it
-	Error                   // readings were lost over it
-)
-
-// Message tells a person what the reader met: what, where, and what to do next.
-type Message struct {
-	Severity Severity
-	File     string
-	Line     int // 0: the whole file
-	Text     string
-}
-
-// DefaultFillNumbers are numbers that loggers and control systems write when
-// they have no value. Common practice, no source. A number is flagged only
-// when it is met exactly, and not when the tag's stated span holds it.
-func DefaultFillNumbers() []float64 {
-	return []float64{-9999, -999, -99999, -999999, -999.25, -9999.9, -999.9, -99.99, -7999, 7999, -6999, 6999,
-		9999, 99999, 999999, 9999999, -32768, 32767, 65535, -2147483648, 2147483647,
-		math.MaxFloat32, -math.MaxFloat32, 1e30, -1e30, 1e35}
-}
-
 // Read reads every file, in an order of its own, and gives readings per tag.
 //
 // A file that cannot be read or is damaged costs its unreadable rows and a
 // message; with Options.Strict it is an error. The error is ctx's when that
 // ends first.
-func Read(ctx context.Context, files []File, opt Options) (*Result, error) {
+func Read(ctx context.Context, files []record.File, opt Options) (*Result, error) {
 	return read(ctx, files, opt)
 }

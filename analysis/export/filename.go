@@ -2,93 +2,88 @@ package export
 
 import (
 	"bytes"
-	"path"
-	"regexp"
 	"strings"
+
+	"weirbook/analysis/export/cell"
+	"weirbook/analysis/export/layout"
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/sample"
 )
 
 // nameSingle names the tag of a file that holds one: by plant.toml, the heading,
 // the lines before its rows, or the file's name.
 func (r *reader) nameSingle(t *table, head []byte) {
-	var col *column
-	for i := range t.f.cols {
-		if t.f.cols[i].role != roleValue || col != nil && t.f.hourly {
+	var col *layout.Column
+	for i := range t.F.Cols {
+		if t.F.Cols[i].Role != layout.RoleValue || col != nil && t.F.Hourly {
 			continue
 		}
 		if col != nil {
 			if t.src != nil && t.src.Tag != "" {
-				t.f.note(Warning, 0, "tag = %q under [[source]] in plant.toml names one tag, and this file holds several; it is not followed", t.src.Tag)
+				t.F.Note(ledger.Warning, 0, "tag = %q under [[source]] in plant.toml names one tag, and this file holds several; it is not followed", t.src.Tag)
 			}
 			return
 		}
-		col = &t.f.cols[i]
+		col = &t.F.Cols[i]
 	}
 	if col == nil {
 		return
 	}
 	r.nameColumn(t, col, head)
-	if col.head == "" || valueHeads[bare(col.head)] || t.f.hourly {
-		t.f.single = col.name
+	if col.Head == "" || sample.ValueHeads[cell.Bare(col.Head)] || t.F.Hourly {
+		t.F.Single = col.Name
 	}
-	for i := range t.f.cols {
-		if c := &t.f.cols[i]; t.f.hourly && c.role == roleValue {
-			c.name, c.unit = col.name, col.unit
+	for i := range t.F.Cols {
+		if c := &t.F.Cols[i]; t.F.Hourly && c.Role == layout.RoleValue {
+			c.Name, c.Unit = col.Name, col.Unit
 		}
 	}
 }
 
-func (r *reader) nameColumn(t *table, col *column, head []byte) {
+func (r *reader) nameColumn(t *table, col *layout.Column, head []byte) {
 	if t.src != nil && t.src.Tag != "" {
-		col.name = t.src.Tag
+		col.Name = t.src.Tag
 		return
 	}
-	if col.head != "" && !valueHeads[bare(col.head)] && !t.f.hourly {
+	if col.Head != "" && !sample.ValueHeads[cell.Bare(col.Head)] && !t.F.Hourly {
 		return
 	}
 	named := false
-	lines := bytes.Split(head, []byte{t.f.term})
+	lines := bytes.Split(head, []byte{t.F.Term})
 	for i, l := range lines {
-		if i >= t.f.skip {
+		if i >= t.F.Skip {
 			break
 		}
-		k, v := preambleKey(l)
+		k, v := sample.PreambleKey(l)
 		switch {
 		case v == "":
-		case namesTag(k):
-			col.name, named = v, true
-			t.f.note(Note, i+1, "the tag is named here: %s", v)
-		case (k == "unit" || k == "units") && col.unit == "":
-			col.unit = v
+		case sample.NamesTag(k):
+			col.Name, named = v, true
+			t.F.Note(ledger.Note, i+1, "the tag is named here: %s", v)
+		case (k == "unit" || k == "units") && col.Unit == "":
+			col.Unit = v
 		}
 	}
 	if named {
 		return
 	}
-	t.f.keepAbove(lines)
+	t.F.KeepAbove(lines)
 	base := t.file
 	if base == "" {
-		base = t.m.name
+		base = t.M.Name
 	}
-	base = baseName(base)
-	col.name = r.tagOfFile(base)
-	switch col.name {
+	base = layout.BaseName(base)
+	col.Name = r.tagOfFile(base)
+	switch col.Name {
 	case base:
-		t.f.note(Note, 0, "the file names no tag; it is read as tag %q, after the file", base)
-	case copyMark.ReplaceAllString(base, ""):
-		t.f.note(Note, 0, "the file names no tag; it is read as tag %q, after the file without the mark of a copy in its name. Write tag = \"…\" for it under [[source]] in plant.toml if that is wrong", col.name)
+		t.F.Note(ledger.Note, 0, "the file names no tag; it is read as tag %q, after the file", base)
+	case layout.CopyMark.ReplaceAllString(base, ""):
+		t.F.Note(ledger.Note, 0, "the file names no tag; it is read as tag %q, after the file without the mark of a copy in its name. Write tag = \"…\" for it under [[source]] in plant.toml if that is wrong", col.Name)
 	default:
-		t.f.note(Note, 0, "the file names no tag; it is read as tag %q, after the file without the date in its name. Write tag = \"…\" for it under [[source]] in plant.toml if that is wrong", col.name)
+		t.F.Note(ledger.Note, 0, "the file names no tag; it is read as tag %q, after the file without the date in its name. Write tag = \"…\" for it under [[source]] in plant.toml if that is wrong", col.Name)
 	}
-	t.f.fileNote = t.f.notes[len(t.f.notes)-1].Text
-}
-
-// baseName is a file's name without its folders and what it ends in.
-func baseName(name string) string {
-	base := path.Base(strings.ReplaceAll(name, "\\", "/"))
-	for _, suf := range []string{".gz", ".csv", ".txt", ".tsv", ".dat", ".CSV", ".TXT"} {
-		base = strings.TrimSuffix(base, suf)
-	}
-	return base
+	t.F.FileNote = t.F.Notes[len(t.F.Notes)-1].Text
 }
 
 // tagOfFile is the tag that a file is named after: its name as it stands where
@@ -100,62 +95,17 @@ func (r *reader) tagOfFile(base string) string {
 	if r.inTags(base) {
 		return base
 	}
-	short := withoutDates(base, fileDate)
-	if short == copyMark.ReplaceAllString(base, "") && !r.inTags(short) && !r.bases[strings.ToLower(short)] {
+	short := layout.WithoutDates(base, layout.FileDate)
+	if short == layout.CopyMark.ReplaceAllString(base, "") && !r.inTags(short) && !r.bases[strings.ToLower(short)] {
 		short = base // the number alone may tell two instruments apart
 	}
-	if bare := withoutDates(short, fileMonth); r.inTags(bare) {
+	if bare := layout.WithoutDates(short, layout.FileMonth); r.inTags(bare) {
 		return bare
 	}
 	return short
 }
 
 func (r *reader) inTags(name string) bool {
-	_, ok := r.fold[folded(name)]
+	_, ok := r.fold[lex.Folded(name)]
 	return ok
-}
-
-const fileClock = `(?:[T_ -]?[0-2]\d[-.:]?[0-5]\d(?:[-.:]?[0-5]\d)?Z?)?`
-
-// The regular expressions of fileDate: 20260310, 2026-03-10, 2026-03, 10.03.2026,
-// with or without a time of day; and of fileMonth, 202603.
-var (
-	fileDate = atEnds(`(?:(?:19|20)\d\d(?:0[1-9]|1[0-2])(?:0[1-9]|[12]\d|3[01])` + fileClock +
-		`|(?:19|20)\d\d[-_.](?:0[1-9]|1[0-2])(?:[-_.](?:0[1-9]|[12]\d|3[01])` + fileClock + `)?` +
-		`|\d\d?[-_.]\d\d?[-_.](?:19|20)\d\d)`)
-	fileMonth = atEnds(`(?:19|20)\d\d(?:0[1-9]|1[0-2])`)
-
-	copyMark = regexp.MustCompile(`(?i)(?:[ _-]*\(\d+\)|[ _-]+copy)$`)
-	dangling = regexp.MustCompile(`(?i)(?:^|[ _.,\-–]+)(?:from|to|bis|thru|through|von)?[ _.,\-–]*$`)
-)
-
-// atEnds finds a date at the end and at the beginning of a name.
-func atEnds(date string) [2]*regexp.Regexp {
-	return [2]*regexp.Regexp{
-		regexp.MustCompile(`(?i)(?:^|[ _.,\-–(])` + date + `\)?$`),
-		regexp.MustCompile(`(?i)^` + date + `(?:[ _.,\-–]|$)`),
-	}
-}
-
-// withoutDates takes dates off a name's ends; a name that would be left without a
-// letter stays as it is.
-func withoutDates(name string, date [2]*regexp.Regexp) string {
-	s := name
-	for {
-		was := s
-		s = copyMark.ReplaceAllString(s, "")
-		if x := date[0].ReplaceAllString(s, ""); x != s {
-			s = dangling.ReplaceAllString(x, "")
-		}
-		if x := date[1].ReplaceAllString(s, ""); x != s {
-			s = strings.TrimLeft(x, " _.,-–")
-		}
-		if s == was {
-			break
-		}
-	}
-	if !strings.ContainsFunc(s, isNameLetter) {
-		return name
-	}
-	return s
 }

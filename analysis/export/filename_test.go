@@ -6,13 +6,16 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/export/rule"
 )
 
 // What a file is named after was written by hand. tags.csv names FLOW1 and
 // FIT-202603.
 func TestTagOfAFile(t *testing.T) {
 	const body = "time,value\n2026-03-25 06:00,3.5\n2026-03-25 06:15,3.6\n"
-	rules := map[string]TagRule{"FLOW1": {Kind: "other"}, "FIT-202603": {Kind: "other"}, "AIT 3 20260310": {Kind: "other"}}
+	rules := map[string]rule.TagRule{"FLOW1": {Kind: "other"}, "FIT-202603": {Kind: "other"}, "AIT 3 20260310": {Kind: "other"}}
 	for _, c := range []struct {
 		file, ruled, draft string
 	}{
@@ -36,7 +39,7 @@ func TestTagOfAFile(t *testing.T) {
 			if opt.Rules != nil {
 				want = c.ruled
 			}
-			r, err := Read(context.Background(), []File{memFile(c.file, []byte(body))}, opt)
+			r, err := Read(context.Background(), []record.File{memFile(c.file, []byte(body))}, opt)
 			require.NoError(t, err)
 			require.Len(t, r.Tags, 1)
 			require.Equal(t, want, r.Tags[0].Name, c.file)
@@ -46,7 +49,7 @@ func TestTagOfAFile(t *testing.T) {
 }
 
 func TestMonthsOfATagAreJoined(t *testing.T) {
-	files := []File{
+	files := []record.File{
 		memFile("FLOW1_20260301-20260331.csv", []byte("time,value\n2026-03-25 06:00,3.5\n")),
 		memFile("FLOW1_20260401-20260430.csv", []byte("time,value\n2026-04-25 06:00,3.6\n")),
 	}
@@ -57,8 +60,8 @@ func TestMonthsOfATagAreJoined(t *testing.T) {
 
 // plant.toml names the tag of files that do not.
 func TestTagOfASource(t *testing.T) {
-	opt := Options{Sources: []SourceRule{{Files: []string{"q*.csv"}, Tag: "FIT-7"}}}
-	r, err := Read(context.Background(), []File{
+	opt := Options{Sources: []rule.SourceRule{{Files: []string{"q*.csv"}, Tag: "FIT-7"}}}
+	r, err := Read(context.Background(), []record.File{
 		memFile("q1.csv", []byte("time,Whatever (MGD)\n2026-03-25 06:00,3.5\n")),
 		memFile("q2.csv", []byte("time,A,B\n2026-03-26 06:00,1,2\n")),
 	}, opt)
@@ -79,13 +82,13 @@ func said(r *Result) string {
 // A download that came twice bears a number the second time: it is the same tag
 // with and without tags.csv.
 func TestCopyOfAFile(t *testing.T) {
-	files := []File{
+	files := []record.File{
 		memFile("FIT-5.csv", []byte("time,value\n2026-04-02 06:00,3.5\n")),
 		memFile("FIT-5 (1).csv", []byte("time,value\n2026-04-02 06:00,3.5\n2026-04-02 06:15,3.6\n")),
 		memFile("Pump (1).csv", []byte("time,value\n2026-04-02 06:00,1.5\n")),
 		memFile("Pump (2).csv", []byte("time,value\n2026-04-02 06:00,2.5\n")),
 	}
-	for _, rules := range []map[string]TagRule{nil, {"FIT-5": {Kind: "other"}, "Pump (1)": {Kind: "other"}, "Pump (2)": {Kind: "other"}}} {
+	for _, rules := range []map[string]rule.TagRule{nil, {"FIT-5": {Kind: "other"}, "Pump (1)": {Kind: "other"}, "Pump (2)": {Kind: "other"}}} {
 		r, err := Read(context.Background(), files, Options{Rules: rules})
 		require.NoError(t, err)
 		require.Len(t, r.Series, 3)

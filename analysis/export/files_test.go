@@ -15,11 +15,14 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/export/rule"
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
 )
 
-func readAll(t *testing.T, opt Options, files ...File) *Result {
+func readAll(t *testing.T, opt Options, files ...record.File) *Result {
 	t.Helper()
 	r, err := Read(context.Background(), files, opt)
 	require.NoError(t, err)
@@ -48,7 +51,7 @@ func TestOverlapIsCleanFile(t *testing.T) {
 
 	over := readAll(t, Options{}, memFile("a.csv", []byte(seconds(0, 2000))), memFile("b.csv", []byte(seconds(1500, 3600))))
 	require.Equal(t, want.T, over.Series["A"].T)
-	require.Equal(t, 500, over.Ledger[1].Aside[Repeated])
+	require.Equal(t, 500, over.Ledger[1].Aside[ledger.Repeated])
 	for i := range want.V {
 		require.InDelta(t, want.V[i], over.Series["A"].V[i], 1e-9)
 	}
@@ -64,7 +67,7 @@ func TestOverlapIsCleanFile(t *testing.T) {
 	}
 
 	twice := readAll(t, Options{}, memFile("a.csv", []byte(seconds(0, 3600)+strings.SplitN(seconds(600, 1200), "\n", 2)[1])))
-	require.Equal(t, 600, twice.Ledger[0].Aside[Repeated])
+	require.Equal(t, 600, twice.Ledger[0].Aside[ledger.Repeated])
 	require.Equal(t, want.T, twice.Series["A"].T)
 	for i := range want.V {
 		require.InDelta(t, want.V[i], twice.Series["A"].V[i], 1e-9)
@@ -84,13 +87,13 @@ func TestConflictAcrossFiles(t *testing.T) {
 	b := memFile("b.csv", []byte("tag,time,value,quality\nA,2026-03-25 06:00,1.5,Good\nA,2026-03-25 06:01,2.5,Good\n"))
 	r := readAll(t, Options{}, b, a)
 	require.Equal(t, []float64{1.5, 2}, r.Series["A"].V)
-	require.Equal(t, 1, r.Ledger[0].Aside[Conflicting])
-	require.Equal(t, 1, r.Ledger[1].Aside[Conflicting])
+	require.Equal(t, 1, r.Ledger[0].Aside[ledger.Conflicting])
+	require.Equal(t, 1, r.Ledger[1].Aside[ledger.Conflicting])
 }
 
 // Two control systems: each source has its zone and clock offset.
 func TestTwoSystems(t *testing.T) {
-	opt := Options{Zone: denver(t), Sources: []SourceRule{
+	opt := Options{Zone: denver(t), Sources: []rule.SourceRule{
 		{Name: "winter clock", Files: []string{"b*.csv"}, ClockOffset: time.Hour},
 		{Name: "utc", Files: []string{"exports/c?.csv"}, Zone: time.UTC},
 	}}
@@ -112,12 +115,12 @@ func TestHugeField(t *testing.T) {
 			io.LimitReader(endless{}, 100<<20), strings.NewReader("\n2026-03-25 06:02,3\n"))), nil
 	}
 	for _, block := range []int{1 << 16, 1 << 23} {
-		r := readAll(t, Options{BlockSize: block}, File{Name: "a.csv", Open: open})
+		r := readAll(t, Options{BlockSize: block}, record.File{Name: "a.csv", Open: open})
 		require.Equal(t, []float64{1, 3}, r.Series["A"].V)
-		require.Equal(t, 1, r.Ledger[0].Aside[Damaged])
+		require.Equal(t, 1, r.Ledger[0].Aside[ledger.Damaged])
 		require.Equal(t, 3, r.SetAside[0].Line)
 		require.Contains(t, r.Messages[len(r.Messages)-1].Text, "damaged")
-		_, err := Read(context.Background(), []File{{Name: "a.csv", Open: func() (io.ReadCloser, error) { return nil, errors.New("no such file") }}}, Options{Strict: true})
+		_, err := Read(context.Background(), []record.File{{Name: "a.csv", Open: func() (io.ReadCloser, error) { return nil, errors.New("no such file") }}}, Options{Strict: true})
 		require.ErrorContains(t, err, "a.csv: no such file")
 	}
 }
@@ -134,7 +137,7 @@ func (endless) Read(p []byte) (int, error) {
 func TestCancel(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err := Read(ctx, []File{memFile("a.csv", []byte(seconds(0, 100)))}, Options{})
+	_, err := Read(ctx, []record.File{memFile("a.csv", []byte(seconds(0, 100)))}, Options{})
 	require.ErrorIs(t, err, context.Canceled)
 }
 
@@ -142,7 +145,7 @@ func TestCancel(t *testing.T) {
 // tags.csv counts and the difference is told.
 func TestUnits(t *testing.T) {
 	f := memFile("a.csv", []byte("time,FIT (gpm),CL (ug/L)\n2026-03-25 06:00,1000,1500\n"))
-	r := readAll(t, Options{Rules: map[string]TagRule{
+	r := readAll(t, Options{Rules: map[string]rule.TagRule{
 		"FIT": {Kind: quantity.Flow},
 		"CL":  {Kind: quantity.ChlorineTotal, Unit: quantity.MustUnit("mg/L"), HasUnit: true},
 	}}, f)
@@ -166,7 +169,7 @@ func TestBitExact(t *testing.T) {
 		want = append(want, v)
 		fmt.Fprintf(&b, "%s,%v\n", time.Unix(int64(1770000000+60*i), 0).UTC().Format(time.RFC3339), v)
 	}
-	res := readAll(t, Options{Rules: map[string]TagRule{"A": {Kind: quantity.ORP, Low: -1e9, High: 1e9}}}, memFile("a.csv", b.Bytes()))
+	res := readAll(t, Options{Rules: map[string]rule.TagRule{"A": {Kind: quantity.ORP, Low: -1e9, High: 1e9}}}, memFile("a.csv", b.Bytes()))
 	require.Equal(t, want, res.Series["A"].V)
 }
 
@@ -174,7 +177,7 @@ func TestPeriod(t *testing.T) {
 	from := time.Date(2026, 3, 25, 0, 10, 0, 0, time.UTC)
 	r := readAll(t, Options{From: from, To: from.Add(5 * time.Minute)}, memFile("a.csv", []byte(seconds(0, 3600))))
 	require.Equal(t, 5, r.Series["A"].Len())
-	require.Equal(t, 3300, r.Ledger[0].Aside[OutsidePeriod])
+	require.Equal(t, 3300, r.Ledger[0].Aside[ledger.OutsidePeriod])
 }
 
 // Quality numbers are understood over the whole file: one that begins with an
@@ -212,13 +215,13 @@ func TestDateOrderDecidedLate(t *testing.T) {
 	require.Equal(t, start.UnixMilli(), r.Series["A"].T[0])
 	require.Contains(t, r.Files[0].Format, "day first")
 	// Without random access, too.
-	r = readAll(t, Options{}, File{Name: "a.csv", Size: int64(len(body)), Open: func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(body)), nil }})
+	r = readAll(t, Options{}, record.File{Name: "a.csv", Size: int64(len(body)), Open: func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(body)), nil }})
 	require.Equal(t, start.UnixMilli(), r.Series["A"].T[0])
 }
 
 // A wide export cut by a Windows program: its year of daily files reads as one.
 func TestManyFiles(t *testing.T) {
-	var files []File
+	var files []record.File
 	for d := 0; d < 60; d++ {
 		var b strings.Builder
 		b.WriteString("sep=;\r\nZeit;ORP (mV);Cl2 (mg/L)\r\n")
@@ -239,20 +242,20 @@ func TestSourceRule(t *testing.T) {
 		"07.03.2026 09:00;05/03/26 06:00;A;1.250;bad\n" +
 		"07.03.2026 09:00;05/03/26 07:00;A;1.500;good\n"
 	f := memFile("lab.csv", []byte(body))
-	rule := SourceRule{Files: []string{"lab*"}, TimeColumn: "Drawn", TagColumn: "What", ValueColumn: "Got", QualityColumn: "Mark",
+	tagRule := rule.SourceRule{Files: []string{"lab*"}, TimeColumn: "Drawn", TagColumn: "What", ValueColumn: "Got", QualityColumn: "Mark",
 		DateOrder: "ymd", Decimal: ",", Layout: "long"}
-	r := readAll(t, Options{Sources: []SourceRule{rule}}, f)
+	r := readAll(t, Options{Sources: []rule.SourceRule{tagRule}}, f)
 	require.Equal(t, time.Date(2005, 3, 26, 6, 0, 0, 0, time.UTC).UnixMilli(), r.Series["A"].T[0])
 	require.Equal(t, []float64{1250, 1500}, r.Series["A"].V)
 	require.Equal(t, series.Bad, r.Series["A"].F[0])
-	rule.DateOrder, rule.Decimal = "mdy", "."
-	r = readAll(t, Options{Sources: []SourceRule{rule}}, f)
+	tagRule.DateOrder, tagRule.Decimal = "mdy", "."
+	r = readAll(t, Options{Sources: []rule.SourceRule{tagRule}}, f)
 	require.Equal(t, time.Date(2026, 5, 3, 6, 0, 0, 0, time.UTC).UnixMilli(), r.Series["A"].T[0])
 	require.Equal(t, []float64{1.25, 1.5}, r.Series["A"].V)
 
 	// A misspelt heading is said, not passed over.
-	rule.ValueColumn = "Result"
-	r, err := Read(context.Background(), []File{f}, Options{Sources: []SourceRule{rule}})
+	tagRule.ValueColumn = "Result"
+	r, err := Read(context.Background(), []record.File{f}, Options{Sources: []rule.SourceRule{tagRule}})
 	require.NoError(t, err)
 	require.Contains(t, fmt.Sprint(r.Messages), "Result")
 }
@@ -312,7 +315,7 @@ func TestSHA256OfFiles(t *testing.T) {
 	z := gzip.NewWriter(&packed)
 	z.Write(table)
 	require.NoError(t, z.Close())
-	files := []File{memFile("a.csv", []byte("abc")), memFile("b.csv", nil), memFile("c.csv", table), memFile("d.csv.gz", packed.Bytes())}
+	files := []record.File{memFile("a.csv", []byte("abc")), memFile("b.csv", nil), memFile("c.csv", table), memFile("d.csv.gz", packed.Bytes())}
 	sums := []string{"ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad", "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855",
 		fmt.Sprintf("%x", sha256.Sum256(table)), fmt.Sprintf("%x", sha256.Sum256(packed.Bytes()))}
 	r := readAll(t, Options{Hash: true}, files...)

@@ -11,6 +11,12 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis/export/layout"
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/export/rows"
+	"weirbook/analysis/export/stamp"
 )
 
 // FuzzNumber holds the number reader against strconv, bit for bit.
@@ -20,14 +26,14 @@ func FuzzNumber(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		v, n := parseNumber([]byte(s), '.')
+		v, n := lex.ParseNumber([]byte(s), '.')
 		if n > 0 {
 			want, err := strconv.ParseFloat(s[:n], 64)
 			require.NoError(t, err)
 			require.Equal(t, math.Float64bits(want), math.Float64bits(v), "%q", s[:n])
 			require.False(t, math.IsInf(v, 0))
 			// The same with a decimal comma.
-			w, k := parseNumber([]byte(strings.ReplaceAll(s, ".", ",")), ',')
+			w, k := lex.ParseNumber([]byte(strings.ReplaceAll(s, ".", ",")), ',')
 			if !strings.Contains(s, ",") {
 				require.Equal(t, n, k)
 				require.Equal(t, math.Float64bits(v), math.Float64bits(w))
@@ -37,7 +43,7 @@ func FuzzNumber(f *testing.F) {
 		var b [32]byte
 		if copy(b[:], s) < 25 {
 			b[min(len(s), 25)] = ';'
-			if h, k := hotNumber(&b, '.'); k > 0 && b[k] == ';' && k == len(s) {
+			if h, k := rows.HotNumber(&b, '.'); k > 0 && b[k] == ';' && k == len(s) {
 				require.Equal(t, n, k, "%q", s)
 				require.Equal(t, math.Float64bits(v), math.Float64bits(h), "%q", s)
 			} else if len(s) < 8 && strings.Trim(s, "0123456789.") == "" && n == len(s) && n > 0 {
@@ -49,7 +55,7 @@ func FuzzNumber(f *testing.F) {
 			require.Equal(t, len(s), n, "%q is a number", s)
 			require.Equal(t, math.Float64bits(want), math.Float64bits(v))
 		}
-		if g, ok := groupedNumber([]byte(s), '.'); ok {
+		if g, ok := lex.GroupedNumber([]byte(s), '.'); ok {
 			want, err := strconv.ParseFloat(strings.NewReplacer(",", "", " ", "", "'", "", "\u00a0", "", "\xa0", "").Replace(s), 64)
 			if strings.Count(s, ".") <= 1 {
 				require.NoError(t, err)
@@ -68,26 +74,26 @@ func FuzzTime(f *testing.F) {
 	denver, err := time.LoadLocation("America/Denver")
 	require.NoError(f, err)
 	f.Fuzz(func(t *testing.T, s string, o uint8) {
-		for kind := textTime; kind <= nanoTime; kind++ {
-			r := timeReader{clock: zoneOf(denver), kind: kind, order: dateOrder(o % 5)}
-			ms, st := r.read([]byte(s))
-			again, st2 := r.read([]byte(s))
+		for kind := stamp.TextTime; kind <= stamp.NanoTime; kind++ {
+			r := stamp.TimeReader{Clock: stamp.ZoneOf(denver), Kind: kind, Order: stamp.DateOrder(o % 5)}
+			ms, st := r.Read([]byte(s))
+			again, st2 := r.Read([]byte(s))
 			require.Equal(t, ms, again)
 			require.Equal(t, st, st2)
-			if kind == textTime && st <= timeTwice {
-				if got, fs, n := r.fast([]byte(s)); n == len(s) && n > 0 {
+			if kind == stamp.TextTime && st <= stamp.TimeTwice {
+				if got, fs, n := r.Fast([]byte(s)); n == len(s) && n > 0 {
 					require.Equal(t, ms, got, "fast and slow disagree on %q", s)
 					require.Equal(t, st, fs)
 				}
 			}
 		}
 		if want, err := time.ParseInLocation("2006-01-02 15:04:05", s, denver); err == nil && want.Year() >= 1970 && want.Year() < 2100 && len(s) == 19 {
-			r := timeReader{clock: zoneOf(denver)}
-			ms, st := r.read([]byte(s))
+			r := stamp.TimeReader{Clock: stamp.ZoneOf(denver)}
+			ms, st := r.Read([]byte(s))
 			switch st {
-			case timeOK:
+			case stamp.TimeOK:
 				require.Equal(t, want.UnixMilli(), ms, s)
-			case timeTwice, timeNever: // package time picks one without saying so
+			case stamp.TimeTwice, stamp.TimeNever: // package time picks one without saying so
 				require.InDelta(t, float64(want.UnixMilli()), float64(ms), 3600_000)
 			default:
 				t.Fatalf("%q not read", s)
@@ -100,11 +106,11 @@ func FuzzTime(f *testing.F) {
 func FuzzDialect(f *testing.F) {
 	seedFiles(f)
 	f.Fuzz(func(t *testing.T, b []byte) {
-		if fm, err := sniff(b, true, nil); err == nil {
-			require.NotEmpty(t, fm.cols)
-			require.NotEmpty(t, fm.describe(""))
+		if fm, err := layout.Sniff(b, true, nil); err == nil {
+			require.NotEmpty(t, fm.Cols)
+			require.NotEmpty(t, fm.Describe(""))
 		}
-		guessEncoding(b)
+		record.GuessEncoding(b)
 	})
 }
 
@@ -118,11 +124,11 @@ func FuzzRows(f *testing.F) {
 		if len(b) > 1<<16 {
 			return
 		}
-		r, err := Read(context.Background(), []File{memFile("f.csv", b)}, Options{Zone: denver, Looks: true, BlockSize: 100, Workers: 2})
+		r, err := Read(context.Background(), []record.File{memFile("f.csv", b)}, Options{Zone: denver, Looks: true, BlockSize: 100, Workers: 2})
 		require.NoError(t, err)
 		checkLedger(t, r)
 		for _, longWay := range []bool{false, true} {
-			s, err := Read(context.Background(), []File{memFile("f.csv", b)}, Options{Zone: denver, Looks: true, Workers: 1, longWay: longWay})
+			s, err := Read(context.Background(), []record.File{memFile("f.csv", b)}, Options{Zone: denver, Looks: true, Workers: 1, longWay: longWay})
 			require.NoError(t, err)
 			require.Equal(t, printed(r), printed(s), "the long way: %v", longWay)
 		}

@@ -11,6 +11,12 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"weirbook/analysis/export/cell"
+	"weirbook/analysis/export/layout"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/export/rows"
+	"weirbook/analysis/export/rule"
+	"weirbook/analysis/export/stamp"
 	"weirbook/analysis/quantity"
 )
 
@@ -31,13 +37,13 @@ func TestPlainRowsReadAlike(t *testing.T) {
 		b, wide := plainFile(r)
 		opt := Options{Zone: loc, Looks: r.Intn(2) == 0}
 		if r.Intn(3) > 0 {
-			opt.Rules = map[string]TagRule{}
+			opt.Rules = map[string]rule.TagRule{}
 			for k := 0; k < 9; k++ {
-				rule := TagRule{Kind: quantity.ORP, Unit: quantity.MustUnit("mV"), HasUnit: true, Low: -200, High: 1100}
+				tagRule := rule.TagRule{Kind: quantity.ORP, Unit: quantity.MustUnit("mV"), HasUnit: true, Low: -200, High: 1100}
 				if k%4 == 3 {
-					rule = TagRule{Kind: quantity.Flow, Unit: quantity.MustUnit("gpm"), HasUnit: true}
+					tagRule = rule.TagRule{Kind: quantity.Flow, Unit: quantity.MustUnit("gpm"), HasUnit: true}
 				}
-				opt.Rules[plainTag(k)] = rule
+				opt.Rules[plainTag(k)] = tagRule
 			}
 		}
 		if r.Intn(4) == 0 {
@@ -47,7 +53,7 @@ func TestPlainRowsReadAlike(t *testing.T) {
 		read := func(b string, block int, longWay bool) *Result {
 			opt := opt
 			opt.BlockSize, opt.Workers, opt.longWay = block, 1+r.Intn(3), longWay
-			res, err := Read(context.Background(), []File{memFile("f.csv", []byte(b))}, opt)
+			res, err := Read(context.Background(), []record.File{memFile("f.csv", []byte(b))}, opt)
 			require.NoError(t, err)
 			checkLedger(t, res)
 			return res
@@ -311,51 +317,53 @@ func TestPlainRowsTakeTheHotPaths(t *testing.T) {
 			}
 		}
 		text := []byte(b.String())
-		f, err := sniff(text, true, nil)
+		f, err := layout.Sniff(text, true, nil)
 		require.NoError(t, err, c.name)
-		require.Equal(t, long, f.rowOrder != anyOrder, c.name)
-		require.Equal(t, !long, f.step > 0, c.name)
-		f.tm.clock = zoneOf(nil)
+		require.Equal(t, long, f.RowOrder != layout.AnyOrder, c.name)
+		require.Equal(t, !long, f.Step > 0, c.name)
+		f.Time.Clock = stamp.ZoneOf(nil)
 		if strings.Contains(c.stamp, "/") {
-			f.tm.order = monthFirst
+			f.Time.Order = stamp.MonthFirst
 		}
-		tab := &tagTable{byKey: map[string]int{}}
-		tab.make = func(name, declared string) *tagSpec { return specFor(name, declared, "", nil, nil, unitPlan{}) }
-		for i := range f.cols {
-			if col := &f.cols[i]; !long && col.role == roleValue {
-				col.tag = len(tab.specs)
-				tab.specs = append(tab.specs, tab.make(col.name, ""))
+		tab := &rows.TagTable{ByKey: map[string]int{}}
+		tab.Make = func(name, declared string) *cell.TagSpec {
+			return cell.SpecFor(name, declared, "", nil, nil, cell.UnitPlan{})
+		}
+		for i := range f.Cols {
+			if col := &f.Cols[i]; !long && col.Role == layout.RoleValue {
+				col.Tag = len(tab.Specs)
+				tab.Specs = append(tab.Specs, tab.Make(col.Name, ""))
 			}
 		}
 		skip := strings.Index(b.String(), "\n") + 1
-		buf := append(make([]byte, 0, len(text)+hotMargin), text[skip:]...)
-		ahead := buf[:len(buf)+hotMargin]
-		w := newWorker(f, tab, math.MinInt64, math.MaxInt64)
-		w.b = &block{buf: buf, term: '\n'}
+		buf := append(make([]byte, 0, len(text)+record.HotMargin), text[skip:]...)
+		ahead := buf[:len(buf)+record.HotMargin]
+		w := rows.NewWorker(f, tab, math.MinInt64, math.MaxInt64)
+		w.B = &rows.Block{Buf: buf, Term: '\n'}
 		if !long {
-			w.b.begin(tags, false)
+			w.B.Begin(tags, false)
 		}
 		detours := 0
 		for i := 0; i < len(buf); {
 			if long {
-				i = w.longRows(ahead, i, len(buf)-1)
+				i = w.LongRows(ahead, i, len(buf)-1)
 			} else {
-				i = w.wideRows(ahead, i, len(buf)-1)
+				i = w.WideRows(ahead, i, len(buf)-1)
 			}
 			if i < len(buf) {
-				i = w.row(buf, i, long)
+				i = w.Row(buf, i, long)
 				detours++
 			}
 		}
 		require.LessOrEqual(t, detours, c.detours, c.name)
 		if long {
-			require.Equal(t, tags*minutes, w.b.rows, c.name)
+			require.Equal(t, tags*minutes, w.B.Rows, c.name)
 			continue
 		}
-		require.Equal(t, minutes, w.b.rows, c.name)
+		require.Equal(t, minutes, w.B.Rows, c.name)
 		// Once the good quality is known, whole columns stand.
-		next := &block{buf: buf}
-		w.run(next)
-		require.Equal(t, []int{minutes, minutes, 0}, []int{next.rows, next.grid.rows, next.grid.count}, c.name)
+		next := &rows.Block{Buf: buf}
+		w.Run(next)
+		require.Equal(t, []int{minutes, minutes, 0}, []int{next.Rows, next.Grid.Rows, next.Grid.Count}, c.name)
 	}
 }

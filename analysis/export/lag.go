@@ -3,6 +3,7 @@ package export
 import (
 	"math"
 
+	"weirbook/analysis/export/lex"
 	"weirbook/analysis/series"
 )
 
@@ -39,11 +40,11 @@ type Lag struct {
 // lag; the lag with the best mean (of Fisher's z) is given, with a t-value of
 // its gain over no lag.
 func EstimateLag(a, b *series.Series, set LagSettings) Lag {
-	step := int64(set.StepMinutes) * minute
+	step := int64(set.StepMinutes) * lex.Minute
 	if a.Len() == 0 || b.Len() == 0 || step <= 0 {
 		return Lag{}
 	}
-	from := floorDiv(max(a.T[0], b.T[0]), 86_400_000) * 86_400_000
+	from := lex.FloorDiv(max(a.T[0], b.T[0]), 86_400_000) * 86_400_000
 	to := min(a.T[a.Len()-1], b.T[b.Len()-1])
 	perDay := int(86_400_000 / step)
 	n := int((to-from)/step) + 1
@@ -114,7 +115,7 @@ func EstimateLag(a, b *series.Series, set LagSettings) Lag {
 func bins(s *series.Series, from, step int64, n int, set LagSettings) []float64 {
 	sum, cnt := make([]float64, n), make([]int, n)
 	for i := range s.T {
-		if k := floorDiv(s.T[i]-from, step); k >= 0 && k < int64(n) && s.Usable(i) {
+		if k := lex.FloorDiv(s.T[i]-from, step); k >= 0 && k < int64(n) && s.Usable(i) {
 			sum[k] += s.V[i]
 			cnt[k]++
 		}

@@ -12,6 +12,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/export/rule"
 	"weirbook/analysis/series"
 )
 
@@ -199,7 +202,7 @@ func TestLedgerAddsUp(t *testing.T) {
 		if seed%2 == 1 {
 			b = mutate(r, b)
 		}
-		res, err := Read(context.Background(), []File{memFile("a.csv", b)}, Options{Zone: denver(t), BlockSize: 1 + r.Intn(3000)})
+		res, err := Read(context.Background(), []record.File{memFile("a.csv", b)}, Options{Zone: denver(t), BlockSize: 1 + r.Intn(3000)})
 		require.NoError(t, err)
 		if seed%2 == 0 {
 			// An unharmed file has all its rows in the ledger, counted here by
@@ -223,7 +226,7 @@ func checkSeed(t *testing.T, r *Result) bool {
 func TestSameWhateverTheOrder(t *testing.T) {
 	for seed := int64(0); seed < 25; seed++ {
 		r := rand.New(rand.NewSource(seed))
-		var files []File
+		var files []record.File
 		for k := 0; k < 1+r.Intn(3); k++ {
 			b := invented(r)
 			if r.Intn(3) == 0 {
@@ -233,9 +236,9 @@ func TestSameWhateverTheOrder(t *testing.T) {
 		}
 		opt := Options{Zone: denver(t)}
 		if r.Intn(2) == 0 {
-			opt.Rules = map[string]TagRule{}
+			opt.Rules = map[string]rule.TagRule{}
 			for k := 0; k < 3; k++ {
-				opt.Rules[fmt.Sprintf("TAG-%d", k)] = TagRule{Kind: "other", Low: 0, High: 250,
+				opt.Rules[fmt.Sprintf("TAG-%d", k)] = rule.TagRule{Kind: "other", Low: 0, High: 250,
 					Reading: []series.Reading{series.Continuous, series.OnChange, series.State, series.Counter, series.Grab}[r.Intn(5)]}
 			}
 		}
@@ -264,7 +267,7 @@ func TestSameWhateverTheOrder(t *testing.T) {
 
 func printed(r *Result) string {
 	var b strings.Builder
-	for _, k := range sortedKeys(r.Series) {
+	for _, k := range lex.SortedKeys(r.Series) {
 		s := r.Series[k]
 		fmt.Fprintf(&b, "%s %v %x %v\n", k, s.T, s.V, s.F)
 	}

@@ -7,6 +7,9 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis/export/layout"
+	"weirbook/analysis/export/record"
 )
 
 // The first thousand rows hold numbers that fit either decimal mark, or none at
@@ -43,7 +46,7 @@ func TestDecimalMarkDecidedLate(t *testing.T) {
 							fmt.Fprintf(&b, "%s;A;%s\n", at, v)
 						}
 					}
-					r, err := Read(context.Background(), []File{memFile("late.csv", []byte(b.String()))}, Options{BlockSize: block})
+					r, err := Read(context.Background(), []record.File{memFile("late.csv", []byte(b.String()))}, Options{BlockSize: block})
 					require.NoError(t, err)
 					s := r.Series["A"]
 					require.Equal(t, 1000, s.Len())
@@ -69,10 +72,10 @@ func TestDecimalPointIsSettled(t *testing.T) {
 		"time,A\n2026-03-25 06:00,2.386\n2026-03-25 06:01,2.391\n",
 		"time;A\n2026-03-25 06:00;1234.386\n2026-03-25 06:01;2.391\n",
 	} {
-		f, err := sniff([]byte(text), true, nil)
+		f, err := layout.Sniff([]byte(text), true, nil)
 		require.NoError(t, err)
-		require.True(t, f.decSure)
-		require.False(t, f.weigh)
-		require.Equal(t, byte('.'), f.dec)
+		require.True(t, f.DecSure)
+		require.False(t, f.Weigh)
+		require.Equal(t, byte('.'), f.Dec)
 	}
 }

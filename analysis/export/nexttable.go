@@ -1,119 +1,54 @@
 package export
 
 import (
-	"bytes"
 	"io"
+	"slices"
 	"strings"
+
+	"weirbook/analysis/export/layout"
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/merge"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/export/rows"
+	"weirbook/analysis/export/sample"
+	"weirbook/analysis/export/stamp"
 )
-
-// A file can hold several tables, one below the other: columns that changed from
-// one day to the next, or a block a tag. A line that names columns, but not those
-// of the table it stands in, begins a table of its own, which is looked at and
-// read like a file. So does a line that names another tag, in a table of one.
-
-// maxTables is how many tables of one file are read; what follows is set aside.
-const maxTables = 500
-
-// nextTable says whether the row, whose time cannot be read, begins another
-// table.
-func (w *worker) nextTable(row []byte) bool {
-	f := w.f
-	if !f.follow {
-		return false
-	}
-	if !w.otherTag(row) && !w.otherName() && !w.otherLine() && !statesZone(row, f.sepBytes) {
-		if len(row) > maxHeading || trimmedWidth(w.fields) < 2 || !headLine(w.fields) && !f.headedAlike(w.fields) {
-			return false
-		}
-		cells := headCells(w.fields)
-		for _, h := range f.headLines {
-			if sameCells(h, cells) {
-				return false // the heading once more
-			}
-		}
-	}
-	return !f.noTable[string(row)]
-}
-
-const maxHeading = 64 << 10
-
-// otherTag says whether a line names a tag other than the table's only one.
-func (w *worker) otherTag(row []byte) bool {
-	if w.f.single == "" || !w.f.follow {
-		return false
-	}
-	key, value := preambleKey(row)
-	return namesTag(key) && value != "" && value != w.f.single && !w.f.noTable[string(row)]
-}
-
-// otherName says whether a row is a name alone, in a table that is headed so.
-func (w *worker) otherName() bool {
-	if w.f.lone == "" || trimmedWidth(w.fields) != 1 {
-		return false
-	}
-	name := cleanName(w.fields[0])
-	return name != w.f.lone && tagLike(name, true) && !isNumberCell(trim(w.fields[0]), w.f.dec)
-}
-
-// headedAlike says whether a line holds the word that stands above the table's
-// times, and no number or, as tags can be numbers, as many cells as the heading.
-func (f *format) headedAlike(fs [][]byte) bool {
-	found, numbers := false, false
-	for _, x := range fs {
-		t := trim(x)
-		numbers = numbers || len(t) > 0 && isNumberCell(t, f.dec)
-		found = found || f.timeHead != "" && strings.EqualFold(cleanName(t), f.timeHead)
-	}
-	return found && (!numbers || trimmedWidth(fs) == len(f.cols))
-}
-
-// keepHeads remembers the heading's lines, to know them again.
-func (f *format) keepHeads(c *candidate, lines []int) {
-	f.follow, f.noTable = true, map[string]bool{}
-	for _, i := range lines {
-		f.headLines = append(f.headLines, headCells(c.fields[i]))
-	}
-	if k := c.times.at(); k >= 0 && k < len(f.cols) && f.cols[k].head != "" {
-		f.timeHead = f.cols[k].head
-		f.headed = isTimeHead(f.timeHead) || c.times.ymd != nil
-	}
-}
 
 // firstPass reads a table to its end, which is the beginning of the next if the
 // file holds another.
-func (r *reader) firstPass(t *table) (*passed, error) {
+func (r *reader) firstPass(t *table) (*merge.PassResult, error) {
 	for {
 		p, err := r.pass(t, nil)
-		if err != nil || p.turn == 0 {
+		if err != nil || p.Turn == 0 {
 			return p, err
 		}
 		r.forget(t)
-		if next := r.lookAt(t, p.turn); next != nil && p.turn > t.firstLine() && !t.sameAgain(next) {
+		if next := r.lookAt(t, p.Turn); next != nil && p.Turn > t.firstLine() && !t.sameAgain(next) {
 			t.nameByLines(next)
-			t.next, t.until, t.f.follow = next, p.turn-1, false
+			t.next, t.until, t.F.Follow = next, p.Turn-1, false
 		} else {
-			t.f.noTable[p.turnText] = true
-			t.f.noteLateZone(p.turnText, p.turn)
-			if t.f.follow = len(t.f.noTable) < 20; !t.f.follow {
-				t.f.note(Warning, p.turn, "many lines look like headings, and no table stands below them: headings of other columns are not looked for any more. If there is one further on, split the file there")
+			t.F.NoTable[p.TurnText] = true
+			t.F.NoteLateZone(p.TurnText, p.Turn)
+			if t.F.Follow = len(t.F.NoTable) < 20; !t.F.Follow {
+				t.F.Note(ledger.Warning, p.Turn, "many lines look like headings, and no table stands below them: headings of other columns are not looked for any more. If there is one further on, split the file there")
 			}
 		}
 	}
 }
 
 // firstLine is the line of the table's first row.
-func (t *table) firstLine() int { return t.from + t.f.skip + 1 }
+func (t *table) firstLine() int { return t.From + t.F.Skip + 1 }
 
 // lookAt looks at the table that begins at a line of the file of t; nil if there
 // is none under a heading.
 func (r *reader) lookAt(t *table, line int) *table {
-	n := &table{tableRuns: tableRuns{m: t.m, from: line - 1}, src: t.src, file: t.file, nth: t.nth + 1}
+	n := &table{Table: merge.Table{M: t.M, From: line - 1}, src: t.src, file: t.file, nth: t.nth + 1}
 	if n.file == "" {
-		n.file = t.m.name
+		n.file = t.M.Name
 	}
-	n.m.name = tableName(n.file, line)
-	n.m.size = 0
-	rc, err := t.m.open()
+	n.M.Name = ledger.TableName(n.file, line)
+	n.M.Size = 0
+	rc, err := t.M.Open()
 	if err != nil {
 		return nil
 	}
@@ -123,30 +58,30 @@ func (r *reader) lookAt(t *table, line int) *table {
 		return nil
 	}
 	n.mark = t.mark
-	n.offset = t.offset + skipBytes(s, n.from-t.from, t.f.term)
+	n.offset = t.offset + record.SkipBytes(s, n.From-t.From, t.F.Term)
 	if err := r.look(n); err != nil {
 		return nil
 	}
-	f := n.f
-	if !f.headed && f.lone == "" && !(t.f.timeHead != "" && strings.EqualFold(f.timeHead, t.f.timeHead)) {
+	f := n.F
+	if !f.Headed && f.CaptionTag == "" && !(t.F.TimeHead != "" && strings.EqualFold(f.TimeHead, t.F.TimeHead)) {
 		return nil
 	}
-	for i := range f.notes {
-		if f.notes[i].Line > 0 {
-			f.notes[i].Line += n.from
+	for i := range f.Notes {
+		if f.Notes[i].Line > 0 {
+			f.Notes[i].Line += n.From
 		}
 	}
-	if f.said.line > 0 {
-		f.said.line += n.from
+	if f.StatedZone.Line > 0 {
+		f.StatedZone.Line += n.From
 	}
-	if n.nth >= maxTables {
-		f.closed, f.follow = true, false
-		f.rowOrder, f.step, f.fast = anyOrder, 0, false
-		f.note(Error, line, "the file holds more than %d tables, one below the other; the rows from here on are set aside. Split the file before this line", maxTables)
+	if n.nth >= rows.MaxTables {
+		f.Closed, f.Follow = true, false
+		f.RowOrder, f.Step, f.Fast = layout.AnyOrder, 0, false
+		f.Note(ledger.Error, line, "the file holds more than %d tables, one below the other; the rows from here on are set aside. Split the file before this line", rows.MaxTables)
 		return n
 	}
 	if n.nth <= 3 { // the list of files tells the others
-		f.note(Note, line, "another heading begins here; the rows from here on are read as a table of their own")
+		f.Note(ledger.Note, line, "another heading begins here; the rows from here on are read as a table of their own")
 	}
 	return n
 }
@@ -154,12 +89,12 @@ func (r *reader) lookAt(t *table, line int) *table {
 // sameAgain says whether what follows is the table itself, with the line that
 // states its clock and its heading once more, as on every page of a print.
 func (t *table) sameAgain(n *table) bool {
-	a, b := t.f, n.f
-	if b.said.line == 0 || a.said.text != b.said.text || a.above != b.above || !t.sameHeads(n) || len(a.cols) != len(b.cols) {
+	a, b := t.F, n.F
+	if b.StatedZone.Line == 0 || a.StatedZone.Text != b.StatedZone.Text || a.Above != b.Above || !t.sameHeads(n) || len(a.Cols) != len(b.Cols) {
 		return false
 	}
-	for i := range a.cols {
-		if a.cols[i].name != b.cols[i].name {
+	for i := range a.Cols {
+		if a.Cols[i].Name != b.Cols[i].Name {
 			return false
 		}
 	}
@@ -170,94 +105,58 @@ func (t *table) sameAgain(n *table) bool {
 // month and of quality numbers, if the table's own first rows do not, and the clock
 // that a line above it states, if none above this one does.
 func (t *table) follows(before *table) {
-	t.f.asked = before.f.asked
-	if t.f.said.line == 0 {
-		t.f.said = before.f.said
-	} else if t.f.said.text == before.f.said.text {
-		t.f.said.told = before.f.said.told
+	t.F.Asked = before.F.Asked
+	if t.F.StatedZone.Line == 0 {
+		t.F.StatedZone = before.F.StatedZone
+	} else if t.F.StatedZone.Text == before.F.StatedZone.Text {
+		t.F.StatedZone.Announced = before.F.StatedZone.Announced
 	}
-	if t.f.hasQuality && !t.f.codesSure && before.f.codesSure {
-		t.f.codes, t.f.codesSure = before.f.codes, true
+	if t.F.HasQuality && !t.F.CodesSure && before.F.CodesSure {
+		t.F.Codes, t.F.CodesSure = before.F.Codes, true
 	}
-	switch o := before.f.tm.order; {
-	case !t.f.textTime || t.f.orderSure || !before.f.textTime:
-	case o == dayFirst || o == monthFirst || o == yearFirst:
-		t.f.tm.order, t.f.orderSure = o, true
+	switch o := before.F.Time.Order; {
+	case !t.F.TextTime || t.F.OrderSure || !before.F.TextTime:
+	case o == stamp.DayFirst || o == stamp.MonthFirst || o == stamp.YearFirst:
+		t.F.Time.Order, t.F.OrderSure = o, true
 	}
 }
 
 // stream gives the table's text from where it begins in its file.
 func (t *table) stream(rc io.ReadCloser) (io.Reader, error) {
 	enc := ""
-	if t.f != nil {
-		enc = t.f.encodingKey()
+	if t.F != nil {
+		enc = t.F.EncodingKey()
 	}
-	return decodedFrom(rc, enc, t.offset, t.mark)
+	return record.DecodedFrom(rc, enc, t.offset, t.mark)
 }
 
-// decodedFrom is decoded from an offset of the decoded text on. mark says that
-// the file begins with a byte order mark.
-func decodedFrom(rc io.Reader, enc string, offset int64, mark bool) (io.Reader, error) {
-	if offset == 0 {
-		return decoded(honest{rc}, enc), nil
+// nameByLines names the tags of two tables of the same heading by the lines above.
+func (t *table) nameByLines(n *table) {
+	if !t.F.ByFile || !n.F.ByFile || n.F.Above == "" || !t.sameHeads(n) {
+		return
 	}
-	if s, ok := rc.(io.Seeker); ok && (enc == "utf-8" || enc == "windows-1252") {
-		at := offset
-		if mark {
-			at += 3
-		}
-		_, err := s.Seek(at, io.SeekStart)
-		return honest{rc}, err
+	if t.F.Above != "" {
+		t.nameByLine(0)
 	}
-	s := decoded(honest{rc}, enc)
-	_, err := io.CopyN(io.Discard, s, offset)
-	return s, err
+	n.nameByLine(n.From)
 }
 
-// skipBytes reads so many lines and gives their length.
-func skipBytes(r io.Reader, lines int, term byte) (n int64) {
-	buf := make([]byte, 64<<10)
-	for lines > 0 {
-		k, err := r.Read(buf)
-		b := buf[:k]
-		for lines > 0 {
-			i := bytes.IndexByte(b, term)
-			if i < 0 {
-				n += int64(len(b))
-				break
-			}
-			n += int64(i + 1)
-			b = b[i+1:]
-			lines--
-		}
-		if err != nil {
-			break
+func (t *table) nameByLine(from int) {
+	f := t.F
+	if f.Single == f.Above {
+		return
+	}
+	f.Single = f.Above
+	for i := range f.Cols {
+		if c := &f.Cols[i]; c.Role == layout.RoleValue {
+			c.Name = f.Above
 		}
 	}
-	return n
+	f.Notes = slices.DeleteFunc(f.Notes, func(m ledger.Message) bool { return m.Text == f.FileNote })
+	f.Note(ledger.Note, from+f.HeadAt, "the tag is named above the heading: %s", f.Above)
 }
 
-// untilLine ends a stream behind so many lines.
-type untilLine struct {
-	r     io.Reader
-	lines int
-	term  byte
-}
-
-func (u *untilLine) Read(p []byte) (int, error) {
-	if u.lines <= 0 {
-		return 0, io.EOF
-	}
-	n, err := u.r.Read(p)
-	b := p[:n]
-	for at := 0; ; {
-		i := bytes.IndexByte(b[at:], u.term)
-		if i < 0 {
-			return n, err
-		}
-		at += i + 1
-		if u.lines--; u.lines == 0 {
-			return at, io.EOF
-		}
-	}
+// sameHeads says whether two tables have the same heading.
+func (t *table) sameHeads(n *table) bool {
+	return slices.EqualFunc(t.F.HeadLines, n.F.HeadLines, sample.SameCells)
 }

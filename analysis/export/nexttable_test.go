@@ -10,6 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
+
+	"weirbook/analysis/export/rows"
 )
 
 // Tables one below the other are found far into a file, whatever its encoding
@@ -70,7 +72,7 @@ func TestTablesOneBelowTheOther(t *testing.T) {
 // More tables than are followed cost rows their place, not the ledger theirs.
 func TestTooManyTables(t *testing.T) {
 	var b strings.Builder
-	for i := range maxTables + 10 {
+	for i := range rows.MaxTables + 10 {
 		fmt.Fprintf(&b, "time,T%d\n2026-03-25 06:00,%d\n", i, i)
 	}
 	r := readAll(t, Options{}, memFile("a.csv", []byte(b.String())))
@@ -79,7 +81,7 @@ func TestTooManyTables(t *testing.T) {
 		used += l.Used
 		aside += l.Rows - l.Used
 	}
-	require.Equal(t, maxTables, used)
+	require.Equal(t, rows.MaxTables, used)
 	require.Equal(t, 19, aside) // ten rows and, but for the first, their headings
 }
 

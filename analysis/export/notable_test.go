@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis/export/ledger"
 )
 
 // A file without a table says what it is instead. Expected words by hand.
@@ -24,6 +26,6 @@ func TestNoTableSaysWhatItIs(t *testing.T) {
 		r := readAll(t, Options{}, memFile("a.csv", []byte(text)))
 		require.Len(t, r.Messages, 1, text)
 		require.Contains(t, r.Messages[0].Text, want)
-		require.Equal(t, Error, r.Messages[0].Severity)
+		require.Equal(t, ledger.Error, r.Messages[0].Severity)
 	}
 }

@@ -9,13 +9,22 @@ import (
 	"sort"
 	"strings"
 	"time"
+
+	"weirbook/analysis/export/cell"
+	"weirbook/analysis/export/layout"
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/merge"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/export/rule"
+	"weirbook/analysis/export/stamp"
 )
 
 // reader holds one call of Read.
 type reader struct {
 	ctx     context.Context
 	opt     Options
-	fills   *fillSet
+	fills   *cell.FillSet
 	fold    map[string]string // tag of tags.csv by its lower-case name
 	bases   map[string]bool   // the files' names, lower case; see tagOfFile
 	from    int64
@@ -26,20 +35,20 @@ type reader struct {
 	tables []*table
 	res    *Result
 	info   map[string]*tagStats
-	states *stateReader
+	states *cell.StateReader
 
-	names map[*time.Location]map[string]int64 // see namesOf
+	names map[*time.Location]map[string]int64 // see NamesOf
 
 	total, done int64
-	told        int64
+	reported    int64
 }
 
 // table is one file, or one member of an archive, as read.
 type table struct {
-	tableRuns
-	src   *SourceRule
+	merge.Table
+	src   *rule.SourceRule
 	info  FileInfo
-	units map[string]unitPlan // of tags whose rows state their units
+	units map[string]cell.UnitPlan // of tags whose rows state their units
 
 	// Of a file that holds several tables, one below the other.
 	file   string // its name, of all but the first
@@ -50,9 +59,9 @@ type table struct {
 	next   *table
 }
 
-func read(ctx context.Context, files []File, opt Options) (*Result, error) {
-	r := &reader{ctx: ctx, opt: opt, fills: newFillSet(opt.FillNumbers), from: math.MinInt64, to: math.MaxInt64,
-		workers: opt.Workers, block: opt.BlockSize, info: map[string]*tagStats{}, bases: map[string]bool{}, states: newStateReader(opt.StateWords),
+func read(ctx context.Context, files []record.File, opt Options) (*Result, error) {
+	r := &reader{ctx: ctx, opt: opt, fills: cell.NewFillSet(opt.FillNumbers), from: math.MinInt64, to: math.MaxInt64,
+		workers: opt.Workers, block: opt.BlockSize, info: map[string]*tagStats{}, bases: map[string]bool{}, states: cell.NewStateReader(opt.StateWords),
 		res: &Result{clocks: map[string]*time.Location{}}}
 	if r.workers <= 0 {
 		// Blocks are cut one after the other: more than some six workers would
@@ -69,10 +78,10 @@ func read(ctx context.Context, files []File, opt Options) (*Result, error) {
 		r.to = opt.To.UnixMilli()
 	}
 	r.fold = map[string]string{}
-	for _, k := range sortedKeys(opt.Rules) {
-		r.fold[folded(k)] = k
+	for _, k := range lex.SortedKeys(opt.Rules) {
+		r.fold[lex.Folded(k)] = k
 	}
-	files = append([]File(nil), files...)
+	files = append([]record.File(nil), files...)
 	sort.SliceStable(files, func(i, j int) bool {
 		if files[i].Name != files[j].Name {
 			return files[i].Name < files[j].Name
@@ -81,7 +90,7 @@ func read(ctx context.Context, files []File, opt Options) (*Result, error) {
 	})
 	for _, f := range files {
 		r.total += f.Size
-		r.bases[strings.ToLower(baseName(f.Name))] = true
+		r.bases[strings.ToLower(layout.BaseName(f.Name))] = true
 	}
 	looks, stop := r.lookAhead(files)
 	defer stop()
@@ -99,7 +108,7 @@ func read(ctx context.Context, files []File, opt Options) (*Result, error) {
 
 // head is what a look at a file's beginning gave.
 type head struct {
-	members []member
+	members []record.Member
 	err     error
 	tables  []*table // by member
 	bad     []error  // what kept a table from being read
@@ -108,7 +117,7 @@ type head struct {
 // lookAhead looks at the files' beginnings, some files ahead of the reading. Each
 // look gives its head when it is done; looks come in the order of the files. stop
 // begins no more.
-func (r *reader) lookAhead(files []File) (looks chan chan head, stop func()) {
+func (r *reader) lookAhead(files []record.File) (looks chan chan head, stop func()) {
 	looks = make(chan chan head, 2*r.workers)
 	done := make(chan struct{})
 	go func() {
@@ -121,7 +130,7 @@ func (r *reader) lookAhead(files []File) (looks chan chan head, stop func()) {
 			}
 			go func() {
 				var h head
-				if err := safely(f.Name, func() { h = r.head(f) }); err != nil {
+				if err := record.Safely(f.Name, func() { h = r.head(f) }); err != nil {
 					h.err = err
 				}
 				one <- h
@@ -131,12 +140,12 @@ func (r *reader) lookAhead(files []File) (looks chan chan head, stop func()) {
 	return looks, func() { close(done) }
 }
 
-func (r *reader) head(f File) (h head) {
-	if h.members, h.err = members(f); h.err != nil {
+func (r *reader) head(f record.File) (h head) {
+	if h.members, h.err = record.Members(f); h.err != nil {
 		return h
 	}
 	for _, m := range h.members {
-		t := &table{tableRuns: tableRuns{m: m}, src: r.source(m.name)}
+		t := &table{Table: merge.Table{M: m}, src: r.source(m.Name)}
 		h.tables = append(h.tables, t)
 		h.bad = append(h.bad, r.look(t))
 	}
@@ -144,36 +153,36 @@ func (r *reader) head(f File) (h head) {
 }
 
 // file reads one file of any packing, whose beginning was looked at.
-func (r *reader) file(f File, h head) error {
+func (r *reader) file(f record.File, h head) error {
 	if err := r.ctx.Err(); err != nil {
 		return err
 	}
 	info := FileInfo{Name: f.Name, Bytes: f.Size}
-	hash := startHash(r.ctx, f, r.opt.Hash)
-	defer hash.stop()
+	hash := record.StartHash(r.ctx, f, r.opt.Hash)
+	defer hash.Stop()
 	before := r.done
 	if h.err != nil {
 		info.Format = "not read"
-		info.SHA256, _ = hash.wait() // empty where not even that could be read
+		info.SHA256, _ = hash.Wait() // empty where not even that could be read
 		r.res.Files = append(r.res.Files, info)
 		return r.damaged(f.Name, 0, h.err)
 	}
 	if len(h.members) == 0 {
 		info.Format = "an empty archive"
-		info.SHA256, _ = hash.wait()
+		info.SHA256, _ = hash.Wait()
 		r.res.Files = append(r.res.Files, info)
-		r.message(Warning, f.Name, 0, "the archive holds no file")
+		r.message(ledger.Warning, f.Name, 0, "the archive holds no file")
 	}
 	first := len(r.tables)
 	for i, t := range h.tables {
 		t.info = info
-		t.info.Name = t.m.name
+		t.info.Name = t.M.Name
 		if i > 0 {
 			t.info.Bytes = 0
 		}
 		for bad := h.bad[i]; t != nil; t, bad = t.next, nil {
 			if t.file != "" {
-				t.info = FileInfo{Name: t.m.name}
+				t.info = FileInfo{Name: t.M.Name}
 			}
 			if err := r.table(t, bad); err != nil {
 				return err
@@ -183,7 +192,7 @@ func (r *reader) file(f File, h head) error {
 			}
 		}
 	}
-	sum, err := hash.wait()
+	sum, err := hash.Wait()
 	if err != nil {
 		if err := r.damaged(f.Name, 0, fmt.Errorf("its SHA-256 could not be taken: %w", err)); err != nil {
 			return err
@@ -207,25 +216,25 @@ func (r *reader) damaged(file string, line int, err error) error {
 		}
 		return fmt.Errorf("%s: %w", file, err)
 	}
-	r.message(Error, file, line, err.Error())
+	r.message(ledger.Error, file, line, err.Error())
 	return nil
 }
 
-func (r *reader) message(s Severity, file string, line int, text string) {
-	r.res.Messages = append(r.res.Messages, Message{Severity: s, File: file, Line: line, Text: text})
+func (r *reader) message(s ledger.Severity, file string, line int, text string) {
+	r.res.Messages = append(r.res.Messages, ledger.Message{Severity: s, File: file, Line: line, Text: text})
 }
 
 func (r *reader) progress(n int64) {
 	r.done += n
-	if r.opt.Progress == nil || r.done-r.told < 4<<20 && r.done < r.total {
+	if r.opt.Progress == nil || r.done-r.reported < 4<<20 && r.done < r.total {
 		return
 	}
-	r.told = r.done
+	r.reported = r.done
 	r.opt.Progress(min(r.done, r.total), r.total)
 }
 
 // source finds the rule for a file: the first whose patterns match.
-func (r *reader) source(name string) *SourceRule {
+func (r *reader) source(name string) *rule.SourceRule {
 	for i := range r.opt.Sources {
 		s := &r.opt.Sources[i]
 		if len(s.Files) == 0 {
@@ -256,7 +265,7 @@ func matchName(pattern, name string) bool {
 }
 
 // spec settles the rules for a tag of a table.
-func (r *reader) spec(t *table, name, head, declared, desc string) *tagSpec {
+func (r *reader) spec(t *table, name, head, declared, desc string) *cell.TagSpec {
 	if r.opt.Rules != nil {
 		for _, n := range []string{name, head} {
 			if n == "" {
@@ -273,21 +282,21 @@ func (r *reader) spec(t *table, name, head, declared, desc string) *tagSpec {
 		}
 	}
 	plan := t.units[name]
-	plan.rows = t.f.layout == long
-	return specFor(name, declared, desc, r.opt.Rules, r.fills, plan)
+	plan.Rows = t.F.Shape == layout.Long
+	return cell.SpecFor(name, declared, desc, r.opt.Rules, r.fills, plan)
 }
 
 // finish fills in what is known once every file is read.
 func (r *reader) finish() {
 	var missing []string
-	for _, name := range sortedKeys(r.info) {
+	for _, name := range lex.SortedKeys(r.info) {
 		i := r.info[name].finish(name)
 		r.res.Tags = append(r.res.Tags, i)
 		if !i.Ruled {
 			missing = append(missing, name)
 		}
-		if r.opt.Rules[name].takesWords() && len(r.info[name].words) > 0 {
-			r.tellStates(name, r.info[name].words)
+		if r.opt.Rules[name].AllowsWords() && len(r.info[name].words) > 0 {
+			r.reportStates(name, r.info[name].words)
 		}
 	}
 	if len(missing) > 0 {
@@ -296,69 +305,53 @@ func (r *reader) finish() {
 		if len(shown) > 12 {
 			shown, more = shown[:12], fmt.Sprintf(" and %d more", len(missing)-12)
 		}
-		r.message(Note, "", 0, fmt.Sprintf("%s not in tags.csv and %s not used: %s%s", counted(len(missing), "tag of the exports is", "tags of the exports are"), pick(len(missing), "was", "were"), strings.Join(shown, ", "), more))
+		r.message(ledger.Note, "", 0, fmt.Sprintf("%s not in tags.csv and %s not used: %s%s", lex.Counted(len(missing), "tag of the exports is", "tags of the exports are"), lex.Pick(len(missing), "was", "were"), strings.Join(shown, ", "), more))
 	}
-	for _, name := range sortedKeys(r.opt.Rules) {
+	for _, name := range lex.SortedKeys(r.opt.Rules) {
 		if i := r.info[name]; i == nil {
-			r.message(Warning, "", 0, "tag "+name+" of tags.csv is in none of the exports")
+			r.message(ledger.Warning, "", 0, "tag "+name+" of tags.csv is in none of the exports")
 		}
 	}
 	for _, t := range r.tables {
 		r.res.Files = append(r.res.Files, t.info)
-		var rows []LedgerRow
+		var rows []ledger.LedgerRow
 		byTag := map[string]int{}
-		for _, k := range t.tracks {
-			if k == nil || k.led.Rows == 0 {
+		for _, k := range t.Tracks {
+			if k == nil || k.Led.Rows == 0 {
 				continue
 			}
-			if i, ok := byTag[k.spec.name]; ok { // two columns of one tag
-				rows[i].add(k.led)
+			if i, ok := byTag[k.Spec.Name]; ok { // two columns of one tag
+				rows[i].Add(k.Led)
 				continue
 			}
-			byTag[k.spec.name] = len(rows)
-			rows = append(rows, k.led)
+			byTag[k.Spec.Name] = len(rows)
+			rows = append(rows, k.Led)
 		}
-		if t.loose.Rows > 0 {
-			rows = append(rows, t.loose)
+		if t.Untagged.Rows > 0 {
+			rows = append(rows, t.Untagged)
 		}
 		sort.Slice(rows, func(i, j int) bool { return rows[i].Tag < rows[j].Tag })
 		r.res.Ledger = append(r.res.Ledger, rows...)
 		r.rowTexts(t)
-		for why := range t.aside {
-			t.aside[why].trim()
-			r.res.SetAside = append(r.res.SetAside, t.aside[why].rows...)
+		for why := range t.Aside {
+			t.Aside[why].Trim()
+			r.res.SetAside = append(r.res.SetAside, t.Aside[why].Rows...)
 		}
 	}
-	sort.SliceStable(r.res.Files, func(i, j int) bool { return compareNames(r.res.Files[i].Name, r.res.Files[j].Name) < 0 })
-	sort.SliceStable(r.res.Ledger, func(i, j int) bool { return compareNames(r.res.Ledger[i].File, r.res.Ledger[j].File) < 0 })
-	sortAside(r.res.SetAside)
-	r.tellAside()
+	sort.SliceStable(r.res.Files, func(i, j int) bool { return ledger.CompareNames(r.res.Files[i].Name, r.res.Files[j].Name) < 0 })
+	sort.SliceStable(r.res.Ledger, func(i, j int) bool { return ledger.CompareNames(r.res.Ledger[i].File, r.res.Ledger[j].File) < 0 })
+	ledger.SortAside(r.res.SetAside)
+	r.reportAside()
 	m := r.res.Messages
 	sort.SliceStable(m, func(i, j int) bool {
 		switch {
 		case m[i].File != m[j].File:
-			return compareNames(m[i].File, m[j].File) < 0
+			return ledger.CompareNames(m[i].File, m[j].File) < 0
 		case m[i].Line != m[j].Line:
 			return m[i].Line < m[j].Line
 		}
 		return m[i].Text < m[j].Text
 	})
-}
-
-func (l *LedgerRow) add(o LedgerRow) {
-	l.Rows += o.Rows
-	l.Used += o.Used
-	for i := range l.Aside {
-		l.Aside[i] += o.Aside[i]
-	}
-	l.Bad += o.Bad
-	l.Uncertain += o.Uncertain
-	l.OutsideSpan += o.OutsideSpan
-	l.Fill += o.Fill
-	l.LessThan += o.LessThan
-	l.GreaterThan += o.GreaterThan
-	l.Condensed += o.Condensed
-	l.Late += o.Late
 }
 
 // namesOf gives the abbreviations of a zone, looked up once.
@@ -367,7 +360,7 @@ func (r *reader) namesOf(loc *time.Location) map[string]int64 {
 		r.names = map[*time.Location]map[string]int64{}
 	}
 	if r.names[loc] == nil {
-		r.names[loc] = namesOf(loc)
+		r.names[loc] = stamp.NamesOf(loc)
 	}
 	return r.names[loc]
 }
@@ -377,29 +370,29 @@ func (r *reader) zoneFor(t *table) {
 	loc := r.opt.Zone
 	if t.src != nil && t.src.Zone != nil {
 		loc = t.src.Zone
-		t.f.tm.fixed = false // what plant.toml says counts above the heading
+		t.F.Time.Fixed = false // what plant.toml says counts above the heading
 	}
 	if loc == nil {
 		loc = time.UTC
 	}
-	t.f.tm.told = t.src != nil && t.src.Zone != nil
-	t.f.tm.clock, t.f.tm.names = zoneOf(loc), r.namesOf(loc)
-	if sec, ok := t.f.tm.names[t.f.headWord]; ok && t.f.tm.fixed {
-		t.f.tm.offset = sec
-		if winter, summer := yearOffsets(loc, 2026); winter != summer {
-			t.f.note(Note, 0, "the heading says %s: the times are taken at %s all year. Write time_zone = %q for the file under [[source]] in plant.toml if the clock follows summer time", t.f.headWord, inWords(sec), loc)
+	t.F.Time.ZoneStated = t.src != nil && t.src.Zone != nil
+	t.F.Time.Clock, t.F.Time.Names = stamp.ZoneOf(loc), r.namesOf(loc)
+	if sec, ok := t.F.Time.Names[t.F.HeadWord]; ok && t.F.Time.Fixed {
+		t.F.Time.Offset = sec
+		if winter, summer := stamp.YearOffsets(loc, 2026); winter != summer {
+			t.F.Note(ledger.Note, 0, "the heading says %s: the times are taken at %s all year. Write time_zone = %q for the file under [[source]] in plant.toml if the clock follows summer time", t.F.HeadWord, stamp.InWords(sec), loc)
 		}
 	}
-	t.f.zone = loc.String()
+	t.F.Zone = loc.String()
 	switch {
-	case t.f.tm.kind >= epochTime:
-		t.f.zone = "UTC"
-	case t.f.tm.fixed:
-		t.f.zone = inWords(t.f.tm.offset) + ", as the heading says"
+	case t.F.Time.Kind >= stamp.EpochTime:
+		t.F.Zone = "UTC"
+	case t.F.Time.Fixed:
+		t.F.Zone = stamp.InWords(t.F.Time.Offset) + ", as the heading says"
 	}
-	t.f.said.heed(t.f, loc)
+	t.F.StatedZone.Apply(t.F, loc)
 	if t.src != nil && t.src.ClockOffset != 0 {
-		t.f.tm.shift = t.src.ClockOffset.Milliseconds()
-		t.f.zone += fmt.Sprintf(", clock offset %v", t.src.ClockOffset)
+		t.F.Time.Shift = t.src.ClockOffset.Milliseconds()
+		t.F.Zone += fmt.Sprintf(", clock offset %v", t.src.ClockOffset)
 	}
 }

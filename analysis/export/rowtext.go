@@ -3,7 +3,9 @@ package export
 import (
 	"bufio"
 	"errors"
-	"strings"
+
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/record"
 )
 
 // rowTexts puts the rows' own text beside readings that were set aside after their
@@ -11,12 +13,12 @@ import (
 // reads the file once more, as far as the last of them; where that fails their
 // time and number stand.
 func (r *reader) rowTexts(t *table) {
-	wanted := map[int][]*SetAside{}
+	wanted := map[int][]*ledger.SetAside{}
 	last := 0
-	for _, why := range []Reason{Repeated, Conflicting, RepeatedHour} {
-		t.aside[why].trim()
-		for i := range t.aside[why].rows {
-			a := &t.aside[why].rows[i]
+	for _, why := range []ledger.Reason{ledger.Repeated, ledger.Conflicting, ledger.RepeatedHour} {
+		t.Aside[why].Trim()
+		for i := range t.Aside[why].Rows {
+			a := &t.Aside[why].Rows[i]
 			if a.Line > 0 {
 				wanted[a.Line] = append(wanted[a.Line], a)
 				last = max(last, a.Line)
@@ -26,41 +28,23 @@ func (r *reader) rowTexts(t *table) {
 	if last == 0 {
 		return
 	}
-	rc, err := t.m.open()
+	rc, err := t.M.Open()
 	if err != nil {
 		return
 	}
 	defer rc.Close()
-	in := bufio.NewReaderSize(decoded(rc, t.f.encodingKey()), 256<<10)
+	in := bufio.NewReaderSize(record.Decoded(rc, t.F.EncodingKey()), 256<<10)
 	for line := 1; line <= last; line++ {
-		row, err := in.ReadSlice(t.f.term)
+		row, err := in.ReadSlice(t.F.Term)
 		long := errors.Is(err, bufio.ErrBufferFull)
 		for _, a := range wanted[line] {
-			a.Text = t.f.rowText(row, a.Text)
+			a.Text = t.F.RowText(row, a.Text)
 		}
 		for errors.Is(err, bufio.ErrBufferFull) {
-			_, err = in.ReadSlice(t.f.term)
+			_, err = in.ReadSlice(t.F.Term)
 		}
 		if err != nil && !long {
 			return
 		}
 	}
-}
-
-// rowText is the text of a long file's row; of a wide one, whose rows hold other
-// tags as well, its time as it stands and the number.
-func (f *format) rowText(row []byte, was string) string {
-	row = trim(row)
-	if f.layout == long {
-		return shown(row)
-	}
-	fs, _ := splitRow(row, f.sep, nil, nil)
-	at := f.times.join(nil, func(i int) []byte {
-		if i >= 0 && i < len(fs) {
-			return fs[i]
-		}
-		return nil
-	})
-	_, number, _ := strings.Cut(was, " ")
-	return shown(trim(at)) + ", " + number
 }

@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/export/rule"
 	"weirbook/analysis/series"
 )
 
@@ -27,7 +29,7 @@ func TestSetAsideShowsTheRowsText(t *testing.T) {
 			`4 repeated reading: 25.03.2026 06:00, 1`,
 		}},
 	} {
-		r, err := Read(context.Background(), []File{memFile(c.name, []byte(c.text))}, Options{})
+		r, err := Read(context.Background(), []record.File{memFile(c.name, []byte(c.text))}, Options{})
 		require.NoError(t, err)
 		var got []string
 		for _, a := range r.SetAside {
@@ -36,13 +38,13 @@ func TestSetAsideShowsTheRowsText(t *testing.T) {
 		require.Equal(t, c.want, got, strings.Join(got, "\n"))
 	}
 	// A unit in the cell stands there once.
-	r, err := Read(context.Background(), []File{memFile("j.csv", []byte("time,tag,value\n2026-03-25,A,3.1\n2026-03-26,A,3.4 psi\n"))},
-		Options{Rules: map[string]TagRule{"A": {Kind: "tss", Reading: series.Grab}}})
+	r, err := Read(context.Background(), []record.File{memFile("j.csv", []byte("time,tag,value\n2026-03-25,A,3.1\n2026-03-26,A,3.4 psi\n"))},
+		Options{Rules: map[string]rule.TagRule{"A": {Kind: "tss", Reading: series.Grab}}})
 	require.NoError(t, err)
 	require.Equal(t, "3.4 psi", r.SetAside[0].Text)
 	// A unit in a column of its own stands behind the value.
-	r, err = Read(context.Background(), []File{memFile("lab.csv", []byte("time,tag,value,unit\n2026-03-25,A,3.1,mg/L\n2026-03-26,A,3.2,boxes\n"))},
-		Options{Rules: map[string]TagRule{"A": {Kind: "tss", Reading: series.Grab}}})
+	r, err = Read(context.Background(), []record.File{memFile("lab.csv", []byte("time,tag,value,unit\n2026-03-25,A,3.1,mg/L\n2026-03-26,A,3.2,boxes\n"))},
+		Options{Rules: map[string]rule.TagRule{"A": {Kind: "tss", Reading: series.Grab}}})
 	require.NoError(t, err)
 	require.Len(t, r.SetAside, 1)
 	require.Equal(t, "3.2 boxes", r.SetAside[0].Text)

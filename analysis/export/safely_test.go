@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis/export/record"
 )
 
 // A panic anywhere in the work on a block is an error that names the file, and
@@ -21,8 +23,8 @@ func TestPanicsAreErrors(t *testing.T) {
 		opt := Options{Workers: workers, BlockSize: 100, Progress: func(done, total int64) { panic("no") }}
 		f := memFile("good.csv", []byte(b.String()))
 		f.Size = 50 // all is told after the first block
-		_, err := Read(context.Background(), []File{f}, opt)
+		_, err := Read(context.Background(), []record.File{f}, opt)
 		require.ErrorContains(t, err, "good.csv: reading it failed by a mistake of this program (no, at safely_test.go:")
 	}
-	require.NoError(t, safely("f", func() {}))
+	require.NoError(t, record.Safely("f", func() {}))
 }

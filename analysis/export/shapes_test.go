@@ -16,6 +16,10 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/export/rule"
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
 )
@@ -45,7 +49,7 @@ func readWant(t *testing.T, name string) want {
 	b, err := os.ReadFile(name)
 	require.NoError(t, err)
 	var w want
-	var src SourceRule
+	var src rule.SourceRule
 	told := false
 	s := bufio.NewScanner(bytes.NewReader(b))
 	for s.Scan() {
@@ -86,7 +90,7 @@ func readWant(t *testing.T, name string) want {
 				require.NoError(t, err)
 				told = true
 			case "rule":
-				r := TagRule{Kind: quantity.Kind(f[3]), Low: math.NaN(), High: math.NaN()}
+				r := rule.TagRule{Kind: quantity.Kind(f[3]), Low: math.NaN(), High: math.NaN()}
 				if f[4] != "-" {
 					r.Unit, err = quantity.ParseUnit(f[4])
 					require.NoError(t, err)
@@ -103,7 +107,7 @@ func readWant(t *testing.T, name string) want {
 					r.High, _ = quantity.Convert(r.High, r.Unit, work)
 				}
 				if w.opt.Rules == nil {
-					w.opt.Rules = map[string]TagRule{}
+					w.opt.Rules = map[string]rule.TagRule{}
 				}
 				w.opt.Rules[f[2]] = r
 			}
@@ -126,7 +130,7 @@ func readWant(t *testing.T, name string) want {
 		}
 	}
 	if told {
-		w.opt.Sources = []SourceRule{src}
+		w.opt.Sources = []rule.SourceRule{src}
 	}
 	return w
 }
@@ -157,8 +161,8 @@ func number(t *testing.T, s string) float64 {
 	return v
 }
 
-func memFile(name string, b []byte) File {
-	return File{Name: name, Size: int64(len(b)), Open: func() (io.ReadCloser, error) { return closer{bytes.NewReader(b)}, nil }}
+func memFile(name string, b []byte) record.File {
+	return record.File{Name: name, Size: int64(len(b)), Open: func() (io.ReadCloser, error) { return closer{bytes.NewReader(b)}, nil }}
 }
 
 type closer struct{ *bytes.Reader }
@@ -178,7 +182,7 @@ func TestShapes(t *testing.T) {
 			require.NoError(t, err)
 			for _, block := range []int{0, 7, 64} {
 				w.opt.BlockSize = block
-				r, err := Read(context.Background(), []File{memFile(name, b)}, w.opt)
+				r, err := Read(context.Background(), []record.File{memFile(name, b)}, w.opt)
 				require.NoError(t, err)
 				compare(t, w, r)
 			}
@@ -193,7 +197,7 @@ func compare(t *testing.T, w want, r *Result) {
 	for _, x := range w.readings {
 		tol[x] = true
 	}
-	for _, tag := range sortedKeys(r.Series) {
+	for _, tag := range lex.SortedKeys(r.Series) {
 		s := r.Series[tag]
 		require.NoError(t, s.Check())
 		for i := range s.T {
@@ -231,7 +235,7 @@ func compare(t *testing.T, w want, r *Result) {
 	}
 	for _, l := range r.Ledger {
 		require.True(t, l.AddsUp(), "%+v", l)
-		for _, why := range Reasons() {
+		for _, why := range ledger.Reasons() {
 			if n := l.Aside[why]; n > 0 {
 				tag := l.Tag
 				if tag == "" {

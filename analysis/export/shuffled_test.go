@@ -9,6 +9,10 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/merge"
+	"weirbook/analysis/export/record"
 )
 
 // Shuffled readings of many seconds and tags, more than are held out of order at
@@ -16,7 +20,7 @@ import (
 // minutes are shared for all tags to be read again at once.
 func TestShuffledIsCleanFile(t *testing.T) {
 	start := time.Date(2026, 3, 25, 0, 0, 0, 0, time.UTC)
-	const seconds = lateMax + 5000
+	const seconds = merge.LateMax + 5000
 	tags := []string{"A", "B", "C"}
 	var rows []string
 	for i := range seconds {
@@ -26,7 +30,7 @@ func TestShuffledIsCleanFile(t *testing.T) {
 		}
 	}
 	opened := 0
-	file := func() File {
+	file := func() record.File {
 		f := memFile("a.csv", []byte("time,tag,value\n"+strings.Join(rows, "")))
 		open := f.Open
 		f.Open = func() (io.ReadCloser, error) { opened++; return open() }
@@ -49,7 +53,7 @@ func TestShuffledIsCleanFile(t *testing.T) {
 			require.InDelta(t, w.V[i], g.V[i], 1e-9)
 		}
 		require.Equal(t, want.Ledger[k].Used, at.Ledger[k].Used)
-		repeated += at.Ledger[k].Aside[Repeated]
+		repeated += at.Ledger[k].Aside[ledger.Repeated]
 	}
 	require.Equal(t, 700, repeated)
 }

@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"weirbook/analysis/export/lex"
 	"weirbook/analysis/series"
 )
 
@@ -23,7 +24,7 @@ func pair(behind int, noise float64) (a, b *series.Series) {
 	}
 	a, b = &series.Series{}, &series.Series{}
 	for i := 0; i < n; i++ {
-		t := int64(i) * minute
+		t := int64(i) * lex.Minute
 		a.Append(t, v[i+200]+r.NormFloat64()*noise, 0)
 		b.Append(t, 2*v[i+200+behind]+r.NormFloat64()*noise, 0)
 	}

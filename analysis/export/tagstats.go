@@ -4,6 +4,11 @@ import (
 	"math"
 	"slices"
 	"sort"
+
+	"weirbook/analysis/export/cell"
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/merge"
 )
 
 // tagStats gathers how a tag looked over all files.
@@ -15,51 +20,51 @@ type tagStats struct {
 
 // close ends a table's pass: its tracks are finished and what they looked like
 // goes to the tag's account.
-func (r *reader) close(t *table, p *passed) {
+func (r *reader) close(t *table, p *merge.PassResult) {
 	// In an order of their own: numbers depend on which worker met a tag first.
 	type numbered struct {
-		*track
-		stats *segStats
+		*merge.Track
+		stats *merge.SegStats
 	}
 	var tracks []numbered
-	for i, k := range t.tracks {
+	for i, k := range t.Tracks {
 		if k == nil {
 			continue
 		}
 		x := numbered{k, nil}
-		if i < len(p.stats) {
-			x.stats = p.stats[i]
+		if i < len(p.Stats) {
+			x.stats = p.Stats[i]
 		}
 		tracks = append(tracks, x)
 	}
 	sort.SliceStable(tracks, func(i, j int) bool {
-		a, b := tracks[i].spec, tracks[j].spec
-		if a.name != b.name {
-			return a.name < b.name
+		a, b := tracks[i].Spec, tracks[j].Spec
+		if a.Name != b.Name {
+			return a.Name < b.Name
 		}
-		return a.declared < b.declared
+		return a.Declared < b.Declared
 	})
-	if t.lead != nil {
-		t.lead.finish()
+	if t.Lead != nil {
+		t.Lead.Finish()
 	}
-	t.tracks = t.tracks[:0]
+	t.Tracks = t.Tracks[:0]
 	for _, x := range tracks {
-		x.finish()
-		t.tracks = append(t.tracks, x.track)
+		x.Finish()
+		t.Tracks = append(t.Tracks, x.Track)
 	}
-	if t.f.newest {
-		t.turn()
+	if t.F.Newest {
+		t.Turn()
 	}
 	var early []int64
 	var words map[string]int // of a tag in this file
 	for n, x := range tracks {
-		k := x.track
-		if k.led.Aside[RepeatedHour] > 0 {
-			r.message(Warning, t.m.name, 0, "tag "+k.spec.name+": readings of the hour that a clock change repeats could not be told apart by the order of their rows; they are set aside")
+		k := x.Track
+		if k.Led.Aside[ledger.RepeatedHour] > 0 {
+			r.message(ledger.Warning, t.M.Name, 0, "tag "+k.Spec.Name+": readings of the hour that a clock change repeats could not be told apart by the order of their rows; they are set aside")
 		}
-		last := n == len(tracks)-1 || tracks[n+1].spec.name != k.spec.name
-		if x.stats != nil && !k.spec.words {
-			for w, n := range x.stats.words {
+		last := n == len(tracks)-1 || tracks[n+1].Spec.Name != k.Spec.Name
+		if x.stats != nil && !k.Spec.Words {
+			for w, n := range x.stats.Words {
 				if words == nil {
 					words = map[string]int{}
 				}
@@ -67,13 +72,13 @@ func (r *reader) close(t *table, p *passed) {
 			}
 		}
 		if last {
-			if text := toldUndetected(k.spec.name, words); text != "" {
-				r.message(Warning, t.m.name, 0, text)
+			if text := cell.UndetectedMessage(k.Spec.Name, words); text != "" {
+				r.message(ledger.Warning, t.M.Name, 0, text)
 			}
 			words = nil
 		}
 		if x.stats == nil {
-			if s := r.info[k.spec.name]; s != nil && last {
+			if s := r.info[k.Spec.Name]; s != nil && last {
 				s.addSteps(early)
 			}
 			if last {
@@ -82,33 +87,33 @@ func (r *reader) close(t *table, p *passed) {
 			continue
 		}
 		st := *x.stats
-		s := r.info[k.spec.name]
+		s := r.info[k.Spec.Name]
 		if s == nil {
 			s = &tagStats{words: map[string]int{}}
 			s.First, s.Last, s.Min, s.Max = math.MaxInt64, math.MinInt64, math.Inf(1), math.Inf(-1)
-			r.info[k.spec.name] = s
+			r.info[k.Spec.Name] = s
 		}
-		s.Ruled = s.Ruled || k.spec.ruled
+		s.Ruled = s.Ruled || k.Spec.Ruled
 		if s.Unit == "" {
-			s.Unit = k.spec.shown
+			s.Unit = k.Spec.Shown
 		}
 		if s.Description == "" {
-			s.Description = k.spec.desc
+			s.Description = k.Spec.Desc
 		}
-		s.Rows += k.led.Rows
-		s.Numbers += st.numbers
+		s.Rows += k.Led.Rows
+		s.Numbers += st.Numbers
 		if r.opt.Looks {
-			s.Whole += st.whole
-			s.Zeros += st.zeros
-			s.Min, s.Max = min(s.Min, st.min), max(s.Max, st.max)
+			s.Whole += st.Whole
+			s.Zeros += st.Zeros
+			s.Min, s.Max = min(s.Min, st.Min), max(s.Max, st.Max)
 		}
-		s.Limits += st.limits
-		s.First, s.Last = min(s.First, st.first), max(s.Last, st.last)
-		for w, n := range st.words {
+		s.Limits += st.Limits
+		s.First, s.Last = min(s.First, st.First), max(s.Last, st.Last)
+		for w, n := range st.Words {
 			s.words[w] += n
 		}
-		early = append(early, k.early...)
-		k.early = nil
+		early = append(early, k.Early...)
+		k.Early = nil
 		// A tag may have come as several tracks, one a declared unit, and which
 		// rows stand in which depends on how the file was cut into blocks. Its
 		// steps are taken over all of them together.
@@ -122,7 +127,7 @@ func (r *reader) close(t *table, p *passed) {
 // addSteps takes the steps between a tag's first readings in a file.
 func (s *tagStats) addSteps(early []int64) {
 	slices.Sort(early)
-	early = early[:min(len(early), earlyReadings)]
+	early = early[:min(len(early), merge.EarlyReadings)]
 	for j := 1; j < len(early); j++ {
 		s.steps = append(s.steps, early[j]-early[j-1])
 	}
@@ -143,7 +148,7 @@ func (s *tagStats) finish(name string) TagInfo {
 		i.Min, i.Max = math.NaN(), math.NaN()
 	}
 	i.Min, i.Max = i.Min+0, i.Max+0 // no −0
-	for _, w := range sortedKeys(s.words) {
+	for _, w := range lex.SortedKeys(s.words) {
 		i.Words = append(i.Words, Word{w, s.words[w]})
 	}
 	sort.SliceStable(i.Words, func(a, b int) bool { return i.Words[a].N > i.Words[b].N })

@@ -6,16 +6,18 @@ import (
 	"sort"
 	"time"
 
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/stamp"
 	"weirbook/analysis/series"
 )
 
 // winterClock asks about a file whose times stand in an hour that its clock skips:
 // a clock left on winter time writes such.
 func (r *reader) winterClock(t *table) {
-	n := t.loose.Aside[NoSuchTime]
-	for _, k := range t.tracks {
+	n := t.Untagged.Aside[ledger.NoSuchTime]
+	for _, k := range t.Tracks {
 		if k != nil {
-			n = max(n, k.led.Aside[NoSuchTime])
+			n = max(n, k.Led.Aside[ledger.NoSuchTime])
 		}
 	}
 	if n == 0 {
@@ -25,22 +27,22 @@ func (r *reader) winterClock(t *table) {
 	if n == 1 {
 		stand = "time stands"
 	}
-	r.message(Warning, t.m.name, 0, fmt.Sprintf("%d %s in the hour that the clock of %s skips in spring and never shows. A clock left on winter time shows it: is this file's? Then write %s for it under [[source]] in plant.toml, which moves its times of summer by an hour; nothing was moved",
-		n, stand, t.f.tm.clock.loc, t.winterKey()))
+	r.message(ledger.Warning, t.M.Name, 0, fmt.Sprintf("%d %s in the hour that the clock of %s skips in spring and never shows. A clock left on winter time shows it: is this file's? Then write %s for it under [[source]] in plant.toml, which moves its times of summer by an hour; nothing was moved",
+		n, stand, t.F.Time.Clock.Loc, t.winterKey()))
 }
 
 // winterKey words the key of plant.toml for a clock left on the winter time of the
 // file's zone.
 func (t *table) winterKey() string {
 	year := 2026
-	for _, k := range t.tracks {
-		if k != nil && len(k.early) > 0 {
-			year = time.UnixMilli(k.early[0]).Year()
+	for _, k := range t.Tracks {
+		if k != nil && len(k.Early) > 0 {
+			year = time.UnixMilli(k.Early[0]).Year()
 			break
 		}
 	}
-	winter, _ := yearOffsets(t.f.tm.clock.loc, year)
-	return stayingAt(winter)
+	winter, _ := stamp.YearOffsets(t.F.Time.Clock.Loc, year)
+	return stamp.StayingAt(winter)
 }
 
 // season is a stretch between two changes of a clock.
@@ -58,7 +60,7 @@ func seasons(loc *time.Location, from, to int64) (out []season) {
 	}
 	for at := from; at < to; {
 		t := time.UnixMilli(at).In(loc)
-		winter, summer := yearOffsets(loc, t.Year())
+		winter, summer := stamp.YearOffsets(loc, t.Year())
 		s := season{from: at, to: to, shift: (summer - winter) / 60, winter: winter}
 		if s.shift == 0 {
 			return nil

@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"weirbook/analysis/export/ledger"
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
 )
@@ -31,7 +32,7 @@ func twoSystems(t *testing.T, moved func(time.Time) time.Duration) *Result {
 	}
 	return &Result{
 		Series: map[string]*series.Series{"FLOW": a, "FEED": feed},
-		Ledger: []LedgerRow{{File: "flow.csv", Tag: "FLOW"}, {File: "feed.csv", Tag: "FEED"}},
+		Ledger: []ledger.LedgerRow{{File: "flow.csv", Tag: "FLOW"}, {File: "feed.csv", Tag: "FEED"}},
 		clocks: map[string]*time.Location{"feed.csv": ny, "flow.csv": ny},
 	}
 }

@@ -1,0 +1,71 @@
+package cell
+
+import (
+	"fmt"
+	"strings"
+
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/series"
+)
+
+// limitWords stand before a limit that a result lies below or above.
+var limitWords = []struct {
+	word string
+	flag series.Flag
+}{
+	{"not detected", series.LessThan}, {"less than", series.LessThan}, {"below", series.LessThan},
+	{"non-detect", series.LessThan}, {"nondetect", series.LessThan}, {"bdl", series.LessThan}, {"nd", series.LessThan}, {"lt", series.LessThan},
+	{"greater than", series.GreaterThan}, {"above", series.GreaterThan}, {"gt", series.GreaterThan},
+}
+
+// limitResult reads results as laboratories write them without a sign: ND(0.05),
+// ND < 0.05, LT 0.05 mg/L.
+func limitResult(b []byte, dec byte) (CellValue, bool) {
+	if len(b) > 40 {
+		return CellValue{}, false
+	}
+	s := strings.ToLower(string(b))
+	for _, l := range limitWords {
+		if !strings.HasPrefix(s, l.word) {
+			continue
+		}
+		rest := b[len(l.word):]
+		for len(rest) > 0 && strings.IndexByte(" ([{<@:", rest[0]) >= 0 {
+			rest = rest[1:]
+		}
+		for len(rest) > 0 && strings.IndexByte(" )]}", rest[len(rest)-1]) >= 0 {
+			rest = rest[:len(rest)-1]
+		}
+		if len(rest) == 0 || rest[0]-'0' > 9 && rest[0] != dec {
+			return CellValue{}, false
+		}
+		v := ReadValue(rest, dec)
+		if v.Kind != CellNumber || v.State || v.Flag&^series.LessThan != 0 {
+			return CellValue{}, false
+		}
+		v.Flag = l.flag
+		return v, true
+	}
+	return CellValue{}, false
+}
+
+// NotDetected are results below a limit that they do not tell.
+var NotDetected = lex.Set("nd", "n.d.", "n.d", "nd.", "not detected", "none detected", "non-detect", "nondetect", "non detect", "bdl", "bql", "bmdl", "bld",
+	"below detection", "below detection limit", "<mdl", "< mdl", "<rl", "< rl", "<dl", "< dl", "<lod", "< lod", "<loq", "< loq", "<pql", "< pql", "<", "u", "不検出")
+
+// UndetectedMessage says what results without their limit do.
+func UndetectedMessage(tag string, words map[string]int) string {
+	n := 0
+	var met []string
+	for _, w := range lex.SortedKeys(words) {
+		if NotDetected[strings.ToLower(w)] {
+			n += words[w]
+			met = append(met, fmt.Sprintf("%q", w))
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("tag %s: %s below a limit that the export does not tell (%s) and %s set aside: a mean over the others is too high. Write the limit into the export, as in <0.05",
+		tag, lex.Counted(n, "result is", "results are"), strings.Join(met, ", "), lex.Pick(n, "is", "are"))
+}

@@ -1,0 +1,238 @@
+package cell
+
+import (
+	"bytes"
+	"strconv"
+	"strings"
+
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/series"
+)
+
+// QualityCodes says how a quality column's numbers are meant.
+type QualityCodes uint8
+
+const (
+	CodesUnknown QualityCodes = iota // words only, or numbers that tell nothing yet
+	codesDA                          // OPC DA quality: low byte QQSSSSLL, 192 and up good
+	codesUA                          // OPC UA status code: severity in bits 30 and 31, 0 good
+	ZeroGood
+	OneGood
+)
+
+var QualityCodeNames = []string{"words", "OPC DA quality numbers", "OPC UA status codes", "0 for good", "1 for good"}
+
+func ParseQualityCodes(s string) QualityCodes {
+	switch s {
+	case "opc-da":
+		return codesDA
+	case "opc-ua":
+		return codesUA
+	case "zero-good":
+		return ZeroGood
+	case "one-good":
+		return OneGood
+	}
+	return CodesUnknown
+}
+
+// flag of a quality number. OPC DA: bits 6 and 7 of the low byte, 0 bad,
+// 1 uncertain, 3 good (OPC 10000-8 A.3.2.3); 2 is not used by the standard
+// and taken as uncertain. OPC UA: bits 30 and 31, 0 good, 1 uncertain, 2 and 3
+// bad (OPC 10000-4, 7.39).
+func (q QualityCodes) flag(code uint64) series.Flag {
+	switch q {
+	case codesDA:
+		switch code >> 6 & 3 {
+		case 0:
+			return series.Bad
+		case 3:
+			return 0
+		}
+		return series.Uncertain
+	case codesUA:
+		switch code >> 30 & 3 {
+		case 0:
+			return 0
+		case 1:
+			return series.Uncertain
+		}
+		return series.Bad
+	case ZeroGood:
+		if code == 0 {
+			return 0
+		}
+		return series.Bad
+	case OneGood:
+		if code == 0 {
+			return series.Bad
+		}
+		return 0
+	}
+	return 0
+}
+
+// goodWords, uncertainWords, badWords: the first words of quality texts.
+var (
+	goodWords      = strings.Fields("good ok g valid raw normal true yes gut gültig accepted approved bon bonne bueno buena 良好 良 正常")
+	uncertainWords = strings.Fields("uncertain questionable suspect doubtful estimated interpolated substituted manual held u q s e j unsicher annotated incertain incertaine douteux dudoso 不確か 不確定 注意")
+	badWords       = strings.Fields("bad fail failed failure error invalid i/o timeout comm communication disconnected offline shutdown b f false no schlecht ungültig rejected missing nodata configure overflow underflow sensor device not out fehler mauvais mauvaise malo mala 不良 異常 無効 欠測")
+)
+
+// QualityReader turns quality cells into flags, remembering the last cell and
+// every distinct one. Not safe for several goroutines; copy it.
+type QualityReader struct {
+	Codes   QualityCodes
+	Words   map[string]series.Flag // what plant.toml says, lower case
+	Last    []byte
+	Flag    series.Flag
+	Seen    map[string]series.Flag
+	Unknown map[string]bool // words that say nothing to us: taken as uncertain
+}
+
+func (q *QualityReader) Read(b []byte) series.Flag {
+	if bytes.Equal(b, q.Last) && q.Seen != nil {
+		return q.Flag
+	}
+	f, ok := q.Seen[string(b)]
+	if !ok {
+		f = q.Parse(lex.Trim(b))
+		if q.Seen == nil {
+			q.Seen = map[string]series.Flag{}
+		}
+		if len(q.Seen) < 1000 {
+			q.Seen[string(b)] = f
+		}
+	}
+	q.Last = append(q.Last[:0], b...)
+	q.Flag = f
+	return f
+}
+
+// Parse reads a quality; blank says nothing and is taken as good.
+func (q *QualityReader) Parse(b []byte) series.Flag {
+	if len(b) == 0 {
+		return 0
+	}
+	if len(q.Words) > 0 {
+		if f, ok := q.Words[strings.ToLower(record.CleanName(b))]; ok {
+			return f
+		}
+	}
+	if code, ok := QualityNumber(b); ok {
+		return q.Codes.flag(code)
+	}
+	switch string(b) {
+	case "<", "<=", "≤": // signs of results that the column's heading did not tell
+		return series.LessThan
+	case ">", ">=", "≥":
+		return series.GreaterThan
+	}
+	s := strings.ToLower(string(b))
+	if f, ok := opcUANames[s]; ok {
+		return f
+	}
+	w := strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune(" ,;:_-[]()", r) })
+	f, ok := series.Flag(0), false
+	for i, x := range w {
+		if g, k := qualityWord(x); k && (i == 0 || g > f || f == 0 && g != 0) {
+			if f != series.Bad {
+				f, ok = g, true
+			}
+		}
+	}
+	if !ok {
+		switch { // BadSensorFailure and the like
+		case strings.HasPrefix(s, "bad"):
+			return series.Bad
+		case strings.HasPrefix(s, "uncertain"):
+			return series.Uncertain
+		case strings.HasPrefix(s, "good"):
+			return 0
+		}
+		if q.Unknown == nil {
+			q.Unknown = map[string]bool{}
+		}
+		if len(q.Unknown) < 50 {
+			q.Unknown[string(b)] = true
+		}
+		return series.Uncertain
+	}
+	return f
+}
+
+// opcUANames are status names whose parts mislead.
+var opcUANames = map[string]series.Flag{"goodlocaloverride": 0}
+
+func qualityWord(x string) (series.Flag, bool) {
+	for _, g := range badWords {
+		if x == g {
+			return series.Bad, true
+		}
+	}
+	for _, g := range uncertainWords {
+		if x == g {
+			return series.Uncertain, true
+		}
+	}
+	for _, g := range goodWords {
+		if x == g {
+			return 0, true
+		}
+	}
+	return 0, false
+}
+
+// QualityNumber reads 192, 192.0, 0x80000000 or -2147483648 (a UA code kept in
+// a signed column).
+func QualityNumber(b []byte) (uint64, bool) {
+	s := string(b)
+	if len(s) > 2 && (s[:2] == "0x" || s[:2] == "0X") {
+		v, err := strconv.ParseUint(s[2:], 16, 32)
+		return v, err == nil
+	}
+	s = strings.TrimSuffix(s, ".0")
+	if v, err := strconv.ParseInt(s, 10, 64); err == nil && v >= -1<<31 && v < 1<<32 {
+		return uint64(uint32(v)), true
+	}
+	return 0, false
+}
+
+// GuessCodes decides how numbers are meant from those met in a sample. sure is
+// false where 0 could as well mean good as bad.
+func GuessCodes(codes map[uint64]int) (q QualityCodes, sure bool) {
+	if len(codes) == 0 {
+		return CodesUnknown, true
+	}
+	var da, ua, zero, one, other int
+	for c, n := range codes {
+		switch {
+		case c == 0:
+			zero += n
+		case c == 1:
+			one += n
+		case c >= 1<<22:
+			ua += n
+		case c&0xff >= 192:
+			da += n
+		default:
+			other += n
+		}
+	}
+	switch {
+	case ua > 0:
+		return codesUA, true
+	case da > 0:
+		return codesDA, true
+	case other > 0: // 64, 24 …: only OPC DA writes such numbers
+		return codesDA, zero == 0
+	case zero == 0:
+		return OneGood, false
+	case one == 0:
+		return ZeroGood, false
+	case one > zero:
+		return OneGood, false
+	}
+	return ZeroGood, false
+}

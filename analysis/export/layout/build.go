@@ -1,0 +1,298 @@
+package layout
+
+import (
+	"bytes"
+	"errors"
+	"strings"
+
+	"weirbook/analysis/export/cell"
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/export/rule"
+	"weirbook/analysis/export/sample"
+	"weirbook/analysis/export/stamp"
+)
+
+// Sniff decides how a file is written, from its decoded first bytes. whole says
+// that head is all of it.
+func Sniff(head []byte, whole bool, src *rule.SourceRule) (*Layout, error) {
+	f := newLayout()
+	if len(bytes.TrimSpace(head)) == 0 {
+		return nil, errors.New("the file is empty")
+	}
+	if bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(head, '\r') >= 0 {
+		f.Term = '\r'
+	}
+	if sample.IsTar(head) {
+		return nil, errors.New("this is a tar archive, not a text export; unpack it first")
+	}
+	if n := bytes.Count(head[:min(len(head), 4096)], []byte{0}); n > 16 {
+		return nil, errors.New("this is a binary file, not a text export")
+	}
+	declared := byte(0)
+	if first, _, _ := bytes.Cut(head, []byte{f.Term}); len(first) >= 5 && strings.EqualFold(string(first[:4]), "sep=") {
+		declared = first[4]
+	}
+	seps := []byte{'\t', ';', ',', '|'}
+	if declared != 0 {
+		seps = []byte{declared}
+	}
+	best := sample.Candidate{Score: -1}
+	for _, first := range []bool{true, false} { // what stands before a second heading, or all of it
+		for _, sep := range seps {
+			if c := sample.TrySeparator(head, whole, first, sep, f.Term, src); c.Score > best.Score {
+				best = c
+			}
+		}
+		if best.Score > 0 {
+			break
+		}
+	}
+	if best.Score <= 0 {
+		return nil, sample.NoTable(head, whole, f.Term, seps)
+	}
+	f.Sep = best.Sep
+	best.RowsAbove()
+	best.Fit(src)
+	f.Notes, f.CaptionTag = append(f.Notes, best.Notes...), best.CaptionTag
+	if err := f.build(best, src); errors.Is(err, sample.ErrNoTable) {
+		return nil, sample.NoTable(head, whole, f.Term, seps)
+	} else if err != nil {
+		return nil, err
+	}
+	f.settle()
+	return f, nil
+}
+
+// build settles heading, layout and the columns' roles.
+func (f *Layout) build(c sample.Candidate, src *rule.SourceRule) error {
+	f.Dec = c.Dec
+	f.DecSure = c.DecStated || c.DecSure && c.Marks.Met()
+	f.Weigh, f.decExample = !f.DecSure && c.Marks.Met(), c.Marks.Example
+	f.Skip = c.Lines[c.Start].First
+	heads := c.HeadRows()
+	f.noteEmpty(&c, heads)
+	f.HeadAt = f.Skip
+	if len(heads) > 0 {
+		f.HeadAt = c.Lines[heads[0]].First
+	}
+	for i := c.Start; i < len(c.Lines); i++ {
+		if t := c.Lines[i].Text; record.IsComment(t) {
+			f.Comment = t[0]
+			break
+		}
+	}
+	if f.Comment == 0 {
+		f.Comment = '#'
+	}
+	t := c.Times
+	f.Time.Kind = t.Kind
+	f.TextTime = t.Kind == stamp.TextTime
+	f.Times = t
+	f.Cols = make([]Column, c.Width)
+	names, units, descs := nameRows(&c, heads)
+	for k := range f.Cols {
+		f.Cols[k] = Column{Role: RoleSkip, Head: names[k], Unit: units[k], Desc: descs[k]}
+	}
+	f.keepHeads(&c, heads)
+	put := func(k int, r role) {
+		if k >= 0 {
+			f.Cols[k].Role = r
+		}
+	}
+	put(t.Time, RoleTime)
+	put(t.Date, roleDate)
+	put(t.Clk, roleClock)
+	put(t.Hour, roleHour)
+	put(t.Minute, roleMinute)
+	put(t.Half, roleHalf)
+	for i, k := range t.Ymd {
+		put(k, []role{roleYear, roleMonth, roleDay}[i])
+	}
+	for k := range f.Cols {
+		if r := f.Cols[k].Role; r == RoleTime || r == roleClock || r == roleDate {
+			if sec, word, ok := sample.HeadingOffset(f.Cols[k].Head); ok && f.Time.Kind <= stamp.SerialTime {
+				f.Time.Fixed, f.Time.Offset, f.HeadWord = true, sec, word
+			}
+		}
+	}
+	free := func(k int) bool { return f.Cols[k].Role == RoleSkip }
+	if src != nil {
+		for k := range f.Cols {
+			switch h := f.Cols[k].Head; {
+			case !free(k) || h == "":
+			case strings.EqualFold(h, src.TagColumn):
+				put(k, RoleTag)
+			case strings.EqualFold(h, src.ValueColumn):
+				put(k, RoleValue)
+			case strings.EqualFold(h, src.QualityColumn):
+				put(k, RoleQuality)
+			}
+		}
+	}
+	f.QualityWords = src.QualityWords()
+	f.noQuality = src != nil && strings.EqualFold(src.QualityColumn, rule.NoQuality)
+	f.checkHeads(src)
+	f.signRoles(&c)
+	f.Shape = Wide
+	switch {
+	case src != nil && src.Layout == "long":
+		f.Shape = Long
+		f.longRoles(&c)
+	case src != nil && src.Layout == "wide":
+		f.wideRoles(&c)
+	case f.longRoles(&c):
+		f.Shape = Long
+	default:
+		for k := range f.Cols {
+			if r := f.Cols[k].Role; r == RoleTag || r == rolePlace || r == RoleValue || r == RoleQuality || r == RoleUnit {
+				f.Cols[k].Role = RoleSkip
+			}
+		}
+		f.wideRoles(&c)
+	}
+	if f.refused != nil {
+		return f.refused
+	}
+	if f.Shape == Wide {
+		f.findPairTimes(&c, src) // times are no values that a quality may be of
+		f.pairQualities()
+		f.namesAbove(&c, heads)
+		f.uniqueNames()
+	}
+	values := 0
+	for _, x := range f.Cols {
+		if x.Role == RoleValue {
+			values++
+		}
+	}
+	if values == 0 {
+		return sample.ErrNoTable
+	}
+	f.hourColumns(&c)
+	if src == nil || src.TimeColumn == "" {
+		f.noteTimes(&c)
+	}
+	f.noteUnused(&c, src == nil || src.TimeColumn == "")
+	f.sampleQuality(&c)
+	f.noteSigns()
+	if src != nil && src.QualityCodes != "" {
+		f.Codes, f.CodesSure = cell.ParseQualityCodes(src.QualityCodes), true
+	}
+	return nil
+}
+
+// checkHeads says which headings of a source rule no column has.
+func (f *Layout) checkHeads(src *rule.SourceRule) {
+	if src == nil {
+		return
+	}
+	for _, h := range []string{src.TimeColumn, src.TagColumn, src.ValueColumn, src.QualityColumn} {
+		found := h == "" || h == src.QualityColumn && f.noQuality
+		for _, c := range f.Cols {
+			found = found || strings.EqualFold(c.Head, h)
+		}
+		if !found {
+			f.Note(ledger.Warning, f.Skip, "no column is headed %q, as [[source]] in plant.toml says; the headings are %s", h, strings.Join(f.headings(), ", "))
+		}
+	}
+}
+
+// nameRows sorts the heading's lines into names, units and descriptions.
+func nameRows(c *sample.Candidate, rows []int) (names, units, descs []string) {
+	names, units, descs = make([]string, c.Width), make([]string, c.Width), make([]string, c.Width)
+	field := func(i, k int) string {
+		if fs := c.Fields[i]; k < len(fs) {
+			return strings.TrimSpace(strings.TrimLeft(record.CleanName(fs[k]), "#"))
+		}
+		return ""
+	}
+	tcol := max(c.Times.Time, c.Times.Date, 0)
+	nameRow := -1
+	isUnits := map[int]bool{}
+	for _, i := range rows {
+		u, n := 0, 0
+		for k := range names {
+			if h := field(i, k); h != "" && k != tcol {
+				n++
+				if sample.IsUnitCell([]byte(h)) {
+					u++
+				}
+			}
+		}
+		isUnits[i] = n > 0 && u*10 >= n*6 && (len(rows) > 1) || sample.IsUnitHead(field(i, tcol)) && len(rows) > 1
+	}
+	// The names stand in the line that names the time, and of several such in
+	// the top one; else in the first that is no line of units.
+	for _, i := range rows {
+		b := cell.Bare(field(i, tcol))
+		if !isUnits[i] && (sample.IsTimeHead(field(i, tcol)) || sample.TagHeads[b]) && nameRow < 0 {
+			nameRow = i
+		}
+	}
+	for _, i := range rows {
+		if nameRow < 0 && !isUnits[i] && !sample.DescHeads[cell.Bare(field(i, tcol))] {
+			nameRow = i
+		}
+	}
+	if nameRow < 0 && len(rows) > 0 {
+		nameRow = rows[0]
+		isUnits[nameRow] = false
+	}
+	for _, i := range rows {
+		for k := range names {
+			h := field(i, k)
+			switch {
+			case i == nameRow:
+				names[k] = h
+			case isUnits[i]:
+				units[k] = h
+			case h != "" && k != tcol:
+				if descs[k] != "" {
+					descs[k] += " "
+				}
+				descs[k] += h
+			case k == tcol && sample.IsTimeHead(h) && names[k] == "":
+				names[k] = h
+			}
+		}
+	}
+	return names, units, descs
+}
+
+func (f *Layout) headings() (out []string) {
+	for _, c := range f.Cols {
+		if c.Head != "" {
+			out = append(out, c.Head)
+		}
+	}
+	return out
+}
+
+func (f *Layout) Count(r role) (n int) {
+	for _, c := range f.Cols {
+		if c.Role == r {
+			n++
+		}
+	}
+	return n
+}
+
+// noteEmpty tells of a heading that has no rows, above that of the table.
+func (f *Layout) noteEmpty(c *sample.Candidate, heads []int) {
+	if len(heads) == 0 {
+		return
+	}
+	i := heads[0] - 1
+	for i >= 0 && len(lex.Trim(c.Lines[i].Text)) == 0 {
+		i--
+	}
+	if i < 0 {
+		return
+	}
+	if fs := c.Fields[i]; record.TrimmedWidth(fs) >= 2 && sample.HeadLine(fs) && c.OtherTable(fs, heads) {
+		f.Note(ledger.Warning, c.Lines[i].First+1, "no row stands below the heading (%s); the rows further on are read under the heading below it. Export that table again if it should hold rows",
+			strings.Join(row(fs), ", "))
+	}
+}

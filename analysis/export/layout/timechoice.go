@@ -1,0 +1,47 @@
+package layout
+
+import (
+	"fmt"
+
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/sample"
+)
+
+// otherTimes are columns of times besides those that are taken.
+func (f *Layout) otherTimes(c *sample.Candidate) (out []int) {
+	for k := range f.Cols {
+		if q := &c.Kinds[k]; f.Cols[k].Role == RoleSkip && !f.isPairTime(k) && q.Time*10 >= (q.N-q.Blank)*6 && q.Time > q.N/2 && q.Number*2 < q.N {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// noteTimes names the column whose times are taken, where there are others.
+func (f *Layout) noteTimes(c *sample.Candidate) {
+	others := f.otherTimes(c)
+	taken := max(c.Times.Time, c.Times.Date)
+	if len(others) == 0 || taken < 0 {
+		return
+	}
+	var heads []string
+	for _, k := range others {
+		if !c.Alike(k, taken) {
+			heads = append(heads, f.label(k))
+		}
+	}
+	if len(heads) == 0 {
+		return
+	}
+	holds := "holds"
+	if len(heads) > 1 {
+		holds = "hold"
+	}
+	if len(f.PairTimes) > 0 && !f.Hourly {
+		f.Note(ledger.Note, f.Skip, "%s %s times, too, and %s not used", columnsNamed(heads), holds, lex.Pick(len(heads), "is", "are"))
+		return
+	}
+	f.Note(ledger.Note, f.Skip, "%s", fmt.Sprintf("times are taken from column %q; %s %s times, too, and is not used. If that is the wrong one, write time_column = %q for the file under [[source]] in plant.toml",
+		f.label(taken), columnsNamed(heads), holds, heads[0]))
+}

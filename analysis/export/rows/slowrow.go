@@ -1,0 +1,266 @@
+package rows
+
+import (
+	"bytes"
+	"strings"
+
+	"weirbook/analysis/export/cell"
+	"weirbook/analysis/export/layout"
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/export/stamp"
+	"weirbook/analysis/series"
+)
+
+// slow reads a row of any shape.
+func (w *Worker) slow(row []byte, off int) {
+	b := w.B
+	if len(lex.Trim(row)) == 0 {
+		b.Blanks++
+		return
+	}
+	comment := w.f.Comment != 0 && row[0] == w.f.Comment
+	if w.otherTag(row) || comment && w.f.Follow && layout.StatesZone(row, w.f.SepBytes) && !w.f.NoTable[string(row)] {
+		b.Turn = string(row)
+		return
+	}
+	if comment {
+		b.Comment++
+		return
+	}
+	b.Rows++
+	switch {
+	case len(row) > record.MaxRecord, record.IsBinary(row):
+		w.setRowAside(row, off, ledger.Damaged)
+		return
+	}
+	w.split(row)
+	n := len(w.fields)
+	blank := true
+	for _, f := range w.fields {
+		if len(lex.Trim(f)) > 0 {
+			blank = false
+			break
+		}
+	}
+	if blank { // separators only
+		b.Rows--
+		b.Blanks++
+		return
+	}
+	if n > len(w.f.Cols) {
+		for n > len(w.f.Cols) && len(lex.Trim(w.fields[n-1])) == 0 {
+			n--
+		}
+		w.fields = w.fields[:n]
+	}
+	if w.f.Closed {
+		w.setRowAside(row, off, ledger.NotARow)
+		return
+	}
+	ms, st := w.rowTime()
+	if st > stamp.TimeTwice && w.nextTable(row) {
+		b.Rows--
+		b.Turn = string(row)
+		return
+	}
+	if w.f.PairTimes != nil && w.pairRow(row, off) {
+		return
+	}
+	if n < w.f.Need {
+		if n > 1 && w.timeLike() && len(w.join) > 0 {
+			w.whole(row, off, ledger.CutShort)
+		} else {
+			w.setRowAside(row, off, ledger.NotARow)
+		}
+		return
+	}
+	if n > len(w.f.Cols) {
+		if st > stamp.TimeTwice {
+			w.setRowAside(row, off, ledger.NotARow)
+			return
+		}
+		w.whole(row, off, ledger.TooManyFields)
+		return
+	}
+	if st > stamp.TimeTwice {
+		switch st {
+		case stamp.TimeNever:
+			w.whole(row, off, ledger.NoSuchTime)
+		case stamp.TimeUnsure:
+			w.whole(row, off, ledger.DateOrder)
+		default:
+			if w.likeARow() {
+				w.whole(row, off, ledger.BadTime)
+			} else {
+				w.setRowAside(row, off, ledger.NotARow)
+			}
+		}
+		return
+	}
+	if w.f.Shape == layout.Long {
+		w.longRow(row, ms, st, off)
+		return
+	}
+	held := w.cells()
+	for i := range held {
+		w.wideCell(&held[i], ms, st, off)
+	}
+}
+
+// setRowAside sets aside a row that belongs to no tag.
+func (w *Worker) setRowAside(row []byte, off int, why ledger.Reason) {
+	w.B.Untagged[why]++
+	w.B.setAside(off, -1, why, row)
+}
+
+// whole sets aside a row whose columns are known: in a wide file every cell of
+// it, in a long file the row of its tag.
+func (w *Worker) whole(row []byte, off int, why ledger.Reason) {
+	if w.f.Shape == layout.Long {
+		tag := w.rowTag()
+		if tag < 0 {
+			w.setRowAside(row, off, why)
+			return
+		}
+		s := w.B.seg(tag)
+		s.Rows++
+		s.Aside[why]++
+		w.B.setAside(off, tag, why, row)
+		return
+	}
+	for i := range w.f.Cols {
+		if c := &w.f.Cols[i]; c.Role == layout.RoleValue {
+			s := w.B.seg(c.Tag)
+			s.Rows++
+			s.Aside[why]++
+		}
+	}
+	w.B.setAside(off, -1, why, row)
+}
+
+// likeARow says whether a row without a time looks like a reading all the same:
+// enough fields, and a number or a blank where values stand.
+func (w *Worker) likeARow() bool {
+	if len(w.fields) < w.f.Need || !w.timeLike() {
+		return false
+	}
+	good, all := 0, 0
+	for k := range w.f.Cols {
+		if w.f.Cols[k].Role == layout.RoleValue && k < len(w.fields) {
+			all++
+			if c := cell.ReadValue(w.fields[k], w.f.Dec); c.Kind == cell.CellNumber || c.Kind == cell.CellBadWord {
+				good++
+			}
+		}
+	}
+	return good > 0 && good*2 >= all
+}
+
+// timeLike says whether what stands for the time is empty or begins as times
+// do.
+func (w *Worker) timeLike() bool {
+	t := stamp.Unwrapped(lex.Trim(w.join))
+	if len(t) == 0 || t[0]-'0' <= 9 || len(t) < 6 && cell.BlankWords[strings.ToLower(string(t))] {
+		return true
+	}
+	if i := stamp.SkipWeekday(t); i > 0 && i < len(t) {
+		return true
+	}
+	m, _ := stamp.MonthName(t)
+	return m > 0 && bytes.ContainsAny(t, "0123456789")
+}
+
+// split cuts a row into fields, undoing quotes.
+func (w *Worker) split(row []byte) {
+	w.fields, w.arena = record.SplitRow(row, w.f.Sep, w.fields[:0], w.arena[:0])
+}
+
+// rowTag finds the tag of a long row, -1 if it names none.
+func (w *Worker) rowTag() int {
+	f := w.f
+	if f.TagCol < 0 || f.TagCol >= len(w.fields) {
+		return -1
+	}
+	cell := w.fields[f.TagCol]
+	if f.PlaceCol >= 0 && f.PlaceCol < len(w.fields) {
+		if p := lex.Trim(w.fields[f.PlaceCol]); len(p) > 0 && len(lex.Trim(cell)) > 0 {
+			cell = append(append(append(make([]byte, 0, 64), p...), ' '), lex.Trim(cell)...)
+		}
+	}
+	var unit []byte
+	key := cell
+	if f.UnitCol >= 0 {
+		// Also for a row that ends before its unit: else it would take the unit
+		// that this worker happened to meet last.
+		if f.UnitCol < len(w.fields) {
+			unit = w.fields[f.UnitCol]
+		}
+		key = append(append(append(make([]byte, 0, 64), cell...), 0), unit...)
+	}
+	if id, ok := w.ids[string(key)]; ok {
+		return id
+	}
+	name := record.CleanName(cell)
+	if name == "" {
+		return -1
+	}
+	id, spec := w.tab.id(name, record.CleanName(unit))
+	w.learn(id, spec, cell, unit)
+	if len(w.ids) < 1<<16 {
+		w.ids[string(key)] = id
+		w.ids[string(cell)] = id // where longFast looks; it checks the unit
+	}
+	return id
+}
+
+func (w *Worker) longRow(row []byte, ms int64, st stamp.TimeStatus, off int) {
+	f := w.f
+	tag := w.rowTag()
+	if tag < 0 {
+		w.setRowAside(row, off, ledger.NoTag)
+		return
+	}
+	if w.prev >= 0 {
+		w.tags[w.prev].next = int32(tag)
+	}
+	w.prev = tag
+	s := w.B.seg(tag)
+	s.Rows++
+	var q series.Flag
+	hasQ := f.QualityCol >= 0 && f.QualityCol < len(w.fields)
+	if hasQ {
+		q = w.Q.Read(w.fields[f.QualityCol])
+		w.metQuality(w.fields[f.QualityCol], q)
+	} else if f.QualityCol < 0 {
+		w.metQuality(nil, 0)
+	}
+	var unit, v []byte
+	if f.UnitCol >= 0 && f.UnitCol < len(w.fields) {
+		unit = w.fields[f.UnitCol]
+	}
+	if f.ValueCol < len(w.fields) {
+		v = w.fields[f.ValueCol]
+	}
+	if f.Signed {
+		for k := range w.fields {
+			if k < len(f.Cols) && f.Cols[k].Role == layout.RoleSign {
+				w.sign(&f.Cols[k], w.fields[k])
+			}
+		}
+	}
+	w.cell(s, tag, w.specs[tag], ms, st, v, q, hasQ, unit, off)
+}
+
+// rowTime reads the row's time from its columns.
+func (w *Worker) rowTime() (int64, stamp.TimeStatus) {
+	get := func(i int) []byte {
+		if i >= 0 && i < len(w.fields) {
+			return w.fields[i]
+		}
+		return nil
+	}
+	w.join = w.f.Times.Join(w.join[:0], get)
+	return w.Time.Read(w.join)
+}

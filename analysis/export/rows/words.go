@@ -1,0 +1,62 @@
+package rows
+
+import (
+	"math"
+
+	"weirbook/analysis/export/cell"
+	"weirbook/analysis/export/layout"
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/export/stamp"
+	"weirbook/analysis/series"
+)
+
+// sign takes a cell of signs on for the value that it belongs to. A word that is
+// not known is told with those of quality, and makes the value uncertain.
+func (w *Worker) sign(c *layout.Column, field []byte) {
+	field = lex.Trim(field)
+	f, known := cell.SignOf(record.DecodeText(field), c.Less)
+	if !known {
+		if f = w.Q.Parse(field); f == 0 {
+			f = series.Uncertain
+		}
+	}
+	w.signed |= f
+	if f != 0 {
+		w.signText = field
+	}
+}
+
+// signFlags gives the flags of the signs met since the last value.
+func (w *Worker) signFlags() series.Flag {
+	f := w.signed
+	w.signed = 0
+	return f
+}
+
+// state takes a word of a state tag. One that says neither on nor off is a
+// reading without a number: what held before it does not hold on.
+func (w *Worker) state(s *Seg, tag int, spec *cell.TagSpec, ms int64, st stamp.TimeStatus, text []byte, q series.Flag, off int) {
+	text = lex.Trim(text)
+	m, ok := w.states[string(text)]
+	if !ok {
+		m = w.StateWords.Meaning(record.Shown(text))
+		if w.states == nil {
+			w.states = map[string]cell.StateMeaning{}
+		}
+		if len(w.states) < 1000 {
+			w.states[string(text)] = m
+		}
+	}
+	w.B.word(tag, record.Shown(text))
+	switch m {
+	case cell.StateOn:
+		w.put(s, spec, ms, st, 1, q, off)
+	case cell.StateOff:
+		w.put(s, spec, ms, st, 0, q, off)
+	case cell.StateLost:
+		w.keep(s, spec, ms, st, math.NaN(), q|series.Bad, off)
+	default:
+		w.keep(s, spec, ms, st, math.NaN(), q|series.Uncertain, off)
+	}
+}

@@ -1,0 +1,117 @@
+package sample
+
+import (
+	"strings"
+
+	"weirbook/analysis/export/cell"
+	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/quantity"
+)
+
+func IsUnitCell(t []byte) bool {
+	s := record.CleanName(t)
+	if s == "" || len(s) > 24 || cell.Numeric(t) {
+		return false
+	}
+	_, err := quantity.ParseUnit(s)
+	return err == nil
+}
+
+const maxHeadRows = 4
+
+// HeadRows gives the lines of the heading, top first: those directly above the
+// rows that are as wide.
+func (c *Candidate) HeadRows() []int {
+	var up []int
+	for i := c.Start - 1; i >= 0 && len(up) < maxHeadRows; i-- {
+		fs := c.Fields[i]
+		if len(fs) == 0 && record.IsComment(c.Lines[i].Text) && len(up) == 0 {
+			// A heading behind a comment mark.
+			text := c.Lines[i].Text
+			for len(text) > 0 && (text[0] == '#' || text[0] == '!' || text[0] == '/' || text[0] == ' ') {
+				text = text[1:]
+			}
+			if fs, _ = record.SplitRow(text, c.Sep, nil, nil); len(fs) == c.Width {
+				c.Fields[i] = fs
+				up = append(up, i)
+			}
+			break
+		}
+		w := record.TrimmedWidth(fs)
+		if w == 0 && len(up) == 0 {
+			continue // a blank line between heading and rows
+		}
+		if len(fs) < max(2, c.Width-1) || len(fs) > c.Width+1 || w < 1 || w <= 2 && zoneLine.Match(lex.Trim(fs[0])) && (len(up) > 0 || c.Width > 2) {
+			break
+		}
+		nums, full := 0, 0
+		for _, x := range fs {
+			if len(lex.Trim(x)) > 0 {
+				full++
+				if v := cell.ReadValue(x, c.Dec); v.Kind == cell.CellNumber && !v.State && len(v.Unit) == 0 {
+					nums++
+				}
+			}
+		}
+		if nums*2 > full && !c.timeHeaded(fs) && !(len(up) == 0 && c.numberedHeads(fs)) {
+			break
+		}
+		if len(up) > 0 && !c.headWord(fs) {
+			break
+		}
+		if len(up) > 0 && c.OtherTable(fs, up) {
+			break
+		}
+		up = append(up, i)
+	}
+	for i, j := 0, len(up)-1; i < j; i, j = i+1, j-1 {
+		up[i], up[j] = up[j], up[i]
+	}
+	return up
+}
+
+// headWord says whether a line can be a further heading: above the times it
+// has nothing, or a word that headings have.
+func (c *Candidate) headWord(fs [][]byte) bool {
+	k := max(c.Times.Time, c.Times.Date)
+	if k < 0 && c.Times.Ymd != nil {
+		k = c.Times.Ymd[0]
+	}
+	if k < 0 || k >= len(fs) {
+		return false
+	}
+	h := record.CleanName(fs[k])
+	b := cell.Bare(h)
+	if h == "" {
+		return record.TrimmedWidth(fs) >= c.Width/2
+	}
+	return IsTimeHead(h) || TagHeads[b] || IsUnitHead(h) || DescHeads[b] || ValueHeads[b] || PlaceHeads[b] || b == "type"
+}
+
+// NumberColumn tells a column that numbers the rows.
+func NumberColumn(head string, q *ColKind) bool {
+	return numberHeads[cell.Bare(head)] && q.Number > 0 && q.Rising >= q.Number-1-q.Number/20 && (q.Number > 1 || q.last <= 1) && q.Number == q.N-q.Blank
+}
+
+// numberedHeads says whether a line of numbers is a heading all the same: what
+// stands above the times says so, and the numbers are whole and all different, as
+// tags named 101 and 102 are.
+func (c *Candidate) numberedHeads(fs [][]byte) bool {
+	k := max(c.Times.Time, c.Times.Date)
+	if k < 0 || k >= len(fs) || !IsTimeHead(record.CleanName(fs[k])) {
+		return false
+	}
+	seen := map[string]bool{}
+	for j, x := range fs {
+		t := string(lex.Trim(x))
+		if j == k || t == "" {
+			continue
+		}
+		if seen[t] || strings.Trim(t, "0123456789") != "" && cell.Numeric(x) {
+			return false
+		}
+		seen[t] = true
+	}
+	return len(seen) > 0
+}
