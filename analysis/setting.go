@@ -23,6 +23,10 @@ func structSettings(prefix string, settings any) []Setting {
 		if !f.IsExported() {
 			continue
 		}
+		if f.Anonymous { // a step's thresholds within its package's
+			out = append(out, structSettings(prefix, v.Field(i).Interface())...)
+			continue
+		}
 		var text string
 		switch x := v.Field(i).Interface().(type) {
 		case *time.Location:

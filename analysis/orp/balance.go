@@ -3,6 +3,7 @@ package orp
 import (
 	"math"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
@@ -13,20 +14,20 @@ const LbPerMGDMgL = 8.34
 // dose it got when it passed the feed point less the residual it leaves with.
 func (w *work) balance() {
 	n := w.bins
-	w.delay = nanColumn(n)
+	w.delay = signal.Unknown(n)
 	switch {
 	case w.in.Delay != nil:
-		d := binnedValues(w.in.Delay)
+		d := signal.BinnedValues(w.in.Delay)
 		for i := range w.delay {
-			w.delay[i] = d[i] / binMin
+			w.delay[i] = d[i] / signal.BinMin
 		}
 	case w.in.BasinGal > 0 && w.flow != nil:
 		w.delay = parcelDelay(w.flow, w.in.BasinGal)
 	}
 	if w.in.Dose != nil {
-		w.dose = binnedValues(w.in.Dose)
+		w.dose = signal.BinnedValues(w.in.Dose)
 	} else if w.feed != nil && w.flow != nil {
-		w.dose = nanColumn(n)
+		w.dose = signal.Unknown(n)
 		for i := range w.dose {
 			if w.flow[i] > 0 {
 				w.dose[i] = w.feed[i] / (LbPerMGDMgL * w.flow[i])
@@ -36,14 +37,14 @@ func (w *work) balance() {
 	med := robust.Median(w.delay)
 	w.usualDelay = med
 	back := func(i int) float64 {
-		if d := w.delay[i]; known(d) {
+		if d := w.delay[i]; signal.Known(d) {
 			return d
 		}
 		return med
 	}
 	if w.ammonia != nil {
 		w.parcelN = w.ammonia
-		if known(med) {
+		if signal.Known(med) {
 			w.parcelN = smear(w.ammonia, back)
 		}
 	}
@@ -51,7 +52,7 @@ func (w *work) balance() {
 		return
 	}
 	w.usualDose = robust.Median(w.dose)
-	if !known(med) {
+	if !signal.Known(med) {
 		w.note("Without basin volume or transport delay the dose could not be followed through the basin.")
 		return
 	}
@@ -60,7 +61,7 @@ func (w *work) balance() {
 	if c == nil {
 		return
 	}
-	w.demand = nanColumn(n)
+	w.demand = signal.Unknown(n)
 	for i := range w.demand {
 		w.demand[i] = w.parcelDose[i] - c[i]
 	}
@@ -71,20 +72,20 @@ func (w *work) balance() {
 func (w *work) setAsideKnown() {
 	w.known = append(w.lostFeeds(), w.storms()...)
 	wait := 12
-	if d := w.usualDelay; known(d) {
+	if d := w.usualDelay; signal.Known(d) {
 		wait += int(3 * d)
 	}
 	for _, e := range w.known {
 		after := wait
-		if e.kind == "storm" {
+		if e.kind == storm {
 			after = 2 * wait
 		}
-		for b := max(0, e.from/binMin-1); b < min(w.bins, e.to/binMin+after); b++ {
+		for b := max(0, e.From/signal.BinMin-1); b < min(w.bins, e.To/signal.BinMin+after); b++ {
 			w.hold[b] = true
 			if w.demand != nil {
 				w.demand[b] = math.NaN()
 			}
-			if e.kind != "storm" {
+			if e.kind != storm {
 				w.starved[b] = true
 			}
 		}
@@ -95,7 +96,7 @@ func (w *work) setAsideKnown() {
 // contact basin gives its water (from 0.7 to 1.3 of the delay, as in a basin of
 // some ten tanks in series).
 func smear(v []float64, back func(int) float64) []float64 {
-	out := nanColumn(len(v))
+	out := signal.Unknown(len(v))
 	for i := range v {
 		d := back(i)
 		if math.IsNaN(d) {
@@ -105,7 +106,7 @@ func smear(v []float64, back func(int) float64) []float64 {
 		hi := i - int(math.Round(0.7*d))
 		sum, k := 0.0, 0
 		for j := max(lo, 0); j <= hi && j < len(v); j++ {
-			if known(v[j]) {
+			if signal.Known(v[j]) {
 				sum += v[j]
 				k++
 			}
@@ -120,8 +121,8 @@ func smear(v []float64, back func(int) float64) []float64 {
 // parcelDelay gives for each bin how many bins ago the leaving water came in:
 // the time in which the flow since then fills the volume.
 func parcelDelay(flowMGD []float64, gal float64) []float64 {
-	out := nanColumn(len(flowMGD))
-	perBin := 1e6 * binMin / (24 * 60)
+	out := signal.Unknown(len(flowMGD))
+	perBin := 1e6 * signal.BinMin / (24 * 60)
 	usual := robust.Median(flowMGD)
 	cum := make([]float64, len(flowMGD)+1)
 	for i, q := range flowMGD {

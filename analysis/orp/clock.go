@@ -3,7 +3,7 @@ package orp
 import (
 	"math"
 
-	"weirbook/analysis/finding"
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
@@ -16,10 +16,10 @@ import (
 // clockShifts finds such stretches: an hour, for the better part of a day or longer.
 func (w *work) clockShifts() []event {
 	c := w.residual()
-	if !present(w.bisulfite) || !present(w.flow) || c == nil || !present(c) {
+	if !signal.Enough(w.bisulfite) || !signal.Enough(w.flow) || c == nil || !signal.Enough(c) {
 		return nil
 	}
-	a, b := nanColumn(w.bins), nanColumn(w.bins)
+	a, b := signal.Unknown(w.bins), signal.Unknown(w.bins)
 	for i := range a {
 		if w.bisulfite[i] > 0 && w.flow[i] > 0 {
 			a[i] = math.Log(w.bisulfite[i] / w.flow[i])
@@ -65,16 +65,16 @@ func (w *work) clockShifts() []event {
 		}
 		last, n := k, 0
 		for j := k; j < len(corr) && j-last <= 6; j++ {
-			if m := otherLag(&corr[j], usual, w.s.ClockCorrelation); m >= 0 && abs(m-l) <= 1 {
+			if m := otherLag(&corr[j], usual, w.s.ClockCorrelation); m >= 0 && signal.Abs(m-l) <= 1 {
 				last = j
 				n++
 			}
 		}
-		if shift := abs(l-usual) * binMin; n >= 4 && (last-k)*step*binMin >= w.s.ClockHours*60 && shift >= 45 && shift <= 75 {
+		if shift := signal.Abs(l-usual) * signal.BinMin; n >= 4 && (last-k)*step*signal.BinMin >= w.s.ClockHours*60 && shift >= 45 && shift <= 75 {
 			from, to := k*step+block/2-step/2, last*step+block/2+step/2
 			from, to = sharpen(a, b, from, to, usual-reach, l-reach)
-			out = append(out, event{span: span{from * binMin, to * binMin}, alarm: min((from+2*block), to) * binMin, kind: "clock-shift",
-				party: finding.Data, subject: "clock", ratio: 60, share: 0.9, size: float64(l-usual) * binMin})
+			out = append(out, event{Span: signal.Between(from * signal.BinMin, to * signal.BinMin), alarm: min((from+2*block), to) * signal.BinMin, kind: clockShift,
+				subject: "clock", ratio: 60, share: 0.9, size: float64(l-usual) * signal.BinMin})
 		}
 		k = last
 	}
@@ -90,7 +90,7 @@ func otherLag(c *[37]float64, usual int, least float64) int {
 			best = l
 		}
 	}
-	if abs(best-usual) < 4 || c[best] < least || c[best] < c[usual]+least {
+	if signal.Abs(best-usual) < 4 || c[best] < least || c[best] < c[usual]+least {
 		return -1
 	}
 	return best
@@ -102,7 +102,7 @@ func sharpen(a, b []float64, from, to, usual, other int) (int, int) {
 	score := func(i int) float64 {
 		p := func(l int) float64 {
 			j := i + l
-			if j < 0 || j >= len(b) || !known(a[i]) || !known(b[j]) {
+			if j < 0 || j >= len(b) || !signal.Known(a[i]) || !signal.Known(b[j]) {
 				return 0
 			}
 			d := a[i] - b[j]
@@ -133,9 +133,9 @@ func sharpen(a, b []float64, from, to, usual, other int) (int, int) {
 // quick takes what is slower than two hours off.
 func quick(v []float64) []float64 {
 	m := robust.CentredMedian(v, 25, 8)
-	out := nanColumn(len(v))
+	out := signal.Unknown(len(v))
 	for i := range v {
-		out[i] = clamp(v[i]-m[i], -0.15, 0.15)
+		out[i] = signal.Clamp(v[i]-m[i], -0.15, 0.15)
 	}
 	return out
 }
@@ -145,7 +145,7 @@ func lagCorrelation(a, b []float64, from, to, lag int) float64 {
 	n, xx, yy, xy := 0, 0.0, 0.0, 0.0
 	for i := from; i < to; i++ {
 		j := i + lag
-		if j < 0 || j >= len(b) || !known(a[i]) || !known(b[j]) {
+		if j < 0 || j >= len(b) || !signal.Known(a[i]) || !signal.Known(b[j]) {
 			continue
 		}
 		xx += a[i] * a[i]

@@ -8,29 +8,15 @@ import "weirbook/analysis/finding"
 // verdict between hypotheses is as good as its posterior share is high, and worse
 // than it says: the hypotheses are not all there are.
 func (w *work) confidence(e *event) float64 {
+	c := e.kind.confidence
 	if e.ep == nil {
-		switch e.kind {
-		case "link-frozen", "link-blank", "repeated-block", "orp-frozen":
-			return 0.98
-		case "unit-mix-up", "feed-lost", "bisulfite-lost", "flow-frozen", "orp-clip", "orp-noise":
-			return 0.97
-		case "residual-frozen", "storm", "clock-shift":
-			return 0.95
-		case "bisulfite-surplus":
-			return 0.93
-		case "orp-response-lost":
-			return 0.89
-		case "residual-noise", "chlorine-at-outfall":
-			return 0.3 // mostly brought about by something else
-		}
-		return 0.85
+		return c
 	}
-	c := byShare(e.share, e.party)
-	if e.kind == "demand-rise" { // it had to stand above the plant's usual as well
-		c = 0.9
+	if c == byVerdict {
+		c = byShare(e.share, e.party())
 	}
 	if w.turning { // free chlorine comes and goes: no law follows it well
-		switch e.party {
+		switch e.party() {
 		case finding.ORPProbe:
 			c *= 0.6
 		case finding.ResidualAnalyser, finding.Process:

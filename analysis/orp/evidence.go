@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
@@ -50,7 +51,7 @@ func (w *work) gatherGrabs() {
 			if b < 0 {
 				continue
 			}
-			b /= binMin
+			b /= signal.BinMin
 			if b < 2 || b+2 >= w.bins {
 				continue
 			}
@@ -59,7 +60,7 @@ func (w *work) gatherGrabs() {
 				continue
 			}
 			before, after := robust.Median(v[max(0, b-6):max(1, b-2)]), robust.Median(v[b+2:min(w.bins, b+6)])
-			if known(before) && known(after) && math.Abs(math.Log(math.Max(after, 0.05)/math.Max(before, 0.05))) > 0.2 {
+			if signal.Known(before) && signal.Known(after) && math.Abs(math.Log(math.Max(after, 0.05)/math.Max(before, 0.05))) > 0.2 {
 				continue
 			}
 			r := math.Log10(math.Max(c, 0.02) / g.MgL)
@@ -71,7 +72,7 @@ func (w *work) gatherGrabs() {
 		if len(l.points) < 5 {
 			continue
 		}
-		l.bias = clamp(centreFew(usual), -0.06, 0.06)
+		l.bias = signal.Clamp(centreFew(usual), -0.06, 0.06)
 		l.sd = math.Max(robust.MAD(usual), w.s.GrabFloor)
 		for i := range l.points {
 			l.points[i].v -= l.bias
@@ -139,9 +140,9 @@ func (w *work) gather() {
 	w.laws = make([]law, len(w.in.Probes))
 	w.regime = w.findRegimes()
 	w.turning = w.regime != nil || w.turns()
-	each(len(w.in.Probes), func(p int) {
+	signal.Each(len(w.in.Probes), func(p int) {
 		w.rAt[p] = -1
-		if w.in.Probes[p].Place == Final || !present(w.probe[p]) {
+		if w.in.Probes[p].Place == Final || !signal.Enough(w.probe[p]) {
 			return
 		}
 		w.laws[p] = w.fitProbe(p)
@@ -160,8 +161,8 @@ func (w *work) gather() {
 		})
 		return len(of) - 1
 	}
-	if present(w.free) && present(w.total) && w.freeTells() {
-		v := nanColumn(w.bins)
+	if signal.Enough(w.free) && signal.Enough(w.total) && w.freeTells() {
+		v := signal.Unknown(w.bins)
 		for i := range v {
 			v[i] = math.Log10(math.Max(w.total[i], 0)+0.05) - math.Log10(math.Max(w.free[i], 0)+0.05)
 			if w.starved[i] || i < startBins || w.regime != nil && w.regime[i] != regimeFree {
@@ -173,11 +174,11 @@ func (w *work) gather() {
 	for i := 0; i < min(startBins, len(w.demand)); i++ {
 		w.demand[i] = math.NaN()
 	}
-	if w.demand != nil && present(w.demand) {
+	if w.demand != nil && signal.Enough(w.demand) {
 		w.mAt = add("mass balance", w.demand, 0.02)
 	}
-	if present(w.parcelN) {
-		v := nanColumn(w.bins)
+	if signal.Enough(w.parcelN) {
+		v := signal.Unknown(w.bins)
 		for i := range v {
 			v[i] = math.Log10(math.Max(w.parcelN[i], 0) + 0.05)
 		}
@@ -187,7 +188,7 @@ func (w *work) gather() {
 		w.qAt = add("influent flow", q, 0.01)
 	}
 	w.streams = make([]*stream, len(of))
-	each(len(of), func(i int) { w.streams[i] = of[i]() })
+	signal.Each(len(of), func(i int) { w.streams[i] = of[i]() })
 	w.gatherGrabs()
 	w.hyps = w.hypotheses()
 }
@@ -197,7 +198,7 @@ func (w *work) gather() {
 func (w *work) probeStream(p int, l *law) *stream {
 	e := w.probe[p]
 	raw := l.rawExpected()
-	r := nanColumn(w.bins)
+	r := signal.Unknown(w.bins)
 	for i := range r {
 		r[i] = e[i] - l.coef[0] - raw[i]
 		if w.starved[i] || i < startBins {
@@ -216,7 +217,7 @@ func (w *work) probeStream(p int, l *law) *stream {
 	for i := range r {
 		r[i] -= 0.7 * old[i]
 	}
-	l.sdMV = math.Max(robust.MAD(masked(r, not(w.hold))), 1)
+	l.sdMV = math.Max(robust.MAD(signal.Masked(r, signal.Not(w.hold))), 1)
 	k := make([]float64, w.bins)
 	l.doubt = make([]float64, w.bins)
 	b := math.Abs(l.coef[1])
@@ -251,18 +252,10 @@ func (l *law) doubtAt(i int, b float64) float64 {
 	}
 	moved := 0.0
 	for j := max(0, i-12); j < i; j += 3 {
-		if known(l.x[j]) {
+		if signal.Known(l.x[j]) {
 			moved = math.Max(moved, math.Abs(x-l.x[j]))
 		}
 	}
 	t := 0.35 * b * math.Max(0, moved-0.03)
 	return math.Sqrt(v + t*t)
-}
-
-func not(v []bool) []bool {
-	out := make([]bool, len(v))
-	for i := range v {
-		out[i] = !v[i]
-	}
-	return out
 }

@@ -1,6 +1,10 @@
 package orp
 
-import "math"
+import (
+	"math"
+
+	"weirbook/analysis/orp/signal"
+)
 
 // bandSigmas is the half-width of the expected band in standard deviations: about
 // 99 % of sound readings lie inside.
@@ -22,7 +26,7 @@ func (w *work) results() []Model {
 		}
 		l := &w.laws[p]
 		m := Model{Tag: pr.Tag, Place: pr.Place, Slope: l.coef[1], SlopeSD: l.sd[1], Intercept: l.coef[0] - l.coef[1]*l.xMid,
-			Scale: l.scale, Effective: l.eff, LagMin: float64(l.lag * binMin), Used: l.used}
+			Scale: l.scale, Effective: l.eff, LagMin: float64(l.lag * signal.BinMin), Used: l.used}
 		m.Identified = l.sd[1] < 0.7*w.s.PriorSlopeSD
 		m.Law, m.OnFree = l.describe(w, w.onFree, m.Identified), w.onFree
 		if !m.Identified {
@@ -31,7 +35,7 @@ func (w *work) results() []Model {
 		if m.Identified && m.Slope < 15 {
 			m.Note = "this probe hardly follows the residual; it can tell little about the analyser"
 		}
-		expected, lo, hi, res := nanColumn(w.bins), nanColumn(w.bins), nanColumn(w.bins), nanColumn(w.bins)
+		expected, lo, hi, res := signal.Unknown(w.bins), signal.Unknown(w.bins), signal.Unknown(w.bins), signal.Unknown(w.bins)
 		raw := l.rawExpected()
 		usual := w.usualOf(p, l, raw)
 		for i := range expected {
@@ -44,7 +48,7 @@ func (w *work) results() []Model {
 			lo[i], hi[i] = e-half, e+half
 			res[i] = w.probe[p][i] - e
 		}
-		m.Expected, m.Lo, m.Hi, m.Residual = spread(expected, n), spread(lo, n), spread(hi, n), spread(res, n)
+		m.Expected, m.Lo, m.Hi, m.Residual = signal.Spread(expected, n), signal.Spread(lo, n), signal.Spread(hi, n), signal.Spread(res, n)
 		out = append(out, m)
 	}
 	return out
@@ -53,14 +57,14 @@ func (w *work) results() []Model {
 // usualOf is what the evidence stream takes off besides the law: the usual day
 // and ordinary ageing.
 func (w *work) usualOf(p int, l *law, raw []float64) []float64 {
-	r := nanColumn(w.bins)
+	r := signal.Unknown(w.bins)
 	for i := range r {
 		r[i] = w.probe[p][i] - l.coef[0] - raw[i]
 	}
 	u := usualDay(r, w.hour, w.hold)
 	base := make([]float64, 0, len(r))
 	for i, v := range r {
-		if known(v) && !w.hold[i] {
+		if signal.Known(v) && !w.hold[i] {
 			base = append(base, v-u.at(w.hour[i]))
 		}
 	}

@@ -3,6 +3,7 @@ package orp
 import (
 	"math"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
@@ -12,12 +13,12 @@ import (
 // really passes moves that probe by a hundred millivolts and more (common
 // practice, no source). Without such a probe nothing is taken for service: the
 // chlorine may have been there.
-func (w *work) finalService() []span {
+func (w *work) finalService() []signal.Span {
 	final := &w.in.Final
 	if !final.Present() {
 		return nil
 	}
-	var out []span
+	var out []signal.Span
 	for _, t := range w.highFinals() {
 		still, seen := true, false
 		for p := range w.in.Probes {
@@ -25,7 +26,7 @@ func (w *work) finalService() []span {
 			if pr.Place != Final {
 				continue
 			}
-			before, during := medianOf(&pr.Column, t.from-60, t.from-5), medianOf(&pr.Column, t.from, t.to)
+			before, during := medianOf(&pr.Column, t.From-60, t.From-5), medianOf(&pr.Column, t.From, t.To)
 			if math.IsNaN(before) || math.IsNaN(during) {
 				continue
 			}
@@ -42,25 +43,25 @@ func (w *work) finalService() []span {
 // highFinals finds the short stretches in which the final residual stood above
 // its own level by what would matter. Minutes up to a quarter of an hour apart
 // belong together: a standard is read several times.
-func (w *work) highFinals() []span {
+func (w *work) highFinals() []signal.Span {
 	const apart = 15
 	c := &w.in.Final
-	level := robust.CentredMedian(binned(c, w.mask[cFinal]), 73, 12)
-	var out []span
+	level := robust.CentredMedian(signal.Binned(c, w.mask[cFinal]), 73, 12)
+	var out []signal.Span
 	for i := range c.V {
-		b := i / binMin
-		if b >= len(level) || !c.usable(i) || !(c.V[i]-level[b] > w.s.FinalMgL) {
+		b := i / signal.BinMin
+		if b >= len(level) || !c.Usable(i) || !(c.V[i]-level[b] > w.s.FinalMgL) {
 			continue
 		}
-		if n := len(out); n > 0 && i-out[n-1].to < apart {
-			out[n-1].to = i + 1
+		if n := len(out); n > 0 && i-out[n-1].To < apart {
+			out[n-1].To = i + 1
 		} else {
-			out = append(out, span{i, i + 1})
+			out = append(out, signal.Between(i, i + 1))
 		}
 	}
 	short := out[:0]
 	for _, t := range out {
-		if t.len() <= w.s.ServiceMax {
+		if t.Len() <= w.s.ServiceMax {
 			short = append(short, t)
 		}
 	}
@@ -71,7 +72,7 @@ func (w *work) highFinals() []span {
 func medianOf(c *Column, from, to int) float64 {
 	var v []float64
 	for i := max(from, 0); i < min(to, len(c.V)); i++ {
-		if c.usable(i) {
+		if c.Usable(i) {
 			v = append(v, c.V[i])
 		}
 	}

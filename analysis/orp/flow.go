@@ -3,6 +3,7 @@ package orp
 import (
 	"math"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
@@ -10,7 +11,7 @@ import (
 // with the influent delayed and damped as the plant between them does. The delay
 // and the damping are those that leave the least scatter.
 func (w *work) flowRatio() []float64 {
-	if !present(w.flow) || !present(w.influent) {
+	if !signal.Enough(w.flow) || !signal.Enough(w.influent) {
 		return nil
 	}
 	best := math.Inf(1)
@@ -25,7 +26,7 @@ func (w *work) flowRatio() []float64 {
 			} else if tanks > 1 {
 				continue
 			}
-			q := nanColumn(w.bins)
+			q := signal.Unknown(w.bins)
 			for i := range q {
 				if w.flow[i] > 0 && v[i] > 0 {
 					q[i] = math.Log(w.flow[i] / v[i])
@@ -43,7 +44,7 @@ func (w *work) flowRatio() []float64 {
 // longer than a tank's memory starts anew.
 func damped(v []float64, tau float64) []float64 {
 	a := 1 - math.Exp(-1/tau)
-	out := nanColumn(len(v))
+	out := signal.Unknown(len(v))
 	y := math.NaN()
 	gap := 0
 	for i, x := range v {

@@ -1,6 +1,10 @@
 package orp
 
-import "weirbook/analysis/robust"
+import (
+	"weirbook/analysis/robust"
+
+	"weirbook/analysis/orp/signal"
+)
 
 // grabAlarm is a crossing of the CUSUM of an analyser's single grab ratios.
 type grabAlarm struct {
@@ -18,7 +22,7 @@ func (q *search) watchGrabs() {
 			c := robust.CUSUM{K: s.GrabK, H: s.GrabH}
 			above := false
 			for _, p := range l.points {
-				now := c.Step(clamp(sg*p.v/l.sd, -4, 4))
+				now := c.Step(signal.Clamp(sg*p.v/l.sd, -4, 4))
 				if now && !above {
 					q.grabAlarms = append(q.grabAlarms, grabAlarm{l.free, sg, l.points[c.Since].bin, p.bin})
 				}
@@ -43,7 +47,7 @@ func (q *search) sumGrabs() []grabSums {
 		m := q.w.bins + 1
 		g.n, g.v, g.nt, g.vt, g.ntt = make([]float64, m), make([]float64, m), make([]float64, m), make([]float64, m), make([]float64, m)
 		for _, p := range l.points {
-			v := clamp(p.v, -4.5*l.sd, 4.5*l.sd)
+			v := signal.Clamp(p.v, -4.5*l.sd, 4.5*l.sd)
 			t := float64(p.bin)
 			g.n[p.bin+1]++
 			g.v[p.bin+1] += v

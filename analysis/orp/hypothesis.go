@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weirbook/analysis/finding"
+	"weirbook/analysis/orp/signal"
 )
 
 // cause is the sort of explanation.
@@ -69,7 +70,7 @@ func (w *work) hypotheses() []*hypothesis {
 		if w.turning && w.isR(s) {
 			w.slack[s] = math.Max(least, st.fast.w.sd)
 		}
-		if w.turning && s == w.mAt && known(w.usualDose) {
+		if w.turning && s == w.mAt && signal.Known(w.usualDose) {
 			// what the breakpoint eats comes and goes with the ammonia
 			w.slack[s] = math.Max(w.slack[s], w.s.TurningDemand*w.usualDose)
 		}
@@ -92,10 +93,10 @@ func (w *work) hypotheses() []*hypothesis {
 		}
 		out = append(out, h)
 	}
-	if present(w.free) && w.freeTells() {
+	if signal.Enough(w.free) && w.freeTells() {
 		out = append(out, w.analyserHypothesis(true))
 	}
-	if present(w.total) {
+	if signal.Enough(w.total) {
 		out = append(out, w.analyserHypothesis(false))
 	}
 	if rs > 0 {
@@ -128,8 +129,8 @@ func (w *work) hypotheses() []*hypothesis {
 			switch {
 			case s == w.qAt:
 				return th, 0
-			case s == w.mAt && known(dose):
-				m := -dose * clamp(math.Exp(th)-1, -0.9, 1.5)
+			case s == w.mAt && signal.Known(dose):
+				m := -dose * signal.Clamp(math.Exp(th)-1, -0.9, 1.5)
 				return m, 0.5*math.Abs(m) + 0.2
 			case w.isR(s):
 				return 0, math.Hypot(8, w.slack[s])
@@ -220,7 +221,7 @@ func (w *work) analyserHypothesis(free bool) *hypothesis {
 				f := w.usualHOCl
 				chlorine := func(free, total float64) float64 {
 					c := free*f + w.s.FloorMgL*f
-					if l.k > 0 && known(total) {
+					if l.k > 0 && signal.Known(total) {
 						c += l.k * math.Max(0, total-free)
 					}
 					return c

@@ -4,6 +4,8 @@ import (
 	"sort"
 
 	"weirbook/analysis/finding"
+	"weirbook/analysis/orp/health"
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/series"
 )
 
@@ -13,9 +15,9 @@ func Judge(in Input, s Settings) (Result, error) {
 	if err := in.check(); err != nil {
 		return Result{Settings: s}, err
 	}
-	w := &work{in: &in, s: &s, bins: in.Grid.N / binMin}
+	w := &work{in: &in, s: &s, bins: in.Grid.N / signal.BinMin}
 	res := Result{Settings: s}
-	if w.bins < 24*60/binMin {
+	if w.bins < 24*60/signal.BinMin {
 		w.note("Less than a day of readings: nothing to learn from.")
 		res.Notes = w.notes
 		for i := range in.Probes {
@@ -24,7 +26,7 @@ func Judge(in Input, s Settings) (Result, error) {
 		return res, nil
 	}
 	w.hour = hourOfBin(&in, w.bins)
-	w.health()
+	w.examine()
 	w.bin()
 	w.onFree = w.standsOnFree()
 	w.hold = make([]bool, w.bins)
@@ -56,18 +58,33 @@ func Judge(in Input, s Settings) (Result, error) {
 	res.Notes = w.notes
 	res.Services = w.serviced()
 	if w.demand != nil {
-		res.DemandMgL = spread(w.demand, in.Grid.N)
+		res.DemandMgL = signal.Spread(w.demand, in.Grid.N)
 	}
 	return res, nil
+}
+
+// examine finds what each signal says about itself, and what it may not be used for.
+func (w *work) examine() {
+	w.roles = []health.Role{cFree: health.Residual, cTotal: health.Residual, cPH: health.Acidity, cTemp: health.Unjudged,
+		cFlow: health.Flow, cInfluent: health.Flow, cFeed: health.Feed, cAmmonia: health.Plain, cBisulfite: health.Feed, cFinal: health.Outfall}
+	for i := range w.in.Probes {
+		role := health.Probe
+		if w.in.Probes[i].Place == Final {
+			role = health.FinalProbe
+		}
+		w.roles = append(w.roles, role)
+	}
+	r := health.Examine(w.in.columns(), w.roles, w.in.Grid.N, &w.s.Settings)
+	w.trouble, w.link, w.mask = r.Troubles, r.Link, r.Mask
 }
 
 // standsOnFree decides which residual the law uses: free chlorine where it is
 // measured and there is some, total otherwise.
 func (w *work) standsOnFree() bool {
-	if !present(w.free) {
+	if !signal.Enough(w.free) {
 		return false
 	}
-	if !present(w.total) {
+	if !signal.Enough(w.total) {
 		return true
 	}
 	return w.freeTells()
@@ -85,7 +102,7 @@ func (w *work) given() {
 		return
 	}
 	for b := range w.hold {
-		t := w.in.Grid.Milli(b * binMin)
+		t := w.in.Grid.Milli(b * signal.BinMin)
 		w.hold[b] = true
 		for _, r := range w.in.Reference {
 			if t >= r.Start && t < r.End {
@@ -137,5 +154,5 @@ func (w *work) order(res *Result, events []event) {
 }
 
 func emptyModel(p *Probe, n int, note string) Model {
-	return Model{Tag: p.Tag, Place: p.Place, Expected: nanColumn(n), Lo: nanColumn(n), Hi: nanColumn(n), Residual: nanColumn(n), Note: note}
+	return Model{Tag: p.Tag, Place: p.Place, Expected: signal.Unknown(n), Lo: signal.Unknown(n), Hi: signal.Unknown(n), Residual: signal.Unknown(n), Note: note}
 }

@@ -3,6 +3,7 @@ package orp
 import (
 	"math"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
@@ -11,9 +12,9 @@ import (
 func (w *work) inTime(p int, x []float64, lag int) []float64 {
 	pr := &w.in.Probes[p]
 	med := w.usualDelay
-	return shifted(x, func(i int) float64 {
+	return signal.Shifted(x, func(i int) float64 {
 		d := float64(lag)
-		if pr.Place == MidBasin && known(med) {
+		if pr.Place == MidBasin && signal.Known(med) {
 			f := pr.VolumeFraction
 			if !(f > 0 && f < 1) {
 				f = 0.5
@@ -52,7 +53,7 @@ func (w *work) findLag(p int, e, x []float64) int {
 
 // changes gives v less what it was k bins before.
 func changes(v []float64, hold []bool, k int) []float64 {
-	out := nanColumn(len(v))
+	out := signal.Unknown(len(v))
 	for i := k; i < len(v); i++ {
 		if !hold[i] && !hold[i-k] {
 			out[i] = v[i] - v[i-k]
@@ -79,10 +80,10 @@ func sturdyCorrelation(a, b []float64) float64 {
 	}
 	n, xx, yy, xy := 0, 0.0, 0.0, 0.0
 	for i := range a {
-		if !known(a[i]) || !known(b[i]) {
+		if !signal.Known(a[i]) || !signal.Known(b[i]) {
 			continue
 		}
-		x, y := clamp(a[i], -sa, sa), clamp(b[i], -sb, sb)
+		x, y := signal.Clamp(a[i], -sa, sa), signal.Clamp(b[i], -sb, sb)
 		xx += x * x
 		yy += y * y
 		xy += x * y

@@ -5,6 +5,8 @@ import (
 	"sort"
 
 	"weirbook/analysis/finding"
+	"weirbook/analysis/orp/health"
+	"weirbook/analysis/orp/signal"
 )
 
 // events gathers everything found into one list.
@@ -15,49 +17,23 @@ func (w *work) events(eps []episode) []event {
 		if !e.reportable(w) {
 			continue
 		}
-		ev := event{span: span{e.t0 * binMin, e.t1 * binMin}, alarm: e.alarm * binMin, party: e.h.party,
-			subject: e.h.subject, ratio: e.ratio, share: e.share, size: e.theta, ep: e}
-		ev.kind = w.kindOf(e)
-		out = append(out, ev)
+		out = append(out, event{Span: signal.Between(e.t0 * signal.BinMin, e.t1 * signal.BinMin), alarm: e.alarm * signal.BinMin,
+			kind: w.kindOf(e), subject: e.h.subject, ratio: e.ratio, share: e.share, size: e.theta, ep: e})
 	}
-	cs := w.in.columns()
-	for i, c := range cs {
-		party := finding.Party("")
-		pre := ""
-		switch {
-		case i >= cProbe:
-			party, pre = finding.ORPProbe, "orp-"
-		case i == cFree || i == cTotal || i == cFinal:
-			party, pre = finding.ResidualAnalyser, "residual-"
-		case i == cFlow || i == cInfluent:
-			party, pre = finding.FlowMeter, "flow-"
-		default:
-			continue
-		}
+	for i, c := range w.in.columns() {
 		for _, t := range w.trouble[i] {
-			least := w.s.ResponseLeastH
-			if w.turning {
-				least = w.s.TurningResponseH
+			if k := troubleKinds[w.roles[i]][t.Kind]; k != nil && !w.passing(t) {
+				e := event{Span: t.Span, alarm: min(t.Alarm, t.To), kind: k, subject: c.Tag, ratio: 40, share: 0.95, size: t.Size}
+				if k == unitMixUp {
+					e.alarm, e.ratio, e.share = t.Alarm, 100, 0.97
+				}
+				out = append(out, e)
 			}
-			if t.kind == "service" || t.kind == "response-lost" && t.len() < least*60 {
-				continue
-			}
-			kind := t.kind
-			if kind == "unit-mix-up" {
-				out = append(out, event{span: t.span, alarm: t.alarm, kind: kind, party: finding.Data, subject: c.Tag,
-					ratio: 100, share: 0.97, size: t.size})
-				continue
-			}
-			if kind == "dither" {
-				kind = "frozen"
-			}
-			out = append(out, event{span: t.span, alarm: min(t.alarm, t.to), kind: pre + kind, party: party, subject: c.Tag,
-				ratio: 40, share: 0.95, size: t.size})
 		}
 	}
 	for _, t := range w.link {
-		out = append(out, event{span: t.span, alarm: min(t.alarm, t.to), kind: t.kind, party: finding.Data, subject: "all tags",
-			ratio: 100, share: 0.99, size: t.size})
+		out = append(out, event{Span: t.Span, alarm: min(t.Alarm, t.To), kind: linkKinds[t.Kind], subject: "all tags",
+			ratio: 100, share: 0.99, size: t.Size})
 	}
 	out = append(out, w.known...)
 	out = append(out, w.clockShifts()...)
@@ -65,49 +41,72 @@ func (w *work) events(eps []episode) []event {
 	return out
 }
 
+// What a signal says about itself, as events, by its role.
+var (
+	troubleKinds = map[health.Role]map[health.Kind]*kind{
+		health.Probe:      probeKinds,
+		health.FinalProbe: probeKinds,
+		health.Residual:   residualKinds,
+		health.Outfall:    residualKinds,
+		health.Flow:       {health.Frozen: flowFrozen, health.Dither: flowFrozen, health.UnitMixUp: unitMixUp},
+	}
+	probeKinds = map[health.Kind]*kind{health.Frozen: orpFrozen, health.Dither: orpFrozen, health.Noise: orpNoise,
+		health.Clip: orpClip, health.ResponseLost: orpResponse, health.UnitMixUp: unitMixUp}
+	residualKinds = map[health.Kind]*kind{health.Frozen: residualFrozen, health.Dither: residualFrozen, health.Noise: residualNoise,
+		health.Clip: residualClip, health.UnitMixUp: unitMixUp}
+	linkKinds = map[health.Kind]*kind{health.LinkFrozen: linkFrozen, health.LinkBlank: linkBlank, health.RepeatedBlock: repeatedBlock}
+)
+
+// passing says that a lost response is too short to be told.
+func (w *work) passing(t health.Trouble) bool {
+	least := w.s.ResponseLeastH
+	if w.turning {
+		least = w.s.TurningResponseH
+	}
+	return t.Kind == health.ResponseLost && t.Len() < least*60
+}
+
 // kindOf names an episode.
-func (w *work) kindOf(e *episode) string {
+func (w *work) kindOf(e *episode) *kind {
 	long := e.t1 - e.t0
 	drift := e.rise > 12*12 && e.rise*2 > long
 	switch e.h.cause {
 	case causeProbe:
 		switch {
 		case drift:
-			return "orp-drift"
+			return orpDrift
 		case w.servicedAt(cProbe+e.h.probe, e.t0):
-			return "orp-calibration-step"
+			return orpStep
 		}
-		return "orp-offset"
+		return orpOffset
 	case causeAnalyser:
 		switch {
 		case drift:
-			return "residual-drift"
+			return residualDrift
 		case e.theta < -0.35:
-			return "residual-sample-lost"
+			return sampleLost
 		}
-		return "residual-offset"
+		return residualOffset
 	case causeChemistry:
-		return "ammonia-breakthrough"
+		return ammoniaBreak
 	case causeDemand:
 		if w.nAt >= 0 {
 			if n := e.sizes[w.nAt]; n.ok && n.size > 0.2 && n.size > 4*n.sd {
-				return "ammonia-breakthrough"
+				return ammoniaBreak
 			}
 		}
-		return "demand-rise"
-	case causeFlow:
-		if drift {
-			return "flow-drift"
-		}
-		return "flow-offset"
+		return demandRise
 	}
-	return "disagreement"
+	if drift {
+		return flowDrift
+	}
+	return flowOffset
 }
 
 // servicedAt says whether the column had a service dip within an hour of bin b.
 func (w *work) servicedAt(col, b int) bool {
 	for _, t := range w.trouble[col] {
-		if t.kind == "service" && t.overlap(span{(b - 12) * binMin, (b + 12) * binMin}) > 0 {
+		if t.Kind == health.Service && t.Overlap(signal.Between((b - 12) * signal.BinMin, (b + 12) * signal.BinMin)) > 0 {
 			return true
 		}
 	}
@@ -120,14 +119,14 @@ func (w *work) servicedAt(col, b int) bool {
 func (w *work) merge(events []event) []event {
 	sort.SliceStable(events, func(i, j int) bool {
 		a, b := &events[i], &events[j]
-		if a.from != b.from {
-			return a.from < b.from
+		if a.From != b.From {
+			return a.From < b.From
 		}
-		if a.to != b.to {
-			return a.to > b.to
+		if a.To != b.To {
+			return a.To > b.To
 		}
 		if a.kind != b.kind {
-			return a.kind < b.kind
+			return a.kind.name < b.kind.name
 		}
 		return a.subject < b.subject
 	})
@@ -138,11 +137,11 @@ func (w *work) merge(events []event) []event {
 		joined := false
 		for k := range out {
 			o := &out[k]
-			if o.subject != e.subject || o.party != e.party {
+			if o.subject != e.subject || o.party() != e.party() {
 				continue
 			}
-			gap := max(e.from-o.to, o.from-e.to)
-			if gap > max(w.s.MergeMin, min(o.len(), e.len())/5) {
+			gap := max(e.From-o.To, o.From-e.To)
+			if gap > max(w.s.MergeMin, min(o.Len(), e.Len())/5) {
 				continue
 			}
 			o.absorb(e)
@@ -161,15 +160,15 @@ func (w *work) merge(events []event) []event {
 		inside := false
 		for k := range keep {
 			o := &keep[k]
-			wide := span{o.from - 60, o.to + 60}
+			wide := signal.Between(o.From - 60, o.To + 60)
 			share := 6 // tenths of the lesser that must lie inside
 			if e.rank() <= consequence {
 				share = 3
 			}
-			if wide.overlap(e.span)*10 < share*e.len() {
+			if wide.Overlap(e.Span)*10 < share*e.Len() {
 				continue
 			}
-			if e.len()*4 < o.len() && e.ratio > 60 && e.ep != nil && o.party != finding.Data && o.kind != "storm" {
+			if e.Len()*4 < o.Len() && e.ratio > 60 && e.ep != nil && o.party() != finding.Data && o.kind != storm {
 				continue // fast and decisive: an event of its own
 			}
 			inside = true
@@ -190,11 +189,11 @@ func dropShadows(events []event) []event {
 	for i := range events {
 		for j := range events {
 			a, b := &events[i], &events[j] // is a the shadow of b?
-			if i == j || gone[j] || a.ep == nil || b.ep == nil || a.subject != b.subject || a.party != b.party || a.len() <= b.len() {
+			if i == j || gone[j] || a.ep == nil || b.ep == nil || a.subject != b.subject || a.party() != b.party() || a.Len() <= b.Len() {
 				continue
 			}
-			touch := abs(a.to-b.from) <= 60 || abs(b.to-a.from) <= 60
-			holds := a.overlap(b.span) >= b.len()*8/10 && a.len() > 4*b.len() && a.ratio < b.ratio
+			touch := signal.Abs(a.To-b.From) <= 60 || signal.Abs(b.To-a.From) <= 60
+			holds := a.Overlap(b.Span) >= b.Len()*8/10 && a.Len() > 4*b.Len() && a.ratio < b.ratio
 			if touch && a.size*b.size < 0 || holds {
 				gone[i] = true
 			}
@@ -215,17 +214,17 @@ const consequence = 5
 // rank orders events for who swallows whom.
 func (e *event) rank() float64 {
 	r := math.Min(e.ratio, 300)
-	switch e.party {
+	switch e.party() {
 	case finding.Data:
 		r += 1000
 	}
-	if e.party == finding.FlowMeter && e.ratio > 60 {
+	if e.party() == finding.FlowMeter && e.ratio > 60 {
 		r += 300 // the feeds follow the meter
 	}
 	switch e.kind {
-	case "feed-lost", "bisulfite-lost":
+	case feedLost, bisulfiteLost:
 		r += 500
-	case "chlorine-at-outfall", "bisulfite-surplus":
+	case outfallChlorine, outfallAnalyser, bisulfiteSurplus:
 		r = consequence
 	}
 	return r
@@ -237,8 +236,8 @@ func (e *event) absorb(b event) {
 		b.hits = e.hits
 		*e, b = b, *e
 	}
-	e.from = min(e.from, b.from)
-	e.to = max(e.to, b.to)
+	e.From = min(e.From, b.From)
+	e.To = max(e.To, b.To)
 	e.alarm = min(e.alarm, b.alarm)
 	e.hits++
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 	"weirbook/analysis/speciation"
 )
@@ -43,29 +44,29 @@ type law struct {
 // effective gives log10 of the effective chlorine at the outlet for a weight k of
 // combined chlorine.
 func (w *work) effective(k float64) []float64 {
-	out := nanColumn(w.bins)
+	out := signal.Unknown(w.bins)
 	ph, temp := robust.Median(w.ph), robust.Median(w.temp)
 	if math.IsNaN(temp) {
 		temp = 15
 	}
 	for i := range out {
 		f := 1.0
-		if w.onFree && known(ph) {
+		if w.onFree && signal.Known(ph) {
 			p, t := ph, temp
-			if known(w.ph[i]) {
+			if signal.Known(w.ph[i]) {
 				p = w.ph[i]
 			}
-			if w.temp != nil && known(w.temp[i]) {
+			if w.temp != nil && signal.Known(w.temp[i]) {
 				t = w.temp[i]
 			}
-			if h := speciation.HOClFraction(p, t); known(h) {
+			if h := speciation.HOClFraction(p, t); signal.Known(h) {
 				f = h
 			}
 		}
 		c := math.NaN()
 		if w.onFree {
 			c = w.free[i] * f
-			if k > 0 && w.total != nil && known(w.total[i]) {
+			if k > 0 && w.total != nil && signal.Known(w.total[i]) {
 				c += k * math.Max(0, w.total[i]-w.free[i])
 			}
 		} else if w.total != nil {
@@ -120,7 +121,7 @@ func (w *work) fitProbe(p int) law {
 func (w *work) fitBest(p int, e []float64) law {
 	var best law
 	ks := []float64{0}
-	if w.onFree && present(w.total) {
+	if w.onFree && signal.Enough(w.total) {
 		ks = []float64{0, 0.003, 0.01, 0.03, 0.1}
 	}
 	lag := w.findLag(p, e, w.effective(0))
@@ -139,7 +140,7 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 	l.x = w.inTime(p, x0, lag)
 	keep := make([]bool, w.bins)
 	for i := range keep {
-		keep[i] = known(e[i]) && known(l.x[i]) && !w.hold[i]
+		keep[i] = signal.Known(e[i]) && signal.Known(l.x[i]) && !w.hold[i]
 	}
 	var xs []float64
 	for i, k := range keep {
@@ -160,13 +161,13 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 	}
 	var regs []reg
 	add := func(v []float64, scale, prior, sd float64) {
-		if v == nil || countKnown(v) < w.bins/4 {
+		if v == nil || signal.CountKnown(v) < w.bins/4 {
 			return
 		}
 		m := robust.Median(v)
 		u := make([]float64, w.bins)
 		for i := range u {
-			if known(v[i]) {
+			if signal.Known(v[i]) {
 				u[i] = (v[i] - m) * scale
 			}
 		}
@@ -174,7 +175,7 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 	}
 	sq := make([]float64, w.bins)
 	for i := range sq {
-		d := clamp(l.x[i], l.xLo-0.5, l.xHi+0.5) - l.xMid
+		d := signal.Clamp(l.x[i], l.xLo-0.5, l.xHi+0.5) - l.xMid
 		sq[i] = d * d
 	}
 	phPrior := -10.0
@@ -190,18 +191,18 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 
 	// Quasi-differences of half-hour medians: slow drifts, faults among them,
 	// hardly show in them, steps show once.
-	y30, _ := thin(masked(e, keep), nil)
-	x30, _ := thin(masked(l.x, keep), nil)
+	y30, _ := signal.Thin(signal.Masked(e, keep), nil)
+	x30, _ := signal.Thin(signal.Masked(l.x, keep), nil)
 	var r30 [][]float64
 	for _, r := range regs {
-		v, _ := thin(masked(r.v, keep), nil)
+		v, _ := signal.Thin(signal.Masked(r.v, keep), nil)
 		r30 = append(r30, v)
 	}
 	const rho = 0.85
 	var xx [][]float64
 	var yy []float64
 	for i := 1; i < len(y30); i++ {
-		if !known(y30[i]) || !known(y30[i-1]) {
+		if !signal.Known(y30[i]) || !signal.Known(y30[i-1]) {
 			continue
 		}
 		row := []float64{1, x30[i] - l.xMid - rho*(x30[i-1]-l.xMid)}
@@ -242,7 +243,7 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 	}
 	l.coef[0] = centre(res)
 	l.scale = robust.MAD(res)
-	l.ok = known(l.coef[0])
+	l.ok = signal.Known(l.coef[0])
 	return l
 }
 
@@ -274,18 +275,6 @@ func (l *law) rawExpected() []float64 {
 		out[i] = l.coef[1] * (l.x[i] - l.xMid)
 		for j, v := range l.extra {
 			out[i] += l.coef[2+j] * v[i]
-		}
-	}
-	return out
-}
-
-func masked(v []float64, keep []bool) []float64 {
-	out := make([]float64, len(v))
-	for i := range v {
-		if keep[i] {
-			out[i] = v[i]
-		} else {
-			out[i] = math.NaN()
 		}
 	}
 	return out

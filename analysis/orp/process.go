@@ -4,15 +4,16 @@ import (
 	"math"
 
 	"weirbook/analysis/finding"
+	"weirbook/analysis/orp/health"
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
 // event is one occurrence before it is put into words. Times are minutes.
 type event struct {
-	span
+	signal.Span
 	alarm   int
-	kind    string
-	party   finding.Party
+	kind    *kind
 	subject string
 	ratio   float64 // likelihood ratio, or a like measure of how plain it is
 	share   float64 // posterior share of the party
@@ -22,22 +23,25 @@ type event struct {
 	hits    int
 }
 
+// party is who is at fault.
+func (e *event) party() finding.Party { return e.kind.party }
+
 // lostFeeds finds where the chlorine feed stops by its own tag.
 func (w *work) lostFeeds() []event {
-	if !present(w.feed) {
+	if !signal.Enough(w.feed) {
 		return nil
 	}
-	return w.stopped(w.feed, &w.in.Feed, "feed-lost")
+	return w.stopped(w.feed, &w.in.Feed, feedLost)
 }
 
-func (w *work) stopped(v []float64, c *Column, kind string) []event {
+func (w *work) stopped(v []float64, c *Column, k *kind) []event {
 	usual := robust.Median(v)
 	if !(usual > 0) {
 		return nil
 	}
 	var out []event
 	n := len(c.V)
-	low := func(i int) bool { return known(c.V[i]) && c.V[i] < w.s.FeedShare*usual }
+	low := func(i int) bool { return signal.Known(c.V[i]) && c.V[i] < w.s.FeedShare*usual }
 	for i := 0; i < n; i++ {
 		if !low(i) {
 			continue
@@ -49,8 +53,8 @@ func (w *work) stopped(v []float64, c *Column, kind string) []event {
 			}
 		}
 		if last+1-i >= w.s.FeedMin {
-			out = append(out, event{span: span{i, last + 1}, alarm: i + w.s.FeedMin, kind: kind,
-				party: finding.Process, subject: c.Tag, ratio: 100, share: 0.97, size: usual})
+			out = append(out, event{Span: signal.Between(i, last + 1), alarm: i + w.s.FeedMin, kind: k,
+				subject: c.Tag, ratio: 100, share: 0.97, size: usual})
 		}
 		i = last
 	}
@@ -63,10 +67,10 @@ func (w *work) stopped(v []float64, c *Column, kind string) []event {
 // storms finds stretches with a flow well above the usual of the hour.
 func (w *work) storms() []event {
 	v, c := w.influent, &w.in.InfluentFlow
-	if !present(v) {
+	if !signal.Enough(v) {
 		v, c = w.flow, &w.in.Flow
 	}
-	if !present(v) {
+	if !signal.Enough(v) {
 		return nil
 	}
 	// above the largest usual of the hours around: mornings come earlier and later
@@ -102,9 +106,9 @@ func (w *work) storms() []event {
 				over++
 			}
 		}
-		if over*binMin >= w.s.StormMin {
-			out = append(out, event{span: span{max(0, from-3) * binMin, (last + 1) * binMin}, alarm: i * binMin, kind: "storm",
-				party: finding.Process, subject: c.Tag, ratio: 50, share: 0.95, size: top})
+		if over*signal.BinMin >= w.s.StormMin {
+			out = append(out, event{Span: signal.Between(max(0, from-3) * signal.BinMin, (last + 1) * signal.BinMin), alarm: i * signal.BinMin, kind: storm,
+				subject: c.Tag, ratio: 50, share: 0.95, size: top})
 		}
 		i = last
 	}
@@ -114,18 +118,18 @@ func (w *work) storms() []event {
 // dechlorination finds sulfite lost or in surplus.
 func (w *work) dechlorination() []event {
 	var out []event
-	if present(w.bisulfite) {
-		out = append(out, w.stopped(w.bisulfite, &w.in.Bisulfite, "bisulfite-lost")...)
+	if signal.Enough(w.bisulfite) {
+		out = append(out, w.stopped(w.bisulfite, &w.in.Bisulfite, bisulfiteLost)...)
 		c := w.residual()
-		if present(w.flow) && c != nil {
-			y := nanColumn(w.bins)
+		if signal.Enough(w.flow) && c != nil {
+			y := signal.Unknown(w.bins)
 			floor := 0.5 * robust.Median(c)
 			for i := range y {
 				if m := w.flow[i] * math.Max(c[i], floor); m > 0 && w.bisulfite[i] > 0 {
 					y[i] = math.Log(w.bisulfite[i] / m)
 				}
 			}
-			z := nanColumn(w.bins)
+			z := signal.Unknown(w.bins)
 			for i := range z {
 				if w.flow[i] > 0 && w.bisulfite[i] > 0 {
 					z[i] = math.Log(w.bisulfite[i] / w.flow[i])
@@ -134,7 +138,7 @@ func (w *work) dechlorination() []event {
 			out = append(out, w.surplus(lessUsual(y, w.hour, nil), lessUsual(z, w.hour, nil))...)
 		}
 	}
-	if present(w.last) {
+	if signal.Enough(w.last) {
 		out = append(out, w.chlorineOut(out)...)
 	}
 	return out
@@ -161,9 +165,9 @@ func (w *work) surplus(y, z []float64) []event {
 				last = j
 			}
 		}
-		if (last+1-i)*binMin >= w.s.SurplusMin {
-			out = append(out, event{span: span{i * binMin, (last + 1) * binMin}, alarm: i*binMin + w.s.SurplusMin, kind: "bisulfite-surplus",
-				party: finding.Process, subject: w.in.Bisulfite.Tag, ratio: 40, share: 0.9, size: math.Exp(robust.Median(y[i : last+1]))})
+		if (last+1-i)*signal.BinMin >= w.s.SurplusMin {
+			out = append(out, event{Span: signal.Between(i * signal.BinMin, (last + 1) * signal.BinMin), alarm: i*signal.BinMin + w.s.SurplusMin, kind: bisulfiteSurplus,
+				subject: w.in.Bisulfite.Tag, ratio: 40, share: 0.9, size: math.Exp(robust.Median(y[i : last+1]))})
 		}
 		i = last
 	}
@@ -177,7 +181,7 @@ func (w *work) chlorineOut(have []event) []event {
 	limit := math.Max(w.s.FinalMgL, usual+8*robust.MAD(w.last))
 	var orp []float64
 	for p := range w.in.Probes {
-		if w.in.Probes[p].Place == Final && present(w.probe[p]) {
+		if w.in.Probes[p].Place == Final && signal.Enough(w.probe[p]) {
 			orp = lessUsual(w.probe[p], w.hour, nil)
 		}
 	}
@@ -193,17 +197,17 @@ func (w *work) chlorineOut(have []event) []event {
 				last = j
 			}
 		}
-		e := event{span: span{i * binMin, (last + 1) * binMin}, alarm: (i + 2) * binMin, kind: "chlorine-at-outfall",
-			party: finding.Undecided, subject: w.in.Final.Tag, ratio: 30, share: 0.8, size: robust.Quantile(w.last[i:last+1], 0.9)}
+		e := event{Span: signal.Between(i * signal.BinMin, (last + 1) * signal.BinMin), alarm: (i + 2) * signal.BinMin, kind: outfallChlorine,
+			subject: w.in.Final.Tag, ratio: 30, share: 0.8, size: robust.Quantile(w.last[i:last+1], 0.9)}
 		i = last
-		if e.len() < w.s.OutfallMin {
+		if e.Len() < w.s.OutfallMin {
 			continue
 		}
 		if orp != nil {
-			rise := robust.Median(orp[e.from/binMin : e.to/binMin])
-			if known(rise) && rise < 2*scatter && e.len() > 30 {
-				e.party, e.share = finding.ResidualAnalyser, 0.6
-				if e.len() < w.s.ServiceMax {
+			rise := robust.Median(orp[e.From/signal.BinMin : e.To/signal.BinMin])
+			if signal.Known(rise) && rise < 2*scatter && e.Len() > 30 {
+				e.kind, e.share = outfallAnalyser, 0.6
+				if e.Len() < w.s.ServiceMax {
 					continue // its own calibration
 				}
 			}
@@ -212,7 +216,7 @@ func (w *work) chlorineOut(have []event) []event {
 		served := false
 		for _, col := range []int{cFree, cTotal} {
 			for _, t := range w.trouble[col] {
-				if t.kind == "service" && t.overlap(span{e.from - 15, e.to}) > 0 && e.len() < 60 {
+				if t.Kind == health.Service && t.Overlap(signal.Between(e.From - 15, e.To)) > 0 && e.Len() < 60 {
 					served = true
 				}
 			}
@@ -222,7 +226,7 @@ func (w *work) chlorineOut(have []event) []event {
 		}
 		dup := false
 		for _, h := range have {
-			if h.overlap(span{e.from - 60, e.to + 60}) > 0 {
+			if h.Overlap(signal.Between(e.From - 60, e.To + 60)) > 0 {
 				dup = true
 			}
 		}

@@ -1,6 +1,10 @@
 package orp
 
-import "math"
+import (
+	"math"
+
+	"weirbook/analysis/orp/signal"
+)
 
 // The search only looks back. When it meets an edge, the edge may be the
 // beginning of a fault or the end of one of the other sign; both are tried, with the
@@ -162,7 +166,7 @@ func (q *search) polish(f *form, try func(form) bool) {
 					}
 				}
 			}
-			if step == 1 || f.t1-f.t0 > slowFrom && step <= slowBins/2 {
+			if step == 1 || f.t1-f.t0 > slowFrom && step <= signal.SlowBins/2 {
 				break
 			}
 		}
@@ -213,7 +217,7 @@ func (l *grabLine) score(f form) (score, info float64) {
 			continue
 		}
 		g := f.at(p.bin)
-		score += g * clamp(p.v, -4.5*l.sd, 4.5*l.sd)
+		score += g * signal.Clamp(p.v, -4.5*l.sd, 4.5*l.sd)
 		info += g * g
 		n++
 	}

@@ -3,13 +3,14 @@ package orp
 import (
 	"math"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
 // findRegimes tells them apart where free and total are both measured and free
 // chlorine is absent for a twentieth of the time or more. nil: one law will do.
 func (w *work) findRegimes() []byte {
-	if !w.onFree || !present(w.total) {
+	if !w.onFree || !signal.Enough(w.total) {
 		return nil
 	}
 	raw := make([]byte, w.bins)
@@ -37,7 +38,7 @@ func (w *work) findRegimes() []byte {
 		return nil
 	}
 	out := make([]byte, w.bins)
-	const about = 60 / binMin
+	const about = 60 / signal.BinMin
 	same := 0
 	for i := range raw {
 		if i > 0 && raw[i] == raw[i-1] {
@@ -69,7 +70,7 @@ func (w *work) bound() []float64 {
 		return nil
 	}
 	dose := w.parcelDose
-	out := nanColumn(w.bins)
+	out := signal.Unknown(w.bins)
 	for i := range out {
 		d := math.NaN()
 		if dose != nil {
@@ -94,10 +95,10 @@ func (w *work) turns() bool {
 	if w.onFree {
 		return false
 	}
-	if present(w.free) && present(w.total) {
+	if signal.Enough(w.free) && signal.Enough(w.total) {
 		n, free := 0, 0
 		for i, f := range w.free {
-			if t := w.total[i]; known(f) && known(t) {
+			if t := w.total[i]; signal.Known(f) && signal.Known(t) {
 				n++
 				if f > 0.25 && f > 0.2*t {
 					free++

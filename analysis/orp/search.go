@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
@@ -51,7 +52,7 @@ func newSearch(w *work) *search {
 		q.ts[s] = tables(len(slowLengths), len(st.slow.e))
 		q.tr[s] = tables(len(slowLengths), len(st.slow.e))
 	}
-	each(n, func(s int) { q.refresh(s, 0, len(w.streams[s].fast.e)) })
+	signal.Each(n, func(s int) { q.refresh(s, 0, len(w.streams[s].fast.e)) })
 	q.lay()
 	return q
 }
@@ -72,7 +73,7 @@ func (q *search) refresh(s, from, to int) {
 		fillTable(&st.fast, q.fast[s].g, n, 1, 1, q.tf[s][i], from, to+n)
 	}
 	for i, n := range slowLengths {
-		lo, hi := from/slowBins, to/slowBins+n+1
+		lo, hi := from/signal.SlowBins, to/signal.SlowBins+n+1
 		fillTable(&st.slow, q.slow[s].g, n, stride(n), 1, q.ts[s][i], lo, hi)
 		if n >= rampFrom {
 			fillTable(&st.slow, q.slow[s].sum, n, stride(n), 1/float64(n), q.tr[s][i], lo, hi)
@@ -181,9 +182,9 @@ func (q *search) lay() {
 		q.cells = append(q.cells, kindCells{true, false, i, n, w.s.EnterFast, q.tf, make([]answer, w.bins)})
 	}
 	for i, n := range slowLengths {
-		q.cells = append(q.cells, kindCells{false, false, i, n, w.s.EnterSlow, q.ts, make([]answer, w.bins/slowBins)})
+		q.cells = append(q.cells, kindCells{false, false, i, n, w.s.EnterSlow, q.ts, make([]answer, w.bins/signal.SlowBins)})
 		if n >= rampFrom {
-			q.cells = append(q.cells, kindCells{false, true, i, n, w.s.EnterSlow, q.tr, make([]answer, w.bins/slowBins)})
+			q.cells = append(q.cells, kindCells{false, true, i, n, w.s.EnterSlow, q.tr, make([]answer, w.bins/signal.SlowBins)})
 		}
 	}
 	for _, h := range w.hyps {
@@ -199,7 +200,7 @@ func (q *search) lay() {
 	q.watchGrabs()
 	q.ask(0, w.bins)
 	q.lamFast = make([]float64, w.bins)
-	q.lamSlow = make([]float64, w.bins/slowBins)
+	q.lamSlow = make([]float64, w.bins/signal.SlowBins)
 	for k := range q.cells {
 		c := &q.cells[k]
 		for end, a := range c.best {
@@ -221,7 +222,7 @@ func (q *search) ask(from, to int) {
 		c := &q.cells[k]
 		lo, hi, step := from, to+c.n, 1
 		if !c.fast {
-			lo, hi, step = from/slowBins, to/slowBins+c.n+1, stride(c.n)
+			lo, hi, step = from/signal.SlowBins, to/signal.SlowBins+c.n+1, stride(c.n)
 		}
 		for end := upTo(max(lo, 0), step); end < min(hi, len(c.best)); end += step {
 			c.best[end] = q.answer(c, end)
@@ -236,7 +237,7 @@ func (q *search) answer(c *kindCells, end int) answer {
 	}
 	a, b := end-c.n+1, end+1
 	if !c.fast {
-		a, b = a*slowBins, b*slowBins
+		a, b = a*signal.SlowBins, b*signal.SlowBins
 	}
 	for k, h := range q.w.hyps {
 		num, den := 0.0, 0.0

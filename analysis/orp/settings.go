@@ -1,36 +1,23 @@
 package orp
 
+import "weirbook/analysis/orp/health"
+
 // Settings holds every threshold. All are common practice or tuned on simulated
 // months, no published source, unless the comment names one.
 type Settings struct {
+	health.Settings // of a signal by itself
+
 	// Law
 	PriorSlope, PriorSlopeSD float64 // mV per decade of residual
 	FloorMgL                 float64 // residual below which ORP no longer follows it
 	AgeingPerDay, AgeingMax  float64 // mV: the slow level that counts as ordinary ageing
 
 	// Health of a signal
-	FrozenMin          int     // minutes
-	FrozenShare        float64 // of the tag's usual minute-to-minute movement
-	DitherMin          int     // minutes
-	DitherShare        float64
-	NoiseMin           int     // minutes of the running median
-	NoiseLeast         int     // minutes: shorter bursts are passing
-	NoiseRatio         float64 // of the tag's usual
-	ResidualNoiseRatio float64 // the same for a residual, which chemistry makes restless
-	ResponseHours      int     // hours over which a probe's moves are counted
-	ResponseShare      float64 // of its usual quarter-hour moves
-	ResponseLeastH     int     // hours: a shorter loss is passing
-	ClipMin            int     // minutes at one end value in six hours
-	ServiceMax         int     // minutes: a dip that comes back within this is service
-	ServiceDipMV       float64 // mV
-	FinalStillMV       float64 // mV: less than this at the outfall probe says that no chlorine passed
-	OrdinaryDays       int     // days: what a tag does more often than once in so many is ordinary for it
-	OrdinaryTimes      float64 // and only what lasts so many times longer is told
-	UnitFactor         float64 // times its usual, above which a tag is taken to be in another unit
-	LinkTags           int     // tags that stop together before the link is at fault
-	ClockCorrelation   float64 // least correlation of a feed with the reading that steers it
-	ClockHours         int     // hours that an hour's shift must last
-	SettleMin          int     // minutes masked after a service dip
+	DitherShare      float64
+	ResponseLeastH   int     // hours: a shorter loss is passing
+	FinalStillMV     float64 // mV: less than this at the outfall probe says that no chlorine passed
+	ClockCorrelation float64 // least correlation of a feed with the reading that steers it
+	ClockHours       int     // hours that an hour's shift must last
 
 	// Flow
 	FlowLogRatio float64 // |ln(flow / influent)| beyond usual
@@ -79,11 +66,12 @@ type Settings struct {
 // DefaultSettings are those the score in DEVELOPERS.md was reached with.
 func DefaultSettings() Settings {
 	return Settings{
+		Settings:   health.DefaultSettings(),
 		PriorSlope: 60, PriorSlopeSD: 25, FloorMgL: 0.03,
 		AgeingPerDay: 1, AgeingMax: 12,
-		FrozenMin: 28, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
-		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 5, ResponseHours: 8, ResponseShare: 0.3, ResponseLeastH: 6, ClipMin: 45,
-		ServiceMax: 90, ServiceDipMV: 40, FinalStillMV: 30, OrdinaryDays: 3, OrdinaryTimes: 2.5, UnitFactor: 12, LinkTags: 3, ClockCorrelation: 0.25, ClockHours: 18, SettleMin: 45,
+
+		ResponseLeastH: 6,
+		FinalStillMV:   30, ClockCorrelation: 0.25, ClockHours: 18,
 		FlowLogRatio: 0.12,
 		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverWitnessed: 16, TurningDemand: 0.2, TurningResponseH: 12, OverBalance: 5, ShareTurning: 0.985, Misfit: 8, CommonMV: 28, ProbeMV: 15, ProbeShare: 0.95, AnalyserLog: 0.05, Stands: 0.3, AnalyserDoubtH: 24, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,

@@ -1,5 +1,7 @@
 package orp
 
+import "weirbook/analysis/orp/signal"
+
 // form is the course of a fault: from bin t0 it rises over rise bins to its full
 // size, holds, and is gone at t1. rise 1 is a step; rise t1-t0 a slow drift that is
 // put right at its end.
@@ -18,7 +20,7 @@ func (f form) at(i int) float64 {
 
 // fast gives a form of the slow clock on the fast one.
 func (f form) fast() form {
-	return form{f.t0 * slowBins, f.t1 * slowBins, f.rise * slowBins}
+	return form{f.t0 * signal.SlowBins, f.t1 * signal.SlowBins, f.rise * signal.SlowBins}
 }
 
 // response is what a unit step does to a filter's innovations from its start on,

@@ -4,15 +4,16 @@ import (
 	"math"
 	"slices"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
 // Evidence is judged on two clocks: five minutes for what is abrupt, half an
 // hour for what is slow.
 const (
-	fastHours = binMin / 60.0
-	slowBins  = 6 // fast bins in a slow one
-	slowHours = fastHours * slowBins
+	fastHours = signal.BinMin / 60.0
+
+	slowHours = fastHours * signal.SlowBins
 )
 
 // clock is a stream at one bin length.
@@ -38,7 +39,7 @@ func newStream(name string, y, weight []float64, least float64, hold []bool) *st
 	s := &stream{name: name, least: least}
 	s.fast.y = calm(y)
 	s.fast.law = weight
-	s.slow.y, s.slow.law = thin(y, weight)
+	s.slow.y, s.slow.law = signal.Thin(y, weight)
 	s.learn(hold)
 	s.whole = append([]float64(nil), s.fast.y...)
 	return s
@@ -59,12 +60,12 @@ func (s *stream) level(f form) float64 {
 // learn estimates both clocks' wander outside of the held-out bins and filters
 // them.
 func (s *stream) learn(hold []bool) {
-	keep := not(hold)
-	sound := masked(s.fast.y, keep)
-	if countKnown(sound) < len(sound)/4 {
+	keep := signal.Not(hold)
+	sound := signal.Masked(s.fast.y, keep)
+	if signal.CountKnown(sound) < len(sound)/4 {
 		sound = s.fast.y // too little is left: rather the whole
 	}
-	soundSlow, _ := thin(sound, nil)
+	soundSlow, _ := signal.Thin(sound, nil)
 	s.fast.w = learnWander(sound, fastHours, s.least)
 	s.slow.w = learnWander(soundSlow, slowHours, s.least/2)
 	s.filter()
@@ -73,7 +74,7 @@ func (s *stream) learn(hold []bool) {
 	honest := func(c *clock, y []float64) {
 		e := make([]float64, 0, len(y))
 		for i, v := range y {
-			if known(v) {
+			if signal.Known(v) {
 				e = append(e, c.e[i])
 			}
 		}
@@ -141,41 +142,11 @@ func calm(y []float64) []float64 {
 	copy(out, y)
 	for i := 1; i+1 < len(y); i++ {
 		a, b, c := y[i-1], y[i], y[i+1]
-		if known(a) && known(b) && known(c) {
+		if signal.Known(a) && signal.Known(b) && signal.Known(c) {
 			out[i] = math.Max(math.Min(a, b), math.Min(math.Max(a, b), c))
 		}
 	}
 	return out
-}
-
-// thin turns fast bins into slow ones: the median of at least half of them.
-func thin(y, weight []float64) (ys, ks []float64) {
-	n := len(y) / slowBins
-	ys = make([]float64, n)
-	ks = make([]float64, n)
-	var w [slowBins]float64
-	for i := range ys {
-		m := 0
-		k := 0.0
-		for j := i * slowBins; j < (i+1)*slowBins; j++ {
-			if known(y[j]) {
-				w[m] = y[j]
-				m++
-				if weight == nil {
-					k++
-				} else {
-					k += weight[j]
-				}
-			}
-		}
-		if m*2 < slowBins {
-			ys[i] = math.NaN()
-			continue
-		}
-		ys[i] = robust.MedianInPlace(w[:m])
-		ks[i] = k / float64(m)
-	}
-	return ys, ks
 }
 
 // amplitude gives the best size of a shape laid on the stream from bin at on, and

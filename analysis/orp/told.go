@@ -3,6 +3,7 @@ package orp
 import (
 	"math"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
@@ -23,7 +24,7 @@ func (e *episode) reportable(w *work) bool {
 	if e.over < least || w.turning && e.share < share {
 		return false
 	}
-	if (e.t1-e.t0)*binMin < w.s.LeastMin {
+	if (e.t1-e.t0)*signal.BinMin < w.s.LeastMin {
 		return false
 	}
 	t := math.Abs(e.theta)
@@ -34,10 +35,10 @@ func (e *episode) reportable(w *work) bool {
 	case causeChemistry:
 		if w.phiAt >= 0 {
 			if f := e.sizes[w.phiAt]; f.ok && f.size >= w.s.CombiningLog && f.size > 4*f.sd {
-				return (e.t1-e.t0)*binMin <= w.s.DemandMaxH*60
+				return (e.t1-e.t0)*signal.BinMin <= w.s.DemandMaxH*60
 			}
 		}
-		return (t >= w.s.CommonMV || e.h.combining && t >= w.s.CombiningLog) && (e.t1-e.t0)*binMin <= w.s.DemandMaxH*60
+		return (t >= w.s.CommonMV || e.h.combining && t >= w.s.CombiningLog) && (e.t1-e.t0)*signal.BinMin <= w.s.DemandMaxH*60
 	case causeDemand:
 		return w.demandTold(e)
 	case causeFlow:
@@ -45,10 +46,10 @@ func (e *episode) reportable(w *work) bool {
 	case causeProbe:
 		return t >= w.s.ProbeMV && (e.share >= w.s.ProbeShare || e.over >= w.s.OverTurning)
 	case causeAnalyser:
-		if e.share < 0.7 && (e.t1-e.t0)*binMin < w.s.DemandMin {
+		if e.share < 0.7 && (e.t1-e.t0)*signal.BinMin < w.s.DemandMin {
 			return false // as well a passing slug of demand
 		}
-		if e.share < w.s.ProbeShare && (e.t1-e.t0)*binMin > w.s.AnalyserDoubtH*60 {
+		if e.share < w.s.ProbeShare && (e.t1-e.t0)*signal.BinMin > w.s.AnalyserDoubtH*60 {
 			return false // days of it would have been told by a sample or a probe
 		}
 		return t >= w.s.AnalyserLog
@@ -87,7 +88,7 @@ func (w *work) demandTold(e *episode) bool {
 	t := math.Max(e.theta, m.level(e.form))
 	e.theta = t
 	least := math.Max(w.s.DemandRise, w.s.DemandShare*w.usualDose)
-	long := (e.t1 - e.t0) * binMin
+	long := (e.t1 - e.t0) * signal.BinMin
 	if long > w.s.DemandMaxH*60 {
 		return false
 	}
@@ -128,7 +129,7 @@ func (w *work) fallen(f form) float64 {
 	}
 	// the raw readings: a residual gone to nothing is still, and was left out
 	before := robust.Median(c)
-	in := robust.Median(col.V[f.t0*binMin : min(len(col.V), f.t1*binMin)])
+	in := robust.Median(col.V[f.t0*signal.BinMin : min(len(col.V), f.t1*signal.BinMin)])
 	if !(before > 0) || math.IsNaN(in) {
 		return 0
 	}

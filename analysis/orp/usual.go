@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
@@ -15,7 +16,7 @@ func hourOfBin(in *Input, bins int) []float64 {
 	}
 	h := make([]float64, bins)
 	for b := range h {
-		t := in.Grid.Time(b * binMin).In(loc)
+		t := in.Grid.Time(b * signal.BinMin).In(loc)
 		h[b] = float64(t.Hour()) + float64(t.Minute())/60
 	}
 	return h
@@ -38,7 +39,7 @@ func (d *daily) at(hour float64) float64 {
 func usualDay(y, hour []float64, mask []bool) daily {
 	var by [24][]float64
 	for i, v := range y {
-		if known(v) && (mask == nil || !mask[i]) {
+		if signal.Known(v) && (mask == nil || !mask[i]) {
 			h := int(hour[i])
 			by[h] = append(by[h], v)
 		}
@@ -59,7 +60,7 @@ func usualDay(y, hour []float64, mask []bool) daily {
 func maskedMedian(y []float64, mask []bool) float64 {
 	w := make([]float64, 0, len(y))
 	for i, v := range y {
-		if known(v) && (mask == nil || !mask[i]) {
+		if signal.Known(v) && (mask == nil || !mask[i]) {
 			w = append(w, v)
 		}
 	}
@@ -73,7 +74,7 @@ func lessUsual(y, hour []float64, mask []bool) []float64 {
 	out := make([]float64, len(y))
 	for i, v := range y {
 		out[i] = v - u.at(hour[i])
-		if known(out[i]) && (mask == nil || !mask[i]) {
+		if signal.Known(out[i]) && (mask == nil || !mask[i]) {
 			w = append(w, out[i])
 		}
 	}
@@ -101,7 +102,7 @@ func centre(v []float64) float64 {
 // follow a fault, and half of it taken.
 func ageing(y []float64, mask []bool, s *Settings) []float64 {
 	const days = 5
-	perDay := 24 * 60 / binMin
+	perDay := 24 * 60 / signal.BinMin
 	v := make([]float64, len(y))
 	for i := range v {
 		v[i] = y[i]
@@ -110,7 +111,7 @@ func ageing(y []float64, mask []bool, s *Settings) []float64 {
 		}
 	}
 	// one value an hour is enough
-	step := 60 / binMin
+	step := 60 / signal.BinMin
 	var hourly []float64
 	for i := 0; i < len(v); i += step {
 		hourly = append(hourly, robust.Median(v[i:min(i+step, len(v))]))
@@ -120,18 +121,18 @@ func ageing(y []float64, mask []bool, s *Settings) []float64 {
 	level := 0.0
 	pace := s.AgeingPerDay / float64(perDay)
 	for i := range out {
-		if m := med[i/step]; known(m) {
-			want := clamp(m, -s.AgeingMax, s.AgeingMax)
-			level += clamp(want-level, -pace, pace)
+		if m := med[i/step]; signal.Known(m) {
+			want := signal.Clamp(m, -s.AgeingMax, s.AgeingMax)
+			level += signal.Clamp(want-level, -pace, pace)
 		}
 		out[i] = level
 	}
 	// start from where the record begins, not from zero: run back as well
 	level = out[len(out)-1]
 	for i := len(out) - 1; i >= 0; i-- {
-		if m := med[i/step]; known(m) {
-			want := clamp(m, -s.AgeingMax, s.AgeingMax)
-			level += clamp(want-level, -pace, pace)
+		if m := med[i/step]; signal.Known(m) {
+			want := signal.Clamp(m, -s.AgeingMax, s.AgeingMax)
+			level += signal.Clamp(want-level, -pace, pace)
 		}
 		out[i] = (out[i] + level) / 2
 	}

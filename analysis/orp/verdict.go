@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"weirbook/analysis/finding"
+	"weirbook/analysis/orp/signal"
 )
 
 // Verdict by competing hypotheses: each explanation is given its best size, and
@@ -157,7 +158,7 @@ func (q *search) hunt() []episode {
 				}
 			}
 		}
-		short := (e.t1-e.t0)*binMin < w.s.LeastMin
+		short := (e.t1-e.t0)*signal.BinMin < w.s.LeastMin
 		if !short && e.h.cause != causeNothing && e.over >= w.s.OverBalance && e.misfit < w.s.Misfit {
 			out = append(out, e)
 			q.explainAway(&e)
@@ -201,19 +202,19 @@ func (q *search) blank(h *hypothesis, from, to int) {
 		for i := from; i < to; i++ {
 			st.fast.y[i] = math.NaN()
 		}
-		for i := from / slowBins; i*slowBins < to && i < len(st.slow.y); i++ {
+		for i := from / signal.SlowBins; i*signal.SlowBins < to && i < len(st.slow.y); i++ {
 			k := 0
-			for j := i * slowBins; j < (i+1)*slowBins; j++ {
-				if known(st.fast.y[j]) {
+			for j := i * signal.SlowBins; j < (i+1)*signal.SlowBins; j++ {
+				if signal.Known(st.fast.y[j]) {
 					k++
 				}
 			}
-			if k*2 < slowBins {
+			if k*2 < signal.SlowBins {
 				st.slow.y[i] = math.NaN()
 			}
 		}
 		st.fast.refilter(from, to)
-		st.slow.refilter(from/slowBins, to/slowBins+1)
+		st.slow.refilter(from/signal.SlowBins, to/signal.SlowBins+1)
 		// past the gap the filter takes a while to settle
 		q.refresh(s, from, min(q.w.bins, to+settleBins))
 	}
@@ -230,7 +231,7 @@ func (q *search) alarmFor(f form) int {
 		if q.lamFast[i] >= q.w.s.EnterFast {
 			return i
 		}
-		if s := i / slowBins; i%slowBins == slowBins-1 && s < len(q.lamSlow) && q.lamSlow[s] >= q.w.s.EnterSlow && s*slowBins > f.t0 {
+		if s := i / signal.SlowBins; i%signal.SlowBins == signal.SlowBins-1 && s < len(q.lamSlow) && q.lamSlow[s] >= q.w.s.EnterSlow && s*signal.SlowBins > f.t0 {
 			return i
 		}
 	}

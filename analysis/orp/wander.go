@@ -3,6 +3,7 @@ package orp
 import (
 	"math"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
@@ -44,7 +45,7 @@ func learnWander(y []float64, hoursPerBin float64, least float64) wander {
 		d = d[:0]
 		stride := max(1, (len(y)-k)/2000)
 		for i := 0; i+k < len(y); i += stride {
-			if a := y[i+k] - y[i]; known(a) {
+			if a := y[i+k] - y[i]; signal.Known(a) {
 				d = append(d, math.Abs(a))
 			}
 		}

@@ -3,6 +3,8 @@ package orp
 import (
 	"math"
 
+	"weirbook/analysis/orp/health"
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 	"weirbook/analysis/speciation"
 )
@@ -19,9 +21,10 @@ type work struct {
 	ammonia, bisulfite, last []float64 // last: residual after dechlorination
 	probe                    [][]float64
 
-	trouble [][]trouble // by column, in the order of Input.columns
-	link    []trouble   // all tags together
-	mask    [][]bool    // minutes of each column that are not sound
+	roles   []health.Role
+	trouble [][]health.Trouble // by column, in the order of Input.columns
+	link    []health.Trouble   // all tags together
+	mask    [][]bool           // minutes of each column that are not sound
 
 	dose       []float64 // mg/L at the feed point
 	delay      []float64 // bins, of the water leaving
@@ -66,7 +69,7 @@ const (
 
 func (w *work) bin() {
 	cs := w.in.columns()
-	get := func(i int) []float64 { return binned(cs[i], w.mask[i]) }
+	get := func(i int) []float64 { return signal.Binned(cs[i], w.mask[i]) }
 	w.free, w.total, w.ph, w.temp = get(cFree), get(cTotal), get(cPH), get(cTemp)
 	w.flow, w.influent, w.feed = get(cFlow), get(cInfluent), get(cFeed)
 	w.ammonia, w.bisulfite, w.last = get(cAmmonia), get(cBisulfite), get(cFinal)
@@ -84,7 +87,7 @@ func (w *work) hocl() float64 {
 	if math.IsNaN(t) {
 		t = 15
 	}
-	if f := speciation.HOClFraction(ph, t); known(f) {
+	if f := speciation.HOClFraction(ph, t); signal.Known(f) {
 		return f
 	}
 	return 1
@@ -97,24 +100,4 @@ func (w *work) residual() []float64 {
 		return w.total
 	}
 	return w.free
-}
-
-// present says whether there is enough of a column to work with: a day.
-func present(v []float64) bool { return countKnown(v) >= 24*60/binMin }
-
-// shifted gives v as it was d bins before each bin (d may differ from bin to
-// bin and be negative); NaN outside.
-func shifted(v []float64, d func(i int) float64) []float64 {
-	out := nanColumn(len(v))
-	for i := range v {
-		k := d(i)
-		if math.IsNaN(k) {
-			continue
-		}
-		j := i - int(math.Round(k))
-		if j >= 0 && j < len(v) {
-			out[i] = v[j]
-		}
-	}
-	return out
 }

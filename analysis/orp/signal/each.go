@@ -1,4 +1,4 @@
-package orp
+package signal
 
 import (
 	"runtime"
@@ -6,9 +6,9 @@ import (
 	"sync/atomic"
 )
 
-// each does f for 0 … n-1 on all cores. f(i) must touch nothing that another f
+// Each does f for 0 … n-1 on all cores. f(i) must touch nothing that another f
 // touches, so that the result does not depend on the number of cores.
-func each(n int, f func(i int)) {
+func Each(n int, f func(i int)) {
 	workers := min(n, runtime.GOMAXPROCS(0))
 	if workers < 2 {
 		for i := range n {

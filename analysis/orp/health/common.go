@@ -1,4 +1,4 @@
-package orp
+package health
 
 import "slices"
 
@@ -6,22 +6,22 @@ import "slices"
 // that tag. A coarse signal of a well-held process stands still for hours every
 // other day, and a crude one clips at its last digit: what comes more often than once
 // in three days is how the tag is, and only what lasts far longer than that is told.
-func unusual(ts []trouble, minutes int, s *Settings) []trouble {
+func unusual(ts []Trouble, minutes int, s *Settings) []Trouble {
 	allowed := max(4, minutes/(24*60*s.OrdinaryDays))
 	if len(ts) <= allowed {
 		return ts
 	}
 	long := make([]int, len(ts))
 	for i, t := range ts {
-		long[i] = t.len()
+		long[i] = t.Len()
 	}
 	slices.Sort(long)
 	ordinary := long[len(long)-1-allowed]
-	var out []trouble
+	var out []Trouble
 	for _, t := range ts {
-		if float64(t.len()) > s.OrdinaryTimes*float64(ordinary) {
-			if wait := int(s.OrdinaryTimes * float64(ordinary)); t.alarm < t.from+wait {
-				t.alarm = t.from + wait
+		if float64(t.Len()) > s.OrdinaryTimes*float64(ordinary) {
+			if wait := int(s.OrdinaryTimes * float64(ordinary)); t.Alarm < t.From+wait {
+				t.Alarm = t.From + wait
 			}
 			out = append(out, t)
 		}

@@ -1,14 +1,16 @@
-package orp
+package health
 
 import (
+	"weirbook/analysis/orp/signal"
+
 	"math"
 )
 
 // extremes gives the smallest and largest usable reading of minutes [from, to).
-func extremes(c *Column, from, to int) (lo, hi float64) {
+func extremes(c *signal.Column, from, to int) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	for i := from; i < to; i++ {
-		if c.usable(i) {
+		if c.Usable(i) {
 			lo, hi = math.Min(lo, c.V[i]), math.Max(hi, c.V[i])
 		}
 	}
@@ -17,17 +19,17 @@ func extremes(c *Column, from, to int) (lo, hi float64) {
 
 // clipped finds where a signal runs against the end of its span: the largest
 // reading of six hours is shared by many, in runs, and nothing passes it.
-func clipped(c *Column, s *Settings) []trouble {
+func clipped(c *signal.Column, s *Settings) []Trouble {
 	const block = 360
 	n := len(c.V)
-	var out []trouble
+	var out []Trouble
 	stated := c.High > c.Low
 	eps := resolution(c) / 2
 	for at := 0; at+block <= n; at += block / 2 {
 		for _, top := range []bool{true, false} {
 			ext := math.NaN()
 			for i := at; i < at+block; i++ {
-				if c.usable(i) && (math.IsNaN(ext) || top && c.V[i] > ext || !top && c.V[i] < ext) {
+				if c.Usable(i) && (math.IsNaN(ext) || top && c.V[i] > ext || !top && c.V[i] < ext) {
 					ext = c.V[i]
 				}
 			}
@@ -37,7 +39,7 @@ func clipped(c *Column, s *Settings) []trouble {
 			count, runs, long, first, last := 0, 0, 0, -1, -1
 			run := 0
 			for i := at; i < at+block; i++ {
-				if c.usable(i) && math.Abs(c.V[i]-ext) <= eps {
+				if c.Usable(i) && math.Abs(c.V[i]-ext) <= eps {
 					if first < 0 {
 						first = i
 					}
@@ -57,7 +59,7 @@ func clipped(c *Column, s *Settings) []trouble {
 			next := 0
 			step := 2 * eps
 			for i := at; i < at+block; i++ {
-				if c.usable(i) {
+				if c.Usable(i) {
 					if d := math.Abs(c.V[i] - ext); d > eps && d <= 3.2*step {
 						next++
 					}
@@ -77,9 +79,9 @@ func clipped(c *Column, s *Settings) []trouble {
 			if !top && (!atSpan || ext <= 0) {
 				continue // a residual near zero is no clip
 			}
-			t := trouble{span{first, last + 1}, "clip", first + s.ClipMin, ext, 0}
-			if k := len(out); k > 0 && t.from <= out[k-1].to+block && math.Abs(out[k-1].size-ext) <= 2*eps {
-				out[k-1].to = max(out[k-1].to, t.to)
+			t := Trouble{signal.Between(first, last + 1), Clip, first + s.ClipMin, ext, 0}
+			if k := len(out); k > 0 && t.From <= out[k-1].To+block && math.Abs(out[k-1].Size-ext) <= 2*eps {
+				out[k-1].To = max(out[k-1].To, t.To)
 			} else {
 				out = append(out, t)
 			}

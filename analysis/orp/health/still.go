@@ -1,8 +1,9 @@
-package orp
+package health
 
 import (
 	"math"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
@@ -10,7 +11,7 @@ import (
 // (the mean over eight classes of level, held to the middle of all), so that the quiet
 // of a low residual is no stillness and the flicker of a high one no noise. Where the
 // usual is nothing at all the movement is unknown.
-func byLevel(c *Column, d []float64) {
+func byLevel(c *signal.Column, d []float64) {
 	const classes = 8
 	var edges [classes - 1]float64
 	sorted := robust.Numbers(c.V)
@@ -31,7 +32,7 @@ func byLevel(c *Column, d []float64) {
 	// nine tenths still tells classes apart.
 	var by [classes][]float64
 	for i, v := range d {
-		if known(v) {
+		if signal.Known(v) {
 			k := class(c.V[i])
 			by[k] = append(by[k], v)
 		}
@@ -53,7 +54,7 @@ func byLevel(c *Column, d []float64) {
 	}
 	mid := robust.Median(usual[:])
 	for i := range d {
-		if known(d[i]) {
+		if signal.Known(d[i]) {
 			u := usual[class(c.V[i])]
 			if !(u > 0.15*mid) {
 				d[i] = math.NaN()
@@ -70,7 +71,7 @@ func byLevel(c *Column, d []float64) {
 func stillWindow(d []float64, n int, share float64) (window int, usual float64, rms []float64, ok bool) {
 	for ; n <= 1440; n *= 2 {
 		rms = rollingRMS(d, n)
-		if countKnown(rms) < 3*n {
+		if signal.CountKnown(rms) < 3*n {
 			return 0, 0, nil, false
 		}
 		usual = robust.Median(rms)
@@ -86,7 +87,7 @@ func stillWindow(d []float64, n int, share float64) (window int, usual float64, 
 //
 // The noise of a residual shrinks with it: relative says to judge movement by what
 // is usual at its level.
-func frozen(c *Column, relative, dither bool, s *Settings) []trouble {
+func frozen(c *signal.Column, relative, dither bool, s *Settings) []Trouble {
 	d := movement(c)
 	if relative {
 		byLevel(c, d)
@@ -96,14 +97,14 @@ func frozen(c *Column, relative, dither bool, s *Settings) []trouble {
 		// close to zero a signal is nearly still: only values held for hours count
 		share, least = share/10, 4*least
 	}
-	out := unusual(still(c, d, least, share, "frozen"), len(c.V), s)
+	out := unusual(still(c, d, least, share, Frozen), len(c.V), s)
 	// Dither is told by movement smaller than usual, which a signal in coarse
 	// steps cannot show.
 	if dither && !c.OnChange && resolution(c) < 0.8*robust.Median(rollingRMS(d, s.DitherMin)) {
-		for _, t := range unusual(still(c, d, s.DitherMin, s.DitherShare, "dither"), len(c.V), s) {
+		for _, t := range unusual(still(c, d, s.DitherMin, s.DitherShare, Dither), len(c.V), s) {
 			hit := false
 			for _, o := range out {
-				if o.overlap(t.span) > 0 {
+				if o.Overlap(t.Span) > 0 {
 					hit = true
 				}
 			}
@@ -115,7 +116,7 @@ func frozen(c *Column, relative, dither bool, s *Settings) []trouble {
 	return out
 }
 
-func still(c *Column, d []float64, n int, share float64, kind string) []trouble {
+func still(c *signal.Column, d []float64, n int, share float64, kind Kind) []Trouble {
 	n, usual, rms, ok := stillWindow(d, n, share)
 	if !ok {
 		return nil
@@ -124,7 +125,7 @@ func still(c *Column, d []float64, n int, share float64, kind string) []trouble 
 	// brings (on the grid's own clock; the pattern need only repeat daily).
 	by := usualByHour(rms)
 	limit := func(i int) float64 { return share * math.Min(usual, by[i/60%24]) }
-	var out []trouble
+	var out []Trouble
 	for i := 0; i < len(rms); i++ {
 		if !(rms[i] < limit(i)) {
 			continue
@@ -140,10 +141,10 @@ func still(c *Column, d []float64, n int, share float64, kind string) []trouble 
 		from := max(0, alarm-n+1)
 		to := j + 1
 		from, to = trimStill(d, from, to, n, limit(alarm))
-		if k := len(out); k > 0 && from <= out[k-1].to+n/2 {
-			out[k-1].to = max(out[k-1].to, to)
+		if k := len(out); k > 0 && from <= out[k-1].To+n/2 {
+			out[k-1].To = max(out[k-1].To, to)
 		} else {
-			out = append(out, trouble{span{from, to}, kind, alarm, quietest(rms, i, j), usual})
+			out = append(out, Trouble{signal.Between(from, to), kind, alarm, quietest(rms, i, j), usual})
 		}
 		i = j
 	}
@@ -155,7 +156,7 @@ func still(c *Column, d []float64, n int, share float64, kind string) []trouble 
 func usualByHour(rms []float64) [24]float64 {
 	var by [24][]float64
 	for i := 0; i < len(rms); i += 5 {
-		if known(rms[i]) {
+		if signal.Known(rms[i]) {
 			h := i / 60 % 24
 			by[h] = append(by[h], rms[i])
 		}

@@ -1,31 +1,26 @@
-package orp
+package health
 
 import (
+	"weirbook/analysis/orp/signal"
+
 	"math"
 )
 
-// span is a run of minutes or bins, [from, to).
-type span struct{ from, to int }
-
-func (a span) len() int { return a.to - a.from }
-
-func (a span) overlap(b span) int { return max(0, min(a.to, b.to)-max(a.from, b.from)) }
-
-// trouble is a span of minutes in which one signal is not sound by itself.
-type trouble struct {
-	span
-	kind  string // frozen, dither, noise, clip, service, blank
-	alarm int    // minute at which a one-sided rule spoke
-	size  float64
-	usual float64
+// Trouble is a span of minutes in which one signal is not sound by itself.
+type Trouble struct {
+	signal.Span
+	Kind  Kind
+	Alarm int     // minute at which a one-sided rule spoke
+	Size  float64 // in the unit of the kind
+	Usual float64 // the signal's own, where the kind has one
 }
 
 // movement gives per minute the absolute change from the minute before; NaN
 // where either is unknown.
-func movement(c *Column) []float64 {
-	d := nanColumn(len(c.V))
+func movement(c *signal.Column) []float64 {
+	d := signal.Unknown(len(c.V))
 	for i := 1; i < len(c.V); i++ {
-		if c.usable(i) && c.usable(i-1) {
+		if c.Usable(i) && c.Usable(i-1) {
 			d[i] = math.Abs(c.V[i] - c.V[i-1])
 		}
 	}
@@ -35,12 +30,12 @@ func movement(c *Column) []float64 {
 // rollingRMS gives the root mean square of the last n values of d; NaN where
 // fewer than half are known.
 func rollingRMS(d []float64, n int) []float64 {
-	out := nanColumn(len(d))
+	out := signal.Unknown(len(d))
 	sq := make([]float64, len(d)+1)
 	kn := make([]int, len(d)+1)
 	for i, v := range d {
 		sq[i+1], kn[i+1] = sq[i], kn[i]
-		if known(v) {
+		if signal.Known(v) {
 			sq[i+1] += v * v
 			kn[i+1]++
 		}
@@ -55,7 +50,7 @@ func rollingRMS(d []float64, n int) []float64 {
 }
 
 // resolution is the smallest step that the tag's readings come in.
-func resolution(c *Column) float64 {
+func resolution(c *signal.Column) float64 {
 	best := math.Inf(1)
 	n := 0
 	for i := 1; i < len(c.V) && n < 3000; i++ {

@@ -1,8 +1,9 @@
-package orp
+package health
 
 import (
 	"math"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
@@ -12,7 +13,7 @@ import (
 //
 // The noise of a residual grows with it; relative says to judge movement by what is
 // usual at its level.
-func noisy(c *Column, mask []bool, relative bool, s *Settings) []trouble {
+func noisy(c *signal.Column, mask []bool, relative bool, s *Settings) []Trouble {
 	d := movement(c)
 	ratio := s.NoiseRatio
 	if relative {
@@ -35,7 +36,7 @@ func noisy(c *Column, mask []bool, relative bool, s *Settings) []trouble {
 	if !(usual > 0) {
 		return nil
 	}
-	var out []trouble
+	var out []Trouble
 	for i := 0; i < len(m); i++ {
 		if !(m[i] > ratio*usual) {
 			continue
@@ -50,7 +51,7 @@ func noisy(c *Column, mask []bool, relative bool, s *Settings) []trouble {
 		from := max(0, i-s.NoiseMin/2)
 		to := max(last-s.NoiseMin/2, from+1)
 		if to-from >= s.NoiseLeast && erratic(c, from, to) {
-			out = append(out, trouble{span{from, to}, "noise", from + s.NoiseLeast, top, usual})
+			out = append(out, Trouble{signal.Between(from, to), Noise, from + s.NoiseLeast, top, usual})
 		}
 		i = last
 	}
@@ -59,10 +60,10 @@ func noisy(c *Column, mask []bool, relative bool, s *Settings) []trouble {
 
 // erratic says whether a signal's changes over five minutes are hardly larger than
 // those over one: noise does not add up, a moving process does.
-func erratic(c *Column, from, to int) bool {
+func erratic(c *signal.Column, from, to int) bool {
 	var one, five []float64
 	for i := from; i+5 < to; i++ {
-		if c.usable(i) && c.usable(i+1) && c.usable(i+5) {
+		if c.Usable(i) && c.Usable(i+1) && c.Usable(i+5) {
 			one = append(one, math.Abs(c.V[i+1]-c.V[i]))
 			five = append(five, math.Abs(c.V[i+5]-c.V[i]))
 		}

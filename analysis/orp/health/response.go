@@ -1,23 +1,24 @@
-package orp
+package health
 
 import (
 	"math"
 
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
 // sluggish finds where a probe lost its response: over eight hours its quarter-hour
 // to quarter-hour moves are a small share of what they usually are, though the
 // signal is not still.
-func sluggish(c *Column, mask []bool, s *Settings) []trouble {
-	b := binned(c, mask)
+func sluggish(c *signal.Column, mask []bool, s *Settings) []Trouble {
+	b := signal.Binned(c, mask)
 	const q = 3 // bins in a quarter of an hour
 	n := len(b) / q
 	m := make([]float64, n)
 	for i := range m {
 		m[i] = robust.Median(b[i*q : (i+1)*q])
 	}
-	d := nanColumn(n)
+	d := signal.Unknown(n)
 	for i := 1; i < n; i++ {
 		d[i] = math.Abs(m[i] - m[i-1])
 	}
@@ -32,7 +33,7 @@ func sluggish(c *Column, mask []bool, s *Settings) []trouble {
 	if robust.QuantileSorted(w, 0.25) < limit {
 		return nil // so often that it tells nothing
 	}
-	var out []trouble
+	var out []Trouble
 	for i := 0; i < n; i++ {
 		if !(r[i] < limit) {
 			continue
@@ -46,7 +47,7 @@ func sluggish(c *Column, mask []bool, s *Settings) []trouble {
 		}
 		from := max(0, i-long*3/4)
 		to := last - long/4 + 1
-		out = append(out, trouble{span{from * q * binMin, max(to, from+1) * q * binMin}, "response-lost", i * q * binMin, quietest(r, i, last), usual})
+		out = append(out, Trouble{signal.Between(from * q * signal.BinMin, max(to, from+1) * q * signal.BinMin), ResponseLost, i * q * signal.BinMin, quietest(r, i, last), usual})
 		i = last
 	}
 	return out

@@ -1,0 +1,35 @@
+package health
+
+// Settings are the thresholds of a signal's health. All are common practice or tuned
+// on simulated months, no source.
+type Settings struct {
+	FrozenMin          int     // minutes of the window in which stillness is looked for
+	FrozenShare        float64 // share of the tag's usual movement below which it stands still
+	DitherMin          int     // minutes of the window for a signal that only flickers
+	DitherShare        float64 // share of the usual movement below which it only flickers
+	NoiseMin           int     // minutes of the running median of movement
+	NoiseLeast         int     // minutes: shorter bursts are passing
+	NoiseRatio         float64 // times the tag's usual movement that are noise
+	ResidualNoiseRatio float64 // the same for a residual, which chemistry makes restless
+	ResponseHours      int     // hours over which a probe's moves are counted
+	ResponseShare      float64 // share of its usual quarter-hour moves below which it has lost its response
+	ClipMin            int     // minutes at one end value within six hours
+	ServiceMax         int     // minutes: a dip that comes back within this is service
+	ServiceDipMV       float64 // mV by which a probe leaves its level when it is lifted out
+	SettleMin          int     // minutes masked after a service dip, at most
+	OrdinaryDays       int     // days: what a tag does more often than once in so many is ordinary for it
+	OrdinaryTimes      float64 // and only what lasts so many times longer is told
+	UnitFactor         float64 // times its usual, above which a tag is taken to be in another unit
+	LinkTags           int     // tags that stop together before the link is at fault
+}
+
+// DefaultSettings are those the score in DEVELOPERS.md was reached with.
+func DefaultSettings() Settings {
+	return Settings{
+		FrozenMin: 28, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
+		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 5,
+		ResponseHours: 8, ResponseShare: 0.3, ClipMin: 45,
+		ServiceMax: 90, ServiceDipMV: 40, SettleMin: 45,
+		OrdinaryDays: 3, OrdinaryTimes: 2.5, UnitFactor: 12, LinkTags: 3,
+	}
+}

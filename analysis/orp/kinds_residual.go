@@ -1,0 +1,36 @@
+package orp
+
+import (
+	"fmt"
+	"math"
+
+	"weirbook/analysis/finding"
+)
+
+// What a residual analyser can be at fault in.
+var (
+	residualDrift = newKind("residual-drift", finding.ResidualAnalyser, finding.Warning, byVerdict,
+		func(_ *work, e *event, since string) string {
+			return fmt.Sprintf("Residual analyser %s drifted to %.0f %% %s the truth %s; take a DPD grab before trusting it.",
+				e.subject, math.Abs(percent(e.size)), aboveBelow(e.size), since)
+		}, witnessed, residualChecks, residualCautions)
+	residualOffset = newKind("residual-offset", finding.ResidualAnalyser, finding.Warning, byVerdict,
+		func(_ *work, e *event, since string) string {
+			return fmt.Sprintf("Residual analyser %s reads %.0f %% too %s %s; take a DPD grab before trusting it.",
+				e.subject, math.Abs(percent(e.size)), highLow(e.size), since)
+		}, witnessed, residualChecks, residualCautions)
+	sampleLost = newKind("residual-sample-lost", finding.ResidualAnalyser, finding.Warning, byVerdict,
+		func(_ *work, e *event, since string) string {
+			return fmt.Sprintf("Residual analyser %s reads %.0f %% low %s, as when it loses its sample; do not raise the feed on its word.",
+				e.subject, -percent(e.size), since)
+		}, witnessed, residualChecks, residualCautions)
+	residualFrozen = newKind("residual-frozen", finding.ResidualAnalyser, finding.Warning, 0.95, stillSays, stillOwn, residualChecks, residualCautions)
+	// Noise of a residual is mostly brought about by something else.
+	residualNoise = newKind("residual-noise", finding.ResidualAnalyser, finding.Warning, 0.3, noiseSays, noiseOwn, residualChecks, residualCautions)
+	residualClip  = newKind("residual-clip", finding.ResidualAnalyser, finding.Warning, 0.85, clipSays, clipOwn, residualChecks, residualCautions)
+	// Chlorine that the ORP in the same water does not see.
+	outfallAnalyser = newKind("chlorine-at-outfall", finding.ResidualAnalyser, finding.Critical, 0.3,
+		func(_ *work, e *event, since string) string {
+			return fmt.Sprintf("Outfall analyser %s shows %.2f mg/L %s, but the ORP beside it did not rise: check the analyser first.", e.subject, e.size, since)
+		}, outfallOwn, residualChecks, residualCautions)
+)
