@@ -23,7 +23,7 @@ func structSettings(prefix string, settings any) []Setting {
 		if !f.IsExported() {
 			continue
 		}
-		if f.Anonymous { // a step's thresholds within its package's
+		if f.Type.Kind() == reflect.Struct { // a step's thresholds within its package's
 			out = append(out, structSettings(prefix, v.Field(i).Interface())...)
 			continue
 		}

@@ -13,16 +13,16 @@ const LbPerMGDMgL = 8.34
 // balance works out dose, delay, and the demand of the water that leaves: the
 // dose it got when it passed the feed point less the residual it leaves with.
 func (w *work) balance() {
-	n := w.bins
-	w.delay = signal.Unknown(n)
+	n := w.Bins
+	w.Delay = signal.Unknown(n)
 	switch {
 	case w.in.Delay != nil:
 		d := signal.BinnedValues(w.in.Delay)
-		for i := range w.delay {
-			w.delay[i] = d[i] / signal.BinMin
+		for i := range w.Delay {
+			w.Delay[i] = d[i] / signal.BinMin
 		}
 	case w.in.BasinGal > 0 && w.flow != nil:
-		w.delay = parcelDelay(w.flow, w.in.BasinGal)
+		w.Delay = parcelDelay(w.flow, w.in.BasinGal)
 	}
 	if w.in.Dose != nil {
 		w.dose = signal.BinnedValues(w.in.Dose)
@@ -34,18 +34,18 @@ func (w *work) balance() {
 			}
 		}
 	}
-	med := robust.Median(w.delay)
-	w.usualDelay = med
+	med := robust.Median(w.Delay)
+	w.UsualDelay = med
 	back := func(i int) float64 {
-		if d := w.delay[i]; signal.Known(d) {
+		if d := w.Delay[i]; signal.Known(d) {
 			return d
 		}
 		return med
 	}
 	if w.ammonia != nil {
-		w.parcelN = w.ammonia
+		w.ParcelN = w.ammonia
 		if signal.Known(med) {
-			w.parcelN = smear(w.ammonia, back)
+			w.ParcelN = smear(w.ammonia, back)
 		}
 	}
 	if w.dose == nil {
@@ -56,14 +56,14 @@ func (w *work) balance() {
 		w.note("Without basin volume or transport delay the dose could not be followed through the basin.")
 		return
 	}
-	w.parcelDose = smear(w.dose, back)
+	w.ParcelDose = smear(w.dose, back)
 	c := w.residual()
 	if c == nil {
 		return
 	}
 	w.demand = signal.Unknown(n)
 	for i := range w.demand {
-		w.demand[i] = w.parcelDose[i] - c[i]
+		w.demand[i] = w.ParcelDose[i] - c[i]
 	}
 }
 
@@ -72,7 +72,7 @@ func (w *work) balance() {
 func (w *work) setAsideKnown() {
 	w.known = append(w.lostFeeds(), w.storms()...)
 	wait := 12
-	if d := w.usualDelay; signal.Known(d) {
+	if d := w.UsualDelay; signal.Known(d) {
 		wait += int(3 * d)
 	}
 	for _, e := range w.known {
@@ -80,8 +80,8 @@ func (w *work) setAsideKnown() {
 		if e.kind == storm {
 			after = 2 * wait
 		}
-		for b := max(0, e.From/signal.BinMin-1); b < min(w.bins, e.To/signal.BinMin+after); b++ {
-			w.hold[b] = true
+		for b := max(0, e.From/signal.BinMin-1); b < min(w.Bins, e.To/signal.BinMin+after); b++ {
+			w.Hold[b] = true
 			if w.demand != nil {
 				w.demand[b] = math.NaN()
 			}

@@ -61,7 +61,7 @@ var outfallChecks = lists(
 
 // standardCheck names a standard solution and what the probe should read in it.
 func (w *work) standardCheck(tag string) string {
-	temp := robust.Median(w.temp)
+	temp := robust.Median(w.Temp)
 	if math.IsNaN(temp) {
 		temp = 20
 	}

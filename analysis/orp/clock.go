@@ -19,7 +19,7 @@ func (w *work) clockShifts() []event {
 	if !signal.Enough(w.bisulfite) || !signal.Enough(w.flow) || c == nil || !signal.Enough(c) {
 		return nil
 	}
-	a, b := signal.Unknown(w.bins), signal.Unknown(w.bins)
+	a, b := signal.Unknown(w.Bins), signal.Unknown(w.Bins)
 	for i := range a {
 		if w.bisulfite[i] > 0 && w.flow[i] > 0 {
 			a[i] = math.Log(w.bisulfite[i] / w.flow[i])
@@ -32,7 +32,7 @@ func (w *work) clockShifts() []event {
 	const reach = 18 // bins: an hour and a half
 	const block = 72 // six hours
 	step := block / 3
-	blocks := max(0, (w.bins-block)/step+1)
+	blocks := max(0, (w.Bins-block)/step+1)
 	corr := make([][2*reach + 1]float64, blocks)
 	for k := range corr {
 		for l := range corr[k] {
@@ -73,7 +73,7 @@ func (w *work) clockShifts() []event {
 		if shift := signal.Abs(l-usual) * signal.BinMin; n >= 4 && (last-k)*step*signal.BinMin >= w.s.ClockHours*60 && shift >= 45 && shift <= 75 {
 			from, to := k*step+block/2-step/2, last*step+block/2+step/2
 			from, to = sharpen(a, b, from, to, usual-reach, l-reach)
-			out = append(out, event{Span: signal.Between(from * signal.BinMin, to * signal.BinMin), alarm: min((from+2*block), to) * signal.BinMin, kind: clockShift,
+			out = append(out, event{Span: signal.Between(from*signal.BinMin, to*signal.BinMin), alarm: min((from+2*block), to) * signal.BinMin, kind: clockShift,
 				subject: "clock", ratio: 60, share: 0.9, size: float64(l-usual) * signal.BinMin})
 		}
 		k = last

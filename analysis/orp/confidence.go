@@ -15,7 +15,7 @@ func (w *work) confidence(e *event) float64 {
 	if c == byVerdict {
 		c = byShare(e.share, e.party())
 	}
-	if w.turning { // free chlorine comes and goes: no law follows it well
+	if w.Turning { // free chlorine comes and goes: no law follows it well
 		switch e.party() {
 		case finding.ORPProbe:
 			c *= 0.6

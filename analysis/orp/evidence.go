@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"weirbook/analysis/orp/law"
 	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
@@ -31,9 +32,9 @@ type grabLine struct {
 func (w *work) gatherGrabs() {
 	w.grabs = nil
 	for _, free := range []bool{true, false} {
-		v := w.total
+		v := w.Total
 		if free {
-			v = w.free
+			v = w.Free
 		}
 		if v == nil {
 			continue
@@ -52,20 +53,20 @@ func (w *work) gatherGrabs() {
 				continue
 			}
 			b /= signal.BinMin
-			if b < 2 || b+2 >= w.bins {
+			if b < 2 || b+2 >= w.Bins {
 				continue
 			}
 			c := robust.Median(v[b-1 : b+2])
 			if math.IsNaN(c) {
 				continue
 			}
-			before, after := robust.Median(v[max(0, b-6):max(1, b-2)]), robust.Median(v[b+2:min(w.bins, b+6)])
+			before, after := robust.Median(v[max(0, b-6):max(1, b-2)]), robust.Median(v[b+2:min(w.Bins, b+6)])
 			if signal.Known(before) && signal.Known(after) && math.Abs(math.Log(math.Max(after, 0.05)/math.Max(before, 0.05))) > 0.2 {
 				continue
 			}
 			r := math.Log10(math.Max(c, 0.02) / g.MgL)
 			l.points = append(l.points, grabPoint{b, r, true})
-			if !w.hold[b] {
+			if !w.Hold[b] {
 				usual = append(usual, r)
 			}
 		}
@@ -137,35 +138,35 @@ func (w *work) gather() {
 	w.streams = nil
 	w.rAt = make([]int, len(w.in.Probes))
 	w.phiAt, w.mAt, w.nAt, w.qAt = -1, -1, -1, -1
-	w.laws = make([]law, len(w.in.Probes))
-	w.regime = w.findRegimes()
-	w.turning = w.regime != nil || w.turns()
+	w.laws = make([]law.Law, len(w.in.Probes))
+	w.Regime = w.FindRegimes()
+	w.Turning = w.Regime != nil || w.Turns()
 	signal.Each(len(w.in.Probes), func(p int) {
 		w.rAt[p] = -1
 		if w.in.Probes[p].Place == Final || !signal.Enough(w.probe[p]) {
 			return
 		}
-		w.laws[p] = w.fitProbe(p)
-		w.laws[p].regime = w.regime
+		pr := &w.in.Probes[p]
+		w.laws[p] = w.Fit(law.Probe{MV: w.probe[p], MidBasin: pr.Place == MidBasin, VolumeFraction: pr.VolumeFraction})
 	})
 	var of []func() *stream
 	for p := range w.in.Probes {
-		if l := &w.laws[p]; l.ok {
+		if l := &w.laws[p]; l.OK {
 			w.rAt[p] = len(of)
 			of = append(of, func() *stream { return w.probeStream(p, l) })
 		}
 	}
 	add := func(name string, v []float64, least float64) int {
 		of = append(of, func() *stream {
-			return newStream(name, lessUsual(v, w.hour, w.hold), nil, least, w.hold)
+			return newStream(name, law.LessUsual(v, w.hour, w.Hold), nil, least, w.Hold)
 		})
 		return len(of) - 1
 	}
-	if signal.Enough(w.free) && signal.Enough(w.total) && w.freeTells() {
-		v := signal.Unknown(w.bins)
+	if signal.Enough(w.Free) && signal.Enough(w.Total) && w.FreeTells() {
+		v := signal.Unknown(w.Bins)
 		for i := range v {
-			v[i] = math.Log10(math.Max(w.total[i], 0)+0.05) - math.Log10(math.Max(w.free[i], 0)+0.05)
-			if w.starved[i] || i < startBins || w.regime != nil && w.regime[i] != regimeFree {
+			v[i] = math.Log10(math.Max(w.Total[i], 0)+0.05) - math.Log10(math.Max(w.Free[i], 0)+0.05)
+			if w.starved[i] || i < startBins || w.Regime != nil && w.Regime[i] != law.RegimeFree {
 				v[i] = math.NaN()
 			}
 		}
@@ -177,10 +178,10 @@ func (w *work) gather() {
 	if w.demand != nil && signal.Enough(w.demand) {
 		w.mAt = add("mass balance", w.demand, 0.02)
 	}
-	if signal.Enough(w.parcelN) {
-		v := signal.Unknown(w.bins)
+	if signal.Enough(w.ParcelN) {
+		v := signal.Unknown(w.Bins)
 		for i := range v {
-			v[i] = math.Log10(math.Max(w.parcelN[i], 0) + 0.05)
+			v[i] = math.Log10(math.Max(w.ParcelN[i], 0) + 0.05)
 		}
 		w.nAt = add("ammonia", v, 0.01)
 	}
@@ -195,67 +196,36 @@ func (w *work) gather() {
 
 // probeStream is reading less expectation, the usual day, ageing and level taken
 // off, with less weight where the law is less sure.
-func (w *work) probeStream(p int, l *law) *stream {
+func (w *work) probeStream(p int, l *law.Law) *stream {
 	e := w.probe[p]
-	raw := l.rawExpected()
-	r := signal.Unknown(w.bins)
+	raw := l.Relative()
+	r := signal.Unknown(w.Bins)
 	for i := range r {
-		r[i] = e[i] - l.coef[0] - raw[i]
+		r[i] = e[i] - l.Coef[0] - raw[i]
 		if w.starved[i] || i < startBins {
 			r[i] = math.NaN()
 		}
 	}
-	r = lessUsual(r, w.hour, w.hold)
-	old := ageing(r, w.hold, w.s)
+	r = law.LessUsual(r, w.hour, w.Hold)
+	old := law.Ageing(r, w.Hold, &w.s.Law)
 	for i := range r {
 		// Far below what was fitted the true fall is steeper than the law: a lower
 		// reading says nothing there, a higher one does.
-		if l.x[i] < l.xLo-0.15 && r[i] < 0 && (w.regime == nil || w.regime[i] == regimeFree) {
+		if l.X[i] < l.XLo-0.15 && r[i] < 0 && (w.Regime == nil || w.Regime[i] == law.RegimeFree) {
 			r[i] = 0
 		}
 	}
 	for i := range r {
 		r[i] -= 0.7 * old[i]
 	}
-	l.sdMV = math.Max(robust.MAD(signal.Masked(r, signal.Not(w.hold))), 1)
-	k := make([]float64, w.bins)
-	l.doubt = make([]float64, w.bins)
-	b := math.Abs(l.coef[1])
+	l.ScatterMV = math.Max(robust.MAD(signal.Masked(r, signal.Not(w.Hold))), 1)
+	k := make([]float64, w.Bins)
+	l.Doubt = make([]float64, w.Bins)
+	b := math.Abs(l.Coef[1])
 	for i := range k {
-		l.doubt[i] = l.doubtAt(i, b)
-		k[i] = l.sdMV * l.sdMV / (l.sdMV*l.sdMV + l.doubt[i]*l.doubt[i])
+		l.Doubt[i] = l.DoubtAt(i, b)
+		k[i] = l.ScatterMV * l.ScatterMV / (l.ScatterMV*l.ScatterMV + l.Doubt[i]*l.Doubt[i])
 	}
-	l.age = old
-	return newStream("expected ORP of "+w.in.Probes[p].Tag, r, k, 0.7, w.hold)
-}
-
-// doubtAt is how many mV the law itself may be out at bin i: slope uncertainty
-// away from the middle, more beyond what was fitted, and while the residual moves
-// (probes follow a fall more slowly than a rise).
-func (l *law) doubtAt(i int, b float64) float64 {
-	x := l.x[i]
-	if math.IsNaN(x) {
-		return 0
-	}
-	sd := l.sd[1]
-	if math.IsNaN(sd) {
-		sd = 20
-	}
-	v := sd * (x - l.xMid)
-	v *= v
-	if x < l.xLo {
-		t := 0.5 * b * (l.xLo - x)
-		v += t * t
-	} else if x > l.xHi {
-		t := 0.5 * b * (x - l.xHi)
-		v += t * t
-	}
-	moved := 0.0
-	for j := max(0, i-12); j < i; j += 3 {
-		if signal.Known(l.x[j]) {
-			moved = math.Max(moved, math.Abs(x-l.x[j]))
-		}
-	}
-	t := 0.35 * b * math.Max(0, moved-0.03)
-	return math.Sqrt(v + t*t)
+	l.Age = old
+	return newStream("expected ORP of "+w.in.Probes[p].Tag, r, k, 0.7, w.Hold)
 }

@@ -56,7 +56,7 @@ func (w *work) highFinals() []signal.Span {
 		if n := len(out); n > 0 && i-out[n-1].To < apart {
 			out[n-1].To = i + 1
 		} else {
-			out = append(out, signal.Between(i, i + 1))
+			out = append(out, signal.Between(i, i+1))
 		}
 	}
 	short := out[:0]

@@ -26,7 +26,7 @@ func (w *work) flowRatio() []float64 {
 			} else if tanks > 1 {
 				continue
 			}
-			q := signal.Unknown(w.bins)
+			q := signal.Unknown(w.Bins)
 			for i := range q {
 				if w.flow[i] > 0 && v[i] > 0 {
 					q[i] = math.Log(w.flow[i] / v[i])

@@ -44,7 +44,7 @@ func (q *search) sumGrabs() []grabSums {
 	var out []grabSums
 	for _, l := range q.w.grabs {
 		g := grabSums{free: l.free, inv: 1 / (l.sd * l.sd)}
-		m := q.w.bins + 1
+		m := q.w.Bins + 1
 		g.n, g.v, g.nt, g.vt, g.ntt = make([]float64, m), make([]float64, m), make([]float64, m), make([]float64, m), make([]float64, m)
 		for _, p := range l.points {
 			v := signal.Clamp(p.v, -4.5*l.sd, 4.5*l.sd)

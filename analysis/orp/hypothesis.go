@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weirbook/analysis/finding"
+	"weirbook/analysis/orp/law"
 	"weirbook/analysis/orp/signal"
 )
 
@@ -67,10 +68,10 @@ func (w *work) hypotheses() []*hypothesis {
 			least = 0.03
 		}
 		w.slack[s] = math.Max(least, 0.4*st.fast.w.sd)
-		if w.turning && w.isR(s) {
+		if w.Turning && w.isR(s) {
 			w.slack[s] = math.Max(least, st.fast.w.sd)
 		}
-		if w.turning && s == w.mAt && signal.Known(w.usualDose) {
+		if w.Turning && s == w.mAt && signal.Known(w.usualDose) {
 			// what the breakpoint eats comes and goes with the ammonia
 			w.slack[s] = math.Max(w.slack[s], w.s.TurningDemand*w.usualDose)
 		}
@@ -93,10 +94,10 @@ func (w *work) hypotheses() []*hypothesis {
 		}
 		out = append(out, h)
 	}
-	if signal.Enough(w.free) && w.freeTells() {
+	if signal.Enough(w.Free) && w.FreeTells() {
 		out = append(out, w.analyserHypothesis(true))
 	}
-	if signal.Enough(w.total) {
+	if signal.Enough(w.Total) {
 		out = append(out, w.analyserHypothesis(false))
 	}
 	if rs > 0 {
@@ -183,7 +184,7 @@ func (w *work) isR(s int) bool {
 }
 
 // lawOf gives the law behind a residual stream.
-func (w *work) lawOf(s int) *law {
+func (w *work) lawOf(s int) *law.Law {
 	for p, at := range w.rAt {
 		if at == s {
 			return &w.laws[p]
@@ -196,9 +197,9 @@ func (w *work) lawOf(s int) *law {
 func (w *work) analyserHypothesis(free bool) *hypothesis {
 	n := len(w.streams)
 	col := &w.in.Total
-	usual := w.usualTotal
+	usual := w.UsualTotal
 	if free {
-		col, usual = &w.in.Free, w.usualFree
+		col, usual = &w.in.Free, w.UsualFree
 	}
 	h := &hypothesis{cause: causeAnalyser, party: finding.ResidualAnalyser, subject: col.Tag, free: free,
 		unit: make([]float64, n), lo: -1.8, hi: 0.8, least: 0.03}
@@ -208,28 +209,28 @@ func (w *work) analyserHypothesis(free bool) *hypothesis {
 		switch {
 		case w.isR(s):
 			l := w.lawOf(s)
-			b := l.coef[1]
+			b := l.Coef[1]
 			x := 0.0
 			switch {
-			case !w.onFree:
-				if free && w.total != nil {
+			case !w.OnFree:
+				if free && w.Total != nil {
 					return 0, 0.7 * w.slack[s]
 				}
-				x = math.Log10((seen + w.s.FloorMgL) / (usual + w.s.FloorMgL))
+				x = math.Log10((seen + w.s.Law.FloorMgL) / (usual + w.s.Law.FloorMgL))
 			default:
 				// the law's own effective chlorine, of HOCl and a share of the combined
 				f := w.usualHOCl
 				chlorine := func(free, total float64) float64 {
-					c := free*f + w.s.FloorMgL*f
-					if l.k > 0 && signal.Known(total) {
-						c += l.k * math.Max(0, total-free)
+					c := free*f + w.s.Law.FloorMgL*f
+					if l.K > 0 && signal.Known(total) {
+						c += l.K * math.Max(0, total-free)
 					}
 					return c
 				}
 				if free {
-					x = math.Log10(chlorine(seen, w.usualTotal) / chlorine(usual, w.usualTotal))
+					x = math.Log10(chlorine(seen, w.UsualTotal) / chlorine(usual, w.UsualTotal))
 				} else {
-					x = math.Log10(chlorine(w.usualFree, seen) / chlorine(w.usualFree, usual))
+					x = math.Log10(chlorine(w.UsualFree, seen) / chlorine(w.UsualFree, usual))
 				}
 			}
 			m := -b * x
@@ -240,7 +241,7 @@ func (w *work) analyserHypothesis(free bool) *hypothesis {
 				x = -x
 			}
 			return x, math.Hypot(0.12*x, 0.4*w.slack[s]) // two analysers of one water
-		case s == w.mAt && (!free || w.total == nil):
+		case s == w.mAt && (!free || w.Total == nil):
 			m := usual - seen
 			return m, math.Hypot(0.3*m, 0.7*w.slack[s])
 		}

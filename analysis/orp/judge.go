@@ -15,9 +15,10 @@ func Judge(in Input, s Settings) (Result, error) {
 	if err := in.check(); err != nil {
 		return Result{Settings: s}, err
 	}
-	w := &work{in: &in, s: &s, bins: in.Grid.N / signal.BinMin}
+	w := &work{in: &in, s: &s}
+	w.Bins, w.Law = in.Grid.N/signal.BinMin, &s.Law
 	res := Result{Settings: s}
-	if w.bins < 24*60/signal.BinMin {
+	if w.Bins < 24*60/signal.BinMin {
 		w.note("Less than a day of readings: nothing to learn from.")
 		res.Notes = w.notes
 		for i := range in.Probes {
@@ -25,12 +26,12 @@ func Judge(in Input, s Settings) (Result, error) {
 		}
 		return res, nil
 	}
-	w.hour = hourOfBin(&in, w.bins)
+	w.hour = hourOfBin(&in, w.Bins)
 	w.examine()
 	w.bin()
-	w.onFree = w.standsOnFree()
-	w.hold = make([]bool, w.bins)
-	w.starved = make([]bool, w.bins)
+	w.OnFree = w.StandsOnFree()
+	w.Hold = make([]bool, w.Bins)
+	w.starved = make([]bool, w.Bins)
 	w.balance()
 	w.setAsideKnown()
 	w.given()
@@ -39,8 +40,8 @@ func Judge(in Input, s Settings) (Result, error) {
 	w.gather()
 	for _, e := range newSearch(w).hunt() {
 		if e.reportable(w) {
-			for b := max(0, e.t0-6); b < min(w.bins, e.t1+6); b++ {
-				w.hold[b] = true
+			for b := max(0, e.t0-6); b < min(w.Bins, e.t1+6); b++ {
+				w.Hold[b] = true
 			}
 		}
 	}
@@ -78,35 +79,17 @@ func (w *work) examine() {
 	w.trouble, w.link, w.mask = r.Troubles, r.Link, r.Mask
 }
 
-// standsOnFree decides which residual the law uses: free chlorine where it is
-// measured and there is some, total otherwise.
-func (w *work) standsOnFree() bool {
-	if !signal.Enough(w.free) {
-		return false
-	}
-	if !signal.Enough(w.total) {
-		return true
-	}
-	return w.freeTells()
-}
-
-// freeTells reports whether there is free chlorine enough to tell anything: in a
-// chloraminated plant a free analyser shows its own noise.
-func (w *work) freeTells() bool {
-	return w.usualFree > 0.2 && (w.total == nil || w.usualFree > 0.15*w.usualTotal)
-}
-
 // given holds out all but the stretches that the caller names as sound.
 func (w *work) given() {
 	if len(w.in.Reference) == 0 {
 		return
 	}
-	for b := range w.hold {
+	for b := range w.Hold {
 		t := w.in.Grid.Milli(b * signal.BinMin)
-		w.hold[b] = true
+		w.Hold[b] = true
 		for _, r := range w.in.Reference {
 			if t >= r.Start && t < r.End {
-				w.hold[b] = false
+				w.Hold[b] = false
 			}
 		}
 	}

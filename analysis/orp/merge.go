@@ -17,7 +17,7 @@ func (w *work) events(eps []episode) []event {
 		if !e.reportable(w) {
 			continue
 		}
-		out = append(out, event{Span: signal.Between(e.t0 * signal.BinMin, e.t1 * signal.BinMin), alarm: e.alarm * signal.BinMin,
+		out = append(out, event{Span: signal.Between(e.t0*signal.BinMin, e.t1*signal.BinMin), alarm: e.alarm * signal.BinMin,
 			kind: w.kindOf(e), subject: e.h.subject, ratio: e.ratio, share: e.share, size: e.theta, ep: e})
 	}
 	for i, c := range w.in.columns() {
@@ -60,7 +60,7 @@ var (
 // passing says that a lost response is too short to be told.
 func (w *work) passing(t health.Trouble) bool {
 	least := w.s.ResponseLeastH
-	if w.turning {
+	if w.Turning {
 		least = w.s.TurningResponseH
 	}
 	return t.Kind == health.ResponseLost && t.Len() < least*60
@@ -106,7 +106,7 @@ func (w *work) kindOf(e *episode) *kind {
 // servicedAt says whether the column had a service dip within an hour of bin b.
 func (w *work) servicedAt(col, b int) bool {
 	for _, t := range w.trouble[col] {
-		if t.Kind == health.Service && t.Overlap(signal.Between((b - 12) * signal.BinMin, (b + 12) * signal.BinMin)) > 0 {
+		if t.Kind == health.Service && t.Overlap(signal.Between((b-12)*signal.BinMin, (b+12)*signal.BinMin)) > 0 {
 			return true
 		}
 	}
@@ -160,7 +160,7 @@ func (w *work) merge(events []event) []event {
 		inside := false
 		for k := range keep {
 			o := &keep[k]
-			wide := signal.Between(o.From - 60, o.To + 60)
+			wide := signal.Between(o.From-60, o.To+60)
 			share := 6 // tenths of the lesser that must lie inside
 			if e.rank() <= consequence {
 				share = 3

@@ -5,6 +5,7 @@ import (
 
 	"weirbook/analysis/finding"
 	"weirbook/analysis/orp/health"
+	"weirbook/analysis/orp/law"
 	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
@@ -53,7 +54,7 @@ func (w *work) stopped(v []float64, c *Column, k *kind) []event {
 			}
 		}
 		if last+1-i >= w.s.FeedMin {
-			out = append(out, event{Span: signal.Between(i, last + 1), alarm: i + w.s.FeedMin, kind: k,
+			out = append(out, event{Span: signal.Between(i, last+1), alarm: i + w.s.FeedMin, kind: k,
 				subject: c.Tag, ratio: 100, share: 0.97, size: usual})
 		}
 		i = last
@@ -75,11 +76,11 @@ func (w *work) storms() []event {
 	}
 	// above the largest usual of the hours around: mornings come earlier and later
 	mid := robust.Median(v)
-	u := usualDay(v, w.hour, nil)
+	u := law.UsualDay(v, w.hour, nil)
 	y := make([]float64, len(v))
 	for i := range y {
 		h := w.hour[i]
-		y[i] = (v[i]-mid-math.Max(u.at(h), math.Max(u.at(math.Mod(h+22.5, 24)), u.at(math.Mod(h+1.5, 24)))))/mid + 1
+		y[i] = (v[i]-mid-math.Max(u.At(h), math.Max(u.At(math.Mod(h+22.5, 24)), u.At(math.Mod(h+1.5, 24)))))/mid + 1
 	}
 	y = robust.TrailingMedian(y, 9, 4)
 	enter := w.s.StormRatio
@@ -107,7 +108,7 @@ func (w *work) storms() []event {
 			}
 		}
 		if over*signal.BinMin >= w.s.StormMin {
-			out = append(out, event{Span: signal.Between(max(0, from-3) * signal.BinMin, (last + 1) * signal.BinMin), alarm: i * signal.BinMin, kind: storm,
+			out = append(out, event{Span: signal.Between(max(0, from-3)*signal.BinMin, (last+1)*signal.BinMin), alarm: i * signal.BinMin, kind: storm,
 				subject: c.Tag, ratio: 50, share: 0.95, size: top})
 		}
 		i = last
@@ -122,20 +123,20 @@ func (w *work) dechlorination() []event {
 		out = append(out, w.stopped(w.bisulfite, &w.in.Bisulfite, bisulfiteLost)...)
 		c := w.residual()
 		if signal.Enough(w.flow) && c != nil {
-			y := signal.Unknown(w.bins)
+			y := signal.Unknown(w.Bins)
 			floor := 0.5 * robust.Median(c)
 			for i := range y {
 				if m := w.flow[i] * math.Max(c[i], floor); m > 0 && w.bisulfite[i] > 0 {
 					y[i] = math.Log(w.bisulfite[i] / m)
 				}
 			}
-			z := signal.Unknown(w.bins)
+			z := signal.Unknown(w.Bins)
 			for i := range z {
 				if w.flow[i] > 0 && w.bisulfite[i] > 0 {
 					z[i] = math.Log(w.bisulfite[i] / w.flow[i])
 				}
 			}
-			out = append(out, w.surplus(lessUsual(y, w.hour, nil), lessUsual(z, w.hour, nil))...)
+			out = append(out, w.surplus(law.LessUsual(y, w.hour, nil), law.LessUsual(z, w.hour, nil))...)
 		}
 	}
 	if signal.Enough(w.last) {
@@ -166,7 +167,7 @@ func (w *work) surplus(y, z []float64) []event {
 			}
 		}
 		if (last+1-i)*signal.BinMin >= w.s.SurplusMin {
-			out = append(out, event{Span: signal.Between(i * signal.BinMin, (last + 1) * signal.BinMin), alarm: i*signal.BinMin + w.s.SurplusMin, kind: bisulfiteSurplus,
+			out = append(out, event{Span: signal.Between(i*signal.BinMin, (last+1)*signal.BinMin), alarm: i*signal.BinMin + w.s.SurplusMin, kind: bisulfiteSurplus,
 				subject: w.in.Bisulfite.Tag, ratio: 40, share: 0.9, size: math.Exp(robust.Median(y[i : last+1]))})
 		}
 		i = last
@@ -182,7 +183,7 @@ func (w *work) chlorineOut(have []event) []event {
 	var orp []float64
 	for p := range w.in.Probes {
 		if w.in.Probes[p].Place == Final && signal.Enough(w.probe[p]) {
-			orp = lessUsual(w.probe[p], w.hour, nil)
+			orp = law.LessUsual(w.probe[p], w.hour, nil)
 		}
 	}
 	scatter := robust.MAD(orp)
@@ -197,7 +198,7 @@ func (w *work) chlorineOut(have []event) []event {
 				last = j
 			}
 		}
-		e := event{Span: signal.Between(i * signal.BinMin, (last + 1) * signal.BinMin), alarm: (i + 2) * signal.BinMin, kind: outfallChlorine,
+		e := event{Span: signal.Between(i*signal.BinMin, (last+1)*signal.BinMin), alarm: (i + 2) * signal.BinMin, kind: outfallChlorine,
 			subject: w.in.Final.Tag, ratio: 30, share: 0.8, size: robust.Quantile(w.last[i:last+1], 0.9)}
 		i = last
 		if e.Len() < w.s.OutfallMin {
@@ -216,7 +217,7 @@ func (w *work) chlorineOut(have []event) []event {
 		served := false
 		for _, col := range []int{cFree, cTotal} {
 			for _, t := range w.trouble[col] {
-				if t.Kind == health.Service && t.Overlap(signal.Between(e.From - 15, e.To)) > 0 && e.Len() < 60 {
+				if t.Kind == health.Service && t.Overlap(signal.Between(e.From-15, e.To)) > 0 && e.Len() < 60 {
 					served = true
 				}
 			}
@@ -226,7 +227,7 @@ func (w *work) chlorineOut(have []event) []event {
 		}
 		dup := false
 		for _, h := range have {
-			if h.Overlap(signal.Between(e.From - 60, e.To + 60)) > 0 {
+			if h.Overlap(signal.Between(e.From-60, e.To+60)) > 0 {
 				dup = true
 			}
 		}

@@ -14,7 +14,7 @@ import (
 // its best size); negative when the form makes no sense.
 func (q *search) value(h *hypothesis, f form) float64 {
 	w := q.w
-	if f.t0 < 0 || f.t1 > w.bins || f.t1-f.t0 < 4 || f.rise < 1 {
+	if f.t0 < 0 || f.t1 > w.Bins || f.t1-f.t0 < 4 || f.rise < 1 {
 		return -1
 	}
 	num, den := 0.0, 0.0
@@ -61,7 +61,7 @@ func (q *search) edges(h *hypothesis, sign float64, from, to, n int) []int {
 	long := fastLengths[k]
 	from = max(0, from)
 	z := q.edge[:0]
-	for t := from; t < min(to, q.w.bins-long); t++ {
+	for t := from; t < min(to, q.w.Bins-long); t++ {
 		num, den := 0.0, 0.0
 		for s, u := range h.unit {
 			if u != 0 {
@@ -125,7 +125,7 @@ func (q *search) refine(h *hypothesis, f form, sign float64) (form, float64) {
 	}
 	// as a beginning
 	starts := append([]int{f.t0}, q.edges(h, sign, f.t0-30, f.t0+30, 2)...)
-	ends := append([]int{f.t1, q.w.bins}, q.edges(h, -sign, f.t0+6, f.t0+reach, 8)...)
+	ends := append([]int{f.t1, q.w.Bins}, q.edges(h, -sign, f.t0+6, f.t0+reach, 8)...)
 	for _, t0 := range starts {
 		for _, t1 := range ends {
 			rises(t0, t1)

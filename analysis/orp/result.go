@@ -19,8 +19,6 @@ type Model struct {
 	// prior held it.
 	Identified bool
 	Intercept  float64 // mV at 1 mg/L of effective chlorine, usual pH and temperature
-	PHSlope    float64 // mV per pH beyond what the HOCl fraction explains
-	TempSlope  float64 // mV per °C
 	Scale      float64 // mV, robust scatter of half-hour medians about the law
 	Effective  float64 // independent readings behind the fit
 	LagMin     float64 // probe's lag behind the residual, minutes

@@ -179,12 +179,12 @@ type part struct {
 func (q *search) lay() {
 	w := q.w
 	for i, n := range fastLengths {
-		q.cells = append(q.cells, kindCells{true, false, i, n, w.s.EnterFast, q.tf, make([]answer, w.bins)})
+		q.cells = append(q.cells, kindCells{true, false, i, n, w.s.EnterFast, q.tf, make([]answer, w.Bins)})
 	}
 	for i, n := range slowLengths {
-		q.cells = append(q.cells, kindCells{false, false, i, n, w.s.EnterSlow, q.ts, make([]answer, w.bins/signal.SlowBins)})
+		q.cells = append(q.cells, kindCells{false, false, i, n, w.s.EnterSlow, q.ts, make([]answer, w.Bins/signal.SlowBins)})
 		if n >= rampFrom {
-			q.cells = append(q.cells, kindCells{false, true, i, n, w.s.EnterSlow, q.tr, make([]answer, w.bins/signal.SlowBins)})
+			q.cells = append(q.cells, kindCells{false, true, i, n, w.s.EnterSlow, q.tr, make([]answer, w.Bins/signal.SlowBins)})
 		}
 	}
 	for _, h := range w.hyps {
@@ -198,9 +198,9 @@ func (q *search) lay() {
 	}
 	q.sums = q.sumGrabs()
 	q.watchGrabs()
-	q.ask(0, w.bins)
-	q.lamFast = make([]float64, w.bins)
-	q.lamSlow = make([]float64, w.bins/signal.SlowBins)
+	q.ask(0, w.Bins)
+	q.lamFast = make([]float64, w.Bins)
+	q.lamSlow = make([]float64, w.Bins/signal.SlowBins)
 	for k := range q.cells {
 		c := &q.cells[k]
 		for end, a := range c.best {

@@ -1,19 +1,17 @@
 package orp
 
-import "weirbook/analysis/orp/health"
+import (
+	"weirbook/analysis/orp/health"
+	"weirbook/analysis/orp/law"
+)
 
 // Settings holds every threshold. All are common practice or tuned on simulated
 // months, no published source, unless the comment names one.
 type Settings struct {
-	health.Settings // of a signal by itself
-
-	// Law
-	PriorSlope, PriorSlopeSD float64 // mV per decade of residual
-	FloorMgL                 float64 // residual below which ORP no longer follows it
-	AgeingPerDay, AgeingMax  float64 // mV: the slow level that counts as ordinary ageing
+	health.Settings              // of a signal by itself
+	Law             law.Settings // of what a probe should read
 
 	// Health of a signal
-	DitherShare      float64
 	ResponseLeastH   int     // hours: a shorter loss is passing
 	FinalStillMV     float64 // mV: less than this at the outfall probe says that no chlorine passed
 	ClockCorrelation float64 // least correlation of a feed with the reading that steers it
@@ -66,9 +64,8 @@ type Settings struct {
 // DefaultSettings are those the score in DEVELOPERS.md was reached with.
 func DefaultSettings() Settings {
 	return Settings{
-		Settings:   health.DefaultSettings(),
-		PriorSlope: 60, PriorSlopeSD: 25, FloorMgL: 0.03,
-		AgeingPerDay: 1, AgeingMax: 12,
+		Settings: health.DefaultSettings(),
+		Law:      law.DefaultSettings(),
 
 		ResponseLeastH: 6,
 		FinalStillMV:   30, ClockCorrelation: 0.25, ClockHours: 18,

@@ -14,14 +14,14 @@ func (e *episode) reportable(w *work) bool {
 	switch {
 	case e.h.cause == causeDemand || e.h.cause == causeFlow:
 		least = w.s.OverBalance
-	case w.turning:
+	case w.Turning:
 		least = w.overTurning(e)
 	}
 	share := w.s.ShareTurning
 	if least < w.s.OverTurning {
 		share = w.s.ProbeShare
 	}
-	if e.over < least || w.turning && e.share < share {
+	if e.over < least || w.Turning && e.share < share {
 		return false
 	}
 	if (e.t1-e.t0)*signal.BinMin < w.s.LeastMin {
@@ -101,7 +101,7 @@ func (w *work) demandTold(e *episode) bool {
 	if in := m.whole[e.t0:e.t1]; !(robust.Median(in) >= w.s.DemandStands*t) || robust.Quantile(in, 0.25) < 0.5*w.s.DemandStands*t {
 		return false
 	}
-	if w.turning {
+	if w.Turning {
 		least *= 1.5 // the breakpoint eats chlorine of its own
 	}
 	if m.jump(e.form) < 0.4*t {
@@ -124,7 +124,7 @@ func (w *work) fallen(f form) float64 {
 		return 0
 	}
 	col := &w.in.Total
-	if w.total == nil {
+	if w.Total == nil {
 		col = &w.in.Free
 	}
 	// the raw readings: a residual gone to nothing is still, and was left out
@@ -134,4 +134,18 @@ func (w *work) fallen(f form) float64 {
 		return 0
 	}
 	return 1 - in/before
+}
+
+// overTurning is what the evidence must come to where free chlorine comes and goes.
+// No law follows that well: it must be much, or two grabs must say the same, which
+// need no law.
+func (w *work) overTurning(e *episode) float64 {
+	if e.h.cause == causeAnalyser {
+		for k, g := range e.grabSizes {
+			if g.ok && g.n >= 2 && w.grabs[k].free == e.h.free && math.Abs(g.size-e.theta) < 0.5*math.Abs(e.theta) {
+				return w.s.OverWitnessed
+			}
+		}
+	}
+	return w.s.OverTurning
 }

@@ -132,7 +132,7 @@ func (q *search) judge(e *episode) {
 func (q *search) hunt() []episode {
 	var out []episode
 	w := q.w
-	for n := 0; n < maxEpisodes*max(1, w.bins/(31*288)); n++ {
+	for n := 0; n < maxEpisodes*max(1, w.Bins/(31*288)); n++ {
 		c := q.sweep()
 		if c.h == nil {
 			break
@@ -194,7 +194,7 @@ func sign(x float64) float64 {
 
 // blank takes fast bins [from, to) out of the streams that h spoils.
 func (q *search) blank(h *hypothesis, from, to int) {
-	from, to = max(0, from), min(to, q.w.bins)
+	from, to = max(0, from), min(to, q.w.Bins)
 	for s, st := range q.w.streams {
 		if !h.spoils[s] {
 			continue
@@ -216,9 +216,9 @@ func (q *search) blank(h *hypothesis, from, to int) {
 		st.fast.refilter(from, to)
 		st.slow.refilter(from/signal.SlowBins, to/signal.SlowBins+1)
 		// past the gap the filter takes a while to settle
-		q.refresh(s, from, min(q.w.bins, to+settleBins))
+		q.refresh(s, from, min(q.w.Bins, to+settleBins))
 	}
-	q.ask(from, min(q.w.bins, to+settleBins))
+	q.ask(from, min(q.w.Bins, to+settleBins))
 }
 
 // settleBins: half a day after a gap the filter's innovations are what they would
@@ -227,7 +227,7 @@ const settleBins = 144
 
 // alarmFor is the first bin at which what was known up to then was enough.
 func (q *search) alarmFor(f form) int {
-	for i := max(0, f.t0); i < min(f.t1+6, q.w.bins); i++ {
+	for i := max(0, f.t0); i < min(f.t1+6, q.w.Bins); i++ {
 		if q.lamFast[i] >= q.w.s.EnterFast {
 			return i
 		}

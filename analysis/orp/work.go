@@ -2,8 +2,10 @@ package orp
 
 import (
 	"math"
+	"time"
 
 	"weirbook/analysis/orp/health"
+	"weirbook/analysis/orp/law"
 	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 	"weirbook/analysis/speciation"
@@ -11,12 +13,11 @@ import (
 
 // work is one judgement in progress. Columns are five-minute bins.
 type work struct {
+	law.Water
 	in   *Input
 	s    *Settings
-	bins int
-	hour []float64
+	hour []float64 // of the day, by bin
 
-	free, total, ph, temp    []float64
 	flow, influent, feed     []float64
 	ammonia, bisulfite, last []float64 // last: residual after dechlorination
 	probe                    [][]float64
@@ -26,23 +27,15 @@ type work struct {
 	link    []health.Trouble   // all tags together
 	mask    [][]bool           // minutes of each column that are not sound
 
-	dose       []float64 // mg/L at the feed point
-	delay      []float64 // bins, of the water leaving
-	usualDelay float64   // bins
-	parcelDose []float64 // mg/L, of the water leaving
-	parcelN    []float64 // mg/L N before chlorine, of the water leaving
-	demand     []float64 // mg/L
-	known      []event   // feeds lost and storms: told by their own tags
-	starved    []bool    // bins without feed, and until the water is fresh again
-	hold       []bool    // bins left out of every usual
+	dose    []float64 // mg/L at the feed point
+	demand  []float64 // mg/L
+	known   []event   // feeds lost and storms: told by their own tags
+	starved []bool    // bins without feed, and until the water is fresh again
 
-	usualFree, usualTotal, usualDose, usualFlow float64
-	usualHOCl                                   float64 // share of free chlorine that is HOCl, 1 where pH is unknown
-	onFree                                      bool    // the law stands on free chlorine
-	turning                                     bool    // free chlorine comes and goes
-	regime                                      []byte  // by bin, where free chlorine comes and goes; nil: one law
+	usualDose, usualFlow float64
+	usualHOCl            float64 // share of free chlorine that is HOCl, 1 where pH is unknown
 
-	laws                 []law
+	laws                 []law.Law
 	streams              []*stream
 	grabs                []grabLine
 	hyps                 []*hypothesis
@@ -50,6 +43,20 @@ type work struct {
 	rAt                  []int     // stream index of each probe's residual, -1 without
 	phiAt, mAt, nAt, qAt int
 	notes                []string
+}
+
+// hourOfBin gives the local hour of the day of each five-minute bin, 0 … 24.
+func hourOfBin(in *Input, bins int) []float64 {
+	loc := in.Loc
+	if loc == nil {
+		loc = time.UTC
+	}
+	h := make([]float64, bins)
+	for b := range h {
+		t := in.Grid.Time(b * signal.BinMin).In(loc)
+		h[b] = float64(t.Hour()) + float64(t.Minute())/60
+	}
+	return h
 }
 
 // column numbers in Input.columns
@@ -70,7 +77,7 @@ const (
 func (w *work) bin() {
 	cs := w.in.columns()
 	get := func(i int) []float64 { return signal.Binned(cs[i], w.mask[i]) }
-	w.free, w.total, w.ph, w.temp = get(cFree), get(cTotal), get(cPH), get(cTemp)
+	w.Free, w.Total, w.PH, w.Temp = get(cFree), get(cTotal), get(cPH), get(cTemp)
 	w.flow, w.influent, w.feed = get(cFlow), get(cInfluent), get(cFeed)
 	w.ammonia, w.bisulfite, w.last = get(cAmmonia), get(cBisulfite), get(cFinal)
 	w.probe = nil
@@ -78,12 +85,12 @@ func (w *work) bin() {
 		w.probe = append(w.probe, get(cProbe+i))
 	}
 	w.usualHOCl = w.hocl()
-	w.usualFree, w.usualTotal, w.usualFlow = robust.Median(w.free), robust.Median(w.total), robust.Median(w.flow)
+	w.UsualFree, w.UsualTotal, w.usualFlow = robust.Median(w.Free), robust.Median(w.Total), robust.Median(w.flow)
 }
 
 // hocl gives the usual share of free chlorine that is hypochlorous acid.
 func (w *work) hocl() float64 {
-	ph, t := robust.Median(w.ph), robust.Median(w.temp)
+	ph, t := robust.Median(w.PH), robust.Median(w.Temp)
 	if math.IsNaN(t) {
 		t = 15
 	}
@@ -96,8 +103,8 @@ func (w *work) hocl() float64 {
 // residual is the column that stands for the chlorine at the outlet: total
 // where measured, for the mass balance; free otherwise.
 func (w *work) residual() []float64 {
-	if w.total != nil {
-		return w.total
+	if w.Total != nil {
+		return w.Total
 	}
-	return w.free
+	return w.Free
 }

@@ -153,6 +153,18 @@ func ShortestHalf(v []float64) (mid, width float64) {
 	return Median(w[best : best+h]), w[best+h-1] - w[best]
 }
 
+// Centre is where the readings mostly sit: the middle of the shortest half,
+// which a fault that fills less than half of the record cannot drag, or the
+// median where both agree within a fifth of the spread.
+func Centre(v []float64) float64 {
+	mid, width := ShortestHalf(v)
+	med := Median(v)
+	if math.Abs(mid-med) < 0.1*width {
+		return med
+	}
+	return mid
+}
+
 // MedianInPlace sorts a short scratch slice in place and gives its median.
 func MedianInPlace(w []float64) float64 {
 	n := len(w)

@@ -216,5 +216,5 @@ func (r *Report) services(cs []*signal.Column, roles []Role, s *Settings) {
 // serviceMask gives the minutes that a service dip takes out: a little before it, and
 // a tail in which the instrument settles.
 func serviceMask(t Trouble, s *Settings) signal.Span {
-	return signal.Between(t.From - 3, t.To + min(s.SettleMin, 10+2*t.Len()))
+	return signal.Between(t.From-3, t.To+min(s.SettleMin, 10+2*t.Len()))
 }

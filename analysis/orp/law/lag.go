@@ -1,4 +1,4 @@
-package orp
+package law
 
 import (
 	"math"
@@ -9,17 +9,16 @@ import (
 
 // inTime moves x to the probe's place: a probe inside the basin sees the water
 // that leaves later; an outlet probe sees it now.
-func (w *work) inTime(p int, x []float64, lag int) []float64 {
-	pr := &w.in.Probes[p]
-	med := w.usualDelay
+func (w *Water) inTime(p Probe, x []float64, lag int) []float64 {
+	med := w.UsualDelay
 	return signal.Shifted(x, func(i int) float64 {
 		d := float64(lag)
-		if pr.Place == MidBasin && signal.Known(med) {
-			f := pr.VolumeFraction
+		if p.MidBasin && signal.Known(med) {
+			f := p.VolumeFraction
 			if !(f > 0 && f < 1) {
 				f = 0.5
 			}
-			k := w.delay[i]
+			k := w.Delay[i]
 			if math.IsNaN(k) {
 				k = med
 			}
@@ -31,12 +30,12 @@ func (w *work) inTime(p int, x []float64, lag int) []float64 {
 
 // findLag finds by how many bins the probe follows the residual: the lag at
 // which the changes of both go together best, or none when they hardly do.
-func (w *work) findLag(p int, e, x []float64) int {
-	de := changes(e, w.hold, 3)
+func (w *Water) findLag(p Probe, e, x []float64) int {
+	de := changes(e, w.Hold, 3)
 	best, at := 0.0, 0
 	zero := 0.0
 	for lag := -3; lag <= 12; lag++ {
-		dx := changes(w.inTime(p, x, lag), w.hold, 3)
+		dx := changes(w.inTime(p, x, lag), w.Hold, 3)
 		c := sturdyCorrelation(de, dx)
 		if lag == 0 {
 			zero = c

@@ -1,42 +1,27 @@
-package orp
+package law
 
 import (
 	"math"
-	"time"
 
 	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
 )
 
-// hourOfBin gives the local hour of the day of each five-minute bin, 0 … 24.
-func hourOfBin(in *Input, bins int) []float64 {
-	loc := in.Loc
-	if loc == nil {
-		loc = time.UTC
-	}
-	h := make([]float64, bins)
-	for b := range h {
-		t := in.Grid.Time(b * signal.BinMin).In(loc)
-		h[b] = float64(t.Hour()) + float64(t.Minute())/60
-	}
-	return h
-}
-
-// daily is the part of a stream that comes back every day, by hour; between the
+// Daily is the part of a stream that comes back every day, by hour; between the
 // middles of hours it is read with straight lines, so that it has no steps.
-type daily [24]float64
+type Daily [24]float64
 
-func (d *daily) at(hour float64) float64 {
+func (d *Daily) At(hour float64) float64 {
 	x := hour - 0.5 + 24
 	i := int(x)
 	f := x - float64(i)
 	return d[i%24]*(1-f) + d[(i+1)%24]*f
 }
 
-// usualDay gives the median of y by hour of the local day, less the median of
+// UsualDay gives the median of y by hour of the local day, less the median of
 // all, smoothed over three hours. Bins of the mask are left out. With fewer than
 // four days an hour has no usual.
-func usualDay(y, hour []float64, mask []bool) daily {
+func UsualDay(y, hour []float64, mask []bool) Daily {
 	var by [24][]float64
 	for i, v := range y {
 		if signal.Known(v) && (mask == nil || !mask[i]) {
@@ -45,7 +30,7 @@ func usualDay(y, hour []float64, mask []bool) daily {
 		}
 	}
 	all := maskedMedian(y, mask)
-	var raw, out daily
+	var raw, out Daily
 	for h := range by {
 		if len(by[h]) >= 4*12 {
 			raw[h] = robust.Median(by[h]) - all
@@ -67,40 +52,28 @@ func maskedMedian(y []float64, mask []bool) float64 {
 	return robust.Median(w)
 }
 
-// lessUsual takes the daily pattern and the middle of y off.
-func lessUsual(y, hour []float64, mask []bool) []float64 {
-	u := usualDay(y, hour, mask)
+// LessUsual takes the daily pattern and the middle of y off.
+func LessUsual(y, hour []float64, mask []bool) []float64 {
+	u := UsualDay(y, hour, mask)
 	w := make([]float64, 0, len(y))
 	out := make([]float64, len(y))
 	for i, v := range y {
-		out[i] = v - u.at(hour[i])
+		out[i] = v - u.At(hour[i])
 		if signal.Known(out[i]) && (mask == nil || !mask[i]) {
 			w = append(w, out[i])
 		}
 	}
-	mid := centre(w)
+	mid := robust.Centre(w)
 	for i := range out {
 		out[i] -= mid
 	}
 	return out
 }
 
-// centre is where the readings mostly sit: the middle of the shortest half,
-// which a fault that fills less than half of the record cannot drag, or the
-// median where both agree within a fifth of the spread.
-func centre(v []float64) float64 {
-	mid, width := robust.ShortestHalf(v)
-	med := robust.Median(v)
-	if math.Abs(mid-med) < 0.1*width {
-		return med
-	}
-	return mid
-}
-
-// ageing gives the slow level of y that counts as ordinary ageing: a five-day
+// Ageing gives the slow level of y that counts as ordinary Ageing: a five-day
 // running median outside the mask, its pace and size limited so that it cannot
 // follow a fault, and half of it taken.
-func ageing(y []float64, mask []bool, s *Settings) []float64 {
+func Ageing(y []float64, mask []bool, s *Settings) []float64 {
 	const days = 5
 	perDay := 24 * 60 / signal.BinMin
 	v := make([]float64, len(y))

@@ -1,4 +1,4 @@
-package orp
+package law
 
 import (
 	"fmt"
@@ -6,7 +6,6 @@ import (
 
 	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
-	"weirbook/analysis/speciation"
 )
 
 // The law: what a probe reads for the chlorine beside it.
@@ -19,86 +18,52 @@ import (
 // Direction and rough size of b are physical (two electrons give 30 mV a decade
 // by Nernst, mixed potentials 40 to 120 in practice); the rest is learned.
 
-// law is a fitted probe.
-type law struct {
-	x      []float64 // log10 of effective chlorine, as the probe sees it in time
-	extra  [][]float64
-	coef   []float64
-	sd     []float64
-	xMid   float64
-	xLo    float64
-	xHi    float64
-	scale  float64
-	eff    float64
-	used   int
-	ok     bool
-	lag    int       // bins
-	k      float64   // weight of combined chlorine in the effective chlorine
-	sdMV   float64   // scatter of the five-minute residual, mV
-	doubt  []float64 // mV by bin: how far the law itself may be out
-	age    []float64 // mV by bin: ordinary ageing
-	below  *law      // the law while all chlorine is combined; nil without such times
-	regime []byte
-}
-
-// effective gives log10 of the effective chlorine at the outlet for a weight k of
-// combined chlorine.
-func (w *work) effective(k float64) []float64 {
-	out := signal.Unknown(w.bins)
-	ph, temp := robust.Median(w.ph), robust.Median(w.temp)
-	if math.IsNaN(temp) {
-		temp = 15
-	}
-	for i := range out {
-		f := 1.0
-		if w.onFree && signal.Known(ph) {
-			p, t := ph, temp
-			if signal.Known(w.ph[i]) {
-				p = w.ph[i]
-			}
-			if w.temp != nil && signal.Known(w.temp[i]) {
-				t = w.temp[i]
-			}
-			if h := speciation.HOClFraction(p, t); signal.Known(h) {
-				f = h
-			}
-		}
-		c := math.NaN()
-		if w.onFree {
-			c = w.free[i] * f
-			if k > 0 && w.total != nil && signal.Known(w.total[i]) {
-				c += k * math.Max(0, w.total[i]-w.free[i])
-			}
-		} else if w.total != nil {
-			c = w.total[i]
-		} else if w.free != nil {
-			c = w.free[i]
-		}
-		out[i] = math.Log10(math.Max(c, 0) + w.s.FloorMgL*f)
-	}
-	return out
+// Law is the fitted law of one probe. Columns are by five-minute bin.
+type Law struct {
+	OK        bool      // there was enough to fit
+	X         []float64 // log10 of effective chlorine, as the probe sees it in time
+	XMid      float64   // usual of X in the fit, about which it is written
+	XLo, XHi  float64   // range of X in the fit
+	Coef, SD  []float64 // level, slope a decade, then the other regressors; standard errors
+	Scale     float64   // mV, robust scatter about the Law
+	Effective float64   // independent readings behind the fit
+	Used      int       // half hours in the fit
+	Lag       int       // bins by which the probe follows the residual
+	K         float64   // weight of combined chlorine in the effective chlorine
+	ScatterMV float64   // mV, scatter of the five-minute residual
+	Doubt     []float64 // mV: how far the law itself may be out
+	Age       []float64 // mV: ordinary ageing
+	extra     [][]float64
+	below     *Law // the law while all chlorine is combined; nil without such times
+	regime    []byte
 }
 
 // Regimes of a plant whose free chlorine comes and goes.
 const (
-	regimeFree     = 'f'
+	RegimeFree     = 'f'
 	regimeCombined = 'c'
 	regimeBetween  = '-' // an hour about a change, and what lies between: no law holds
 )
 
-// fitProbe learns the law of probe p.
+// Fit learns the law of probe p.
 //
 // Where free chlorine comes and goes, the free law holds while there is some; while
 // there is none the probe has a law of its own on total chlorine (below).
-func (w *work) fitProbe(p int) law {
-	e := w.probe[p]
-	if w.regime != nil {
-		free := make([]float64, w.bins)
-		bound := make([]float64, w.bins)
+func (w *Water) Fit(p Probe) Law {
+	l := w.fit(p)
+	l.regime = w.Regime
+	return l
+}
+
+func (w *Water) fit(p Probe) Law {
+	e := p.MV
+	if w.Regime != nil {
+		free := make([]float64, w.Bins)
+		bound := make([]float64, w.Bins)
 		for i := range e {
 			free[i], bound[i] = math.NaN(), math.NaN()
-			switch w.regime[i] {
-			case regimeFree:
+			switch w.Regime[i] {
+			case RegimeFree:
 				free[i] = e[i]
 			case regimeCombined:
 				bound[i] = e[i]
@@ -106,11 +71,11 @@ func (w *work) fitProbe(p int) law {
 		}
 		l := w.fitBest(p, free)
 		onTotal := *w
-		onTotal.onFree = false
+		onTotal.OnFree = false
 		b := onTotal.fitWith(p, bound, onTotal.effective(0), 0)
-		if b.ok && l.ok {
+		if b.OK && l.OK {
 			l.below = &b
-		} else if b.ok {
+		} else if b.OK {
 			l = b
 		}
 		return l
@@ -118,42 +83,42 @@ func (w *work) fitProbe(p int) law {
 	return w.fitBest(p, e)
 }
 
-func (w *work) fitBest(p int, e []float64) law {
-	var best law
+func (w *Water) fitBest(p Probe, e []float64) Law {
+	var best Law
 	ks := []float64{0}
-	if w.onFree && signal.Enough(w.total) {
+	if w.OnFree && signal.Enough(w.Total) {
 		ks = []float64{0, 0.003, 0.01, 0.03, 0.1}
 	}
 	lag := w.findLag(p, e, w.effective(0))
 	for _, k := range ks {
 		l := w.fitWith(p, e, w.effective(k), lag)
-		l.k = k
-		if l.ok && (!best.ok || l.scale < 0.97*best.scale) {
+		l.K = k
+		if l.OK && (!best.OK || l.Scale < 0.97*best.Scale) {
 			best = l
 		}
 	}
 	return best
 }
 
-func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
-	l := law{lag: lag}
-	l.x = w.inTime(p, x0, lag)
-	keep := make([]bool, w.bins)
+func (w *Water) fitWith(p Probe, e, x0 []float64, lag int) Law {
+	l := Law{Lag: lag}
+	l.X = w.inTime(p, x0, lag)
+	keep := make([]bool, w.Bins)
 	for i := range keep {
-		keep[i] = signal.Known(e[i]) && signal.Known(l.x[i]) && !w.hold[i]
+		keep[i] = signal.Known(e[i]) && signal.Known(l.X[i]) && !w.Hold[i]
 	}
 	var xs []float64
 	for i, k := range keep {
 		if k {
-			xs = append(xs, l.x[i])
+			xs = append(xs, l.X[i])
 		}
 	}
 	if len(xs) < 12*24 {
 		return l
 	}
-	l.xMid = robust.Median(xs)
-	l.xLo, l.xHi = robust.Quantile(xs, 0.02), robust.Quantile(xs, 0.98)
-	l.xLo, l.xHi = math.Min(l.xLo, l.xMid-0.1), math.Max(l.xHi, l.xMid+0.1)
+	l.XMid = robust.Median(xs)
+	l.XLo, l.XHi = robust.Quantile(xs, 0.02), robust.Quantile(xs, 0.98)
+	l.XLo, l.XHi = math.Min(l.XLo, l.XMid-0.1), math.Max(l.XHi, l.XMid+0.1)
 	// The regressors besides x. A column that is absent is not in the law.
 	type reg struct {
 		v         []float64
@@ -161,11 +126,11 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 	}
 	var regs []reg
 	add := func(v []float64, scale, prior, sd float64) {
-		if v == nil || signal.CountKnown(v) < w.bins/4 {
+		if v == nil || signal.CountKnown(v) < w.Bins/4 {
 			return
 		}
 		m := robust.Median(v)
-		u := make([]float64, w.bins)
+		u := make([]float64, w.Bins)
 		for i := range u {
 			if signal.Known(v[i]) {
 				u[i] = (v[i] - m) * scale
@@ -173,17 +138,17 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 		}
 		regs = append(regs, reg{u, prior, sd})
 	}
-	sq := make([]float64, w.bins)
+	sq := make([]float64, w.Bins)
 	for i := range sq {
-		d := signal.Clamp(l.x[i], l.xLo-0.5, l.xHi+0.5) - l.xMid
+		d := signal.Clamp(l.X[i], l.XLo-0.5, l.XHi+0.5) - l.XMid
 		sq[i] = d * d
 	}
 	phPrior := -10.0
-	if !w.onFree {
+	if !w.OnFree {
 		phPrior = -25 // the HOCl fraction is not in x then
 	}
-	add(w.ph, 1, phPrior, 20)
-	add(w.temp, 1, 0, 1)
+	add(w.PH, 1, phPrior, 20)
+	add(w.Temp, 1, 0, 1)
 	if g := w.bound(); g != nil {
 		add(g, 1, -150, 100)
 	}
@@ -192,7 +157,7 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 	// Quasi-differences of half-hour medians: slow drifts, faults among them,
 	// hardly show in them, steps show once.
 	y30, _ := signal.Thin(signal.Masked(e, keep), nil)
-	x30, _ := signal.Thin(signal.Masked(l.x, keep), nil)
+	x30, _ := signal.Thin(signal.Masked(l.X, keep), nil)
 	var r30 [][]float64
 	for _, r := range regs {
 		v, _ := signal.Thin(signal.Masked(r.v, keep), nil)
@@ -205,7 +170,7 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 		if !signal.Known(y30[i]) || !signal.Known(y30[i-1]) {
 			continue
 		}
-		row := []float64{1, x30[i] - l.xMid - rho*(x30[i-1]-l.xMid)}
+		row := []float64{1, x30[i] - l.XMid - rho*(x30[i-1]-l.XMid)}
 		for _, v := range r30 {
 			row = append(row, v[i]-rho*v[i-1])
 		}
@@ -215,8 +180,8 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 	if len(yy) < 48 {
 		return l
 	}
-	prior := []float64{0, w.s.PriorSlope}
-	sd := []float64{math.Inf(1), w.s.PriorSlopeSD}
+	prior := []float64{0, w.Law.PriorSlope}
+	sd := []float64{math.Inf(1), w.Law.PriorSlopeSD}
 	for _, r := range regs {
 		prior = append(prior, r.prior)
 		sd = append(sd, r.sd)
@@ -226,43 +191,43 @@ func (w *work) fitWith(p int, e, x0 []float64, lag int) law {
 	if err != nil {
 		return l
 	}
-	l.coef, l.sd = f.Coef, f.SD
+	l.Coef, l.SD = f.Coef, f.SD
 	l.extra = nil
 	for _, r := range regs {
 		l.extra = append(l.extra, r.v)
 	}
-	l.used = len(yy)
-	l.eff = float64(len(yy)) * 0.3
+	l.Used = len(yy)
+	l.Effective = float64(len(yy)) * 0.3
 	// level: where most of the readings sit
-	raw := l.rawExpected()
+	raw := l.Relative()
 	var res []float64
 	for i := range raw {
 		if keep[i] && !math.IsNaN(raw[i]) {
 			res = append(res, e[i]-raw[i])
 		}
 	}
-	l.coef[0] = centre(res)
-	l.scale = robust.MAD(res)
-	l.ok = signal.Known(l.coef[0])
+	l.Coef[0] = robust.Centre(res)
+	l.Scale = robust.MAD(res)
+	l.OK = signal.Known(l.Coef[0])
 	return l
 }
 
-// rawExpected is the law without its level.
+// Relative is the law without its level.
 //
 // A law with another below it gives each where it holds; the other's level is told
 // from this one's.
-func (l *law) rawExpected() []float64 {
-	out := make([]float64, len(l.x))
+func (l *Law) Relative() []float64 {
+	out := make([]float64, len(l.X))
 	var low []float64
 	if l.below != nil {
-		low = l.below.rawExpected()
+		low = l.below.Relative()
 	}
 	for i := range out {
 		if l.regime != nil {
 			switch l.regime[i] {
 			case regimeCombined:
 				if low != nil {
-					out[i] = low[i] + l.below.coef[0] - l.coef[0]
+					out[i] = low[i] + l.below.Coef[0] - l.Coef[0]
 					continue
 				}
 				out[i] = math.NaN()
@@ -272,21 +237,21 @@ func (l *law) rawExpected() []float64 {
 				continue
 			}
 		}
-		out[i] = l.coef[1] * (l.x[i] - l.xMid)
+		out[i] = l.Coef[1] * (l.X[i] - l.XMid)
 		for j, v := range l.extra {
-			out[i] += l.coef[2+j] * v[i]
+			out[i] += l.Coef[2+j] * v[i]
 		}
 	}
 	return out
 }
 
-// describe writes the law in words and numbers.
-func (l *law) describe(w *work, onFree bool, ident bool) string {
+// Describe writes the law in words and numbers.
+func (l *Law) Describe(onFree, ident bool) string {
 	what := "total residual"
 	if onFree {
 		what = "HOCl (free residual, pH, temperature)"
 	}
-	s := fmt.Sprintf("%.0f mV a decade of %s", l.coef[1], what)
+	s := fmt.Sprintf("%.0f mV a decade of %s", l.Coef[1], what)
 	if !ident {
 		s += ", held by the prior: the residual moves too little to tell the slope"
 	}

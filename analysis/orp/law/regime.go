@@ -1,4 +1,4 @@
-package orp
+package law
 
 import (
 	"math"
@@ -7,25 +7,25 @@ import (
 	"weirbook/analysis/robust"
 )
 
-// findRegimes tells them apart where free and total are both measured and free
+// FindRegimes tells them apart where free and total are both measured and free
 // chlorine is absent for a twentieth of the time or more. nil: one law will do.
-func (w *work) findRegimes() []byte {
-	if !w.onFree || !signal.Enough(w.total) {
+func (w *Water) FindRegimes() []byte {
+	if !w.OnFree || !signal.Enough(w.Total) {
 		return nil
 	}
-	raw := make([]byte, w.bins)
+	raw := make([]byte, w.Bins)
 	n, bound := 0, 0
 	last := byte(regimeBetween)
 	for i := range raw {
 		raw[i] = last
-		f, t := w.free[i], w.total[i]
+		f, t := w.Free[i], w.Total[i]
 		if math.IsNaN(f) || math.IsNaN(t) {
 			continue
 		}
 		n++
 		switch {
 		case f > 0.25 && f > 0.2*t:
-			raw[i] = regimeFree
+			raw[i] = RegimeFree
 		case f < 0.12 || f < 0.08*t:
 			raw[i] = regimeCombined
 			bound++
@@ -37,7 +37,7 @@ func (w *work) findRegimes() []byte {
 	if bound*20 < n {
 		return nil
 	}
-	out := make([]byte, w.bins)
+	out := make([]byte, w.Bins)
 	const about = 60 / signal.BinMin
 	same := 0
 	for i := range raw {
@@ -65,20 +65,20 @@ func (w *work) findRegimes() []byte {
 // bound gives how far ammonia binds the chlorine, 0 (free) to 1 (combined),
 // from the chlorine that was fed for each part of ammonia nitrogen: 5:1 by weight
 // is the crest of the breakpoint curve, about 7.6:1 its trough.
-func (w *work) bound() []float64 {
-	if w.parcelN == nil || w.onFree {
+func (w *Water) bound() []float64 {
+	if w.ParcelN == nil || w.OnFree {
 		return nil
 	}
-	dose := w.parcelDose
-	out := signal.Unknown(w.bins)
+	dose := w.ParcelDose
+	out := signal.Unknown(w.Bins)
 	for i := range out {
 		d := math.NaN()
 		if dose != nil {
 			d = 0.75 * dose[i]
-		} else if w.total != nil {
-			d = 1.3 * w.total[i]
+		} else if w.Total != nil {
+			d = 1.3 * w.Total[i]
 		}
-		n := math.Max(w.parcelN[i], 0.01)
+		n := math.Max(w.ParcelN[i], 0.01)
 		if d > 0 {
 			out[i] = 1 / (1 + math.Exp((math.Log10(d/n)-math.Log10(7))/0.07))
 		}
@@ -89,16 +89,16 @@ func (w *work) bound() []float64 {
 	return out
 }
 
-// turns says whether free chlorine comes and goes in a plant whose law stands on total
+// Turns says whether free chlorine comes and goes in a plant whose law stands on total
 // chlorine: by the free analyser, or by the chlorine fed for each part of ammonia.
-func (w *work) turns() bool {
-	if w.onFree {
+func (w *Water) Turns() bool {
+	if w.OnFree {
 		return false
 	}
-	if signal.Enough(w.free) && signal.Enough(w.total) {
+	if signal.Enough(w.Free) && signal.Enough(w.Total) {
 		n, free := 0, 0
-		for i, f := range w.free {
-			if t := w.total[i]; signal.Known(f) && signal.Known(t) {
+		for i, f := range w.Free {
+			if t := w.Total[i]; signal.Known(f) && signal.Known(t) {
 				n++
 				if f > 0.25 && f > 0.2*t {
 					free++
@@ -109,18 +109,4 @@ func (w *work) turns() bool {
 	}
 	g := w.bound()
 	return g != nil && robust.Quantile(g, 0.95)-robust.Quantile(g, 0.05) > 0.4
-}
-
-// overTurning is what the evidence must come to where free chlorine comes and goes.
-// No law follows that well: it must be much, or two grabs must say the same, which
-// need no law.
-func (w *work) overTurning(e *episode) float64 {
-	if e.h.cause == causeAnalyser {
-		for k, g := range e.grabSizes {
-			if g.ok && g.n >= 2 && w.grabs[k].free == e.h.free && math.Abs(g.size-e.theta) < 0.5*math.Abs(e.theta) {
-				return w.s.OverWitnessed
-			}
-		}
-	}
-	return w.s.OverTurning
 }
