@@ -38,7 +38,7 @@ func Month(ctx context.Context, in Input, year int, month time.Month) (*MonthRes
 			s = &series.Series{Tag: t.Name}
 		}
 		f.Series[t.Name] = s
-		d.Tags = append(d.Tags, discharge.TagData{Tag: t, Series: s, Rule: f.Rule(t)})
+		d.Tags = append(d.Tags, discharge.TagData{Tag: t, Series: s, Rule: f.Rule(t), Lab: c.Read.Lab[t.Name]})
 	}
 	m, err := discharge.Summarise(d)
 	if err != nil {

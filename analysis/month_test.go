@@ -47,7 +47,11 @@ func TestDemoMonthAgainstTruth(t *testing.T) {
 	// The laboratory's results of March, straight from the generator.
 	lab := map[string][]float64{}
 	for _, l := range truth.Lab {
-		if at := l.Time.In(truth.Loc); at.Month() == time.March {
+		at := l.Time.In(truth.Loc)
+		if l.Tag != simulate.LabEColi {
+			at = at.Add(-12 * time.Hour) // a composite counts for the day of the middle of its 24 hours
+		}
+		if at.Month() == time.March {
 			lab[l.Tag] = append(lab[l.Tag], l.Value)
 		}
 	}
@@ -58,7 +62,7 @@ func TestDemoMonthAgainstTruth(t *testing.T) {
 		}
 		return sum / float64(len(vs))
 	}
-	require.Len(t, lab[simulate.LabTSSEffluent], 13)
+	require.Len(t, lab[simulate.LabTSSEffluent], 14, "13 stamped in March, and that of 1 April, most of which is water of 31 March")
 	require.InDelta(t, mean(lab[simulate.LabTSSEffluent]), line("tss", "average monthly").Value, 1e-9)
 	require.InDelta(t, mean(lab[simulate.LabBODEffluent]), line("bod5", "average monthly").Value, 1e-9)
 	require.InDelta(t, 100*(1-mean(lab[simulate.LabTSSEffluent])/mean(lab[simulate.LabTSSInfluent])), line("tss", "removal monthly minimum").Value, 1e-9)

@@ -181,6 +181,8 @@ func monthDays(r *analysis.MonthResult) (page.Section, error) {
 					v = table.Str("no discharge")
 				case !math.IsNaN(d.Value.V):
 					v = resultCell(d.Value, min(c.Decimals, 3))
+				case d.Text != "":
+					v = table.Str(d.Text)
 				case c.Sample == "continuous":
 					v = table.NA("n.d.")
 				}

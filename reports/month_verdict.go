@@ -16,6 +16,7 @@ import (
 type monthCounts struct {
 	held, within, outside, unsure, near int // lines held against a limit
 	missing, excursions                 int
+	missingSaid                         int  // missing ones with a reason in the laboratory's sheet
 	onLine                              bool // an instrument on line was beyond a limit held against samples
 	asked                               bool // some line states how often to sample
 }
@@ -31,6 +32,7 @@ func countMonth(m *discharge.Month) monthCounts {
 			if !counted[key] {
 				counted[key] = true
 				c.missing += l.Missing
+				c.missingSaid += l.MissingSaid
 			}
 		}
 		if math.IsNaN(l.LimitValue) || l.State == discharge.NotInSeason {
@@ -97,9 +99,15 @@ func MonthVerdict(m *discharge.Month) []string {
 		second = ""
 	} else {
 		second = "No single value lies beyond a limit held against it."
+		if c.unsure > 0 {
+			second = "No value that can be told lies beyond a limit."
+		}
 		if c.excursions > 0 {
 			second = fmt.Sprintf("%d single values lie beyond what their line allows; see the table.", c.excursions)
 		}
+	}
+	if w := wordsMet(m); w != "" {
+		second = strings.TrimSpace(second + " " + w)
 	}
 	for _, l := range m.Lines {
 		if l.OnLineBeyond > 0 {
@@ -112,12 +120,58 @@ func MonthVerdict(m *discharge.Month) []string {
 		third = "The plant description does not say how often samples are asked for."
 	} else if c.missing > 0 {
 		third = fmt.Sprintf("%d sample%s asked for %s not in the exports.", c.missing, map[bool]string{true: "s"}[c.missing > 1], map[bool]string{true: "are", false: "is"}[c.missing > 1])
+		switch {
+		case c.missingSaid == c.missing:
+			third = fmt.Sprintf("%d sample%s asked for %s no result; the laboratory's sheet says why.", c.missing, map[bool]string{true: "s"}[c.missing > 1], map[bool]string{true: "have", false: "has"}[c.missing > 1])
+		case c.missingSaid > 0:
+			third = fmt.Sprintf("%d samples asked for have no result; for %d of them the laboratory's sheet says why, the others are not in the exports.", c.missing, c.missingSaid)
+		}
 	}
 	third += " The permit, the laboratory and the responsible licensed operator decide."
 	if second == "" {
 		return []string{first, third}
 	}
 	return []string{first, second, third}
+}
+
+// wordsMet counts the month's results that are words without a number, those that
+// a limit stated nowhere keeps open first: no figure may seem whole without them.
+func wordsMet(m *discharge.Month) string {
+	var open, many, unread int
+	seen := map[string]bool{}
+	for _, c := range m.Columns {
+		for _, r := range c.Results {
+			key := fmt.Sprint(r.Tag, r.T, r.Written)
+			if seen[key] || r.Date.Month() != m.Month || r.Date.Year() != m.Year {
+				continue
+			}
+			seen[key] = true
+			switch {
+			case r.Note == discharge.NotUnderstood:
+				unread++
+			case r.Note != "" || !math.IsNaN(r.Value.V):
+			case r.Value.Sign == discharge.Less:
+				open++
+			case r.Value.Sign == discharge.Greater:
+				many++
+			}
+		}
+	}
+	var parts []string
+	add := func(n int, one, more string) {
+		if n == 1 {
+			parts = append(parts, "1 result "+one)
+		} else if n > 1 {
+			parts = append(parts, fmt.Sprintf("%d results %s", n, more))
+		}
+	}
+	add(open, "is below a limit that is stated nowhere (see [[lab]] in plant.toml)", "are below a limit that is stated nowhere (see [[lab]] in plant.toml)")
+	add(many, "is too many to count", "are too many to count")
+	add(unread, "is not understood", "are not understood")
+	if len(parts) == 0 {
+		return ""
+	}
+	return strings.Join(parts, ", ") + "."
 }
 
 func monthLineName(l discharge.Line) string {

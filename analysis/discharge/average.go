@@ -62,14 +62,11 @@ func (j *job) weekly(values func(Week) []Value, of func(Choice, Week) Figure) {
 	}
 	best := func(c Choice) (Figure, int) {
 		c = c.forParts(all)
-		top, k := Figure{Value: Value{V: math.NaN()}, Rule: c.Rule}, -1
-		for i, w := range weeks {
-			f := of(c, w)
-			if k < 0 || f.V > top.V || f.V == top.V && rank(f.Sign) > rank(top.Sign) {
-				top, k = f, i
-			}
+		var parts []Figure
+		for _, w := range weeks {
+			parts = append(parts, of(c, w))
 		}
-		return top, k
+		return c.highestPart(parts)
 	}
 	f, k := best(j.ch)
 	j.put(f, all, func(c Choice) Figure { g, _ := best(c); return g })
@@ -111,7 +108,7 @@ func (j *job) removal() {
 			// Sampled as the effluent is, else in whatever way there is.
 			for _, sample := range []string{j.l.Limit.Sample, ""} {
 				if j.b.measures(j.col.kind, q.Name, sample) && in == nil {
-					in = j.b.find(j.col.kind, q.Name, sample)
+					in = j.b.find(j.col.kind, q.Name, sample, j.l.Limit)
 				}
 			}
 		}
@@ -172,7 +169,7 @@ func (j *job) loads(c Choice, lo, hi int) (vs []Value, at []int) {
 	below := true
 	for _, i := range j.days(lo, hi) {
 		d := j.col.days[i]
-		if !finite(d.Carried) || !finite(d.FlowMGD) {
+		if !finite(d.Carried) && !d.Value.there() || !finite(d.FlowMGD) {
 			continue
 		}
 		below = below && d.Value.Sign == Less
@@ -217,7 +214,7 @@ func (j *job) massChoice() Choice {
 func (j *job) flowless(lo, hi int) {
 	var ds []time.Time
 	for _, i := range j.days(lo, hi) {
-		if d := j.col.days[i]; finite(d.Value.V) && !finite(d.FlowMGD) {
+		if d := j.col.days[i]; d.Value.there() && !finite(d.FlowMGD) {
 			ds = append(ds, d.Date)
 		}
 	}

@@ -137,3 +137,23 @@ func span(a, b time.Time) string {
 	}
 	return fmt.Sprintf("%d to %s", a.Day(), b.Format("2 January 2006"))
 }
+
+// holiday says that the plant file lists a day as one on which no sample is due.
+func (b *bench) holiday(i int) bool {
+	for _, h := range b.in.Plant.Reporting.Holidays {
+		if h.Equal(b.cal.dates[i]) {
+			return true
+		}
+	}
+	return false
+}
+
+// holidays counts those of a week that fall on Monday to Friday.
+func (b *bench) holidays(w Week) (n int) {
+	for i := w.lo; i < w.hi; i++ {
+		if d := b.cal.dates[i].Weekday(); b.holiday(i) && d != time.Saturday && d != time.Sunday {
+			n++
+		}
+	}
+	return n
+}

@@ -62,7 +62,8 @@ func TestMassByEachDaysFlow(t *testing.T) {
 	require.Contains(t, m.Lines[1].How, "exact")
 }
 
-// No flow on a day: its result has no mass, and the day is named.
+// No flow on a day: its result has no mass, and the day is named: the 19th, in
+// which 17 hours of the composite stamped at 07:00 lie.
 func TestNoFlowNoMass(t *testing.T) {
 	l := newLab(t, limit("tss", "mass maximum daily", "value = 900"))
 	l.signal("Q", "2026-03-01 00:00", "2026-03-10 00:00", time.Hour/2, constant(1))
@@ -70,7 +71,7 @@ func TestNoFlowNoMass(t *testing.T) {
 	l.add("L-TSS", "2026-03-20 07:00", "30")
 	e := l.month(2026, time.March).Lines[0]
 	require.InDelta(t, 83.4, e.Value, 1e-9)
-	require.Contains(t, strings.Join(e.Remarks, " "), "No mass for 20 March 2026: the day's flow is not determined.")
+	require.Contains(t, strings.Join(e.Remarks, " "), "No mass for 19 March 2026: the day's flow is not determined.")
 }
 
 func TestRangeOfGrabs(t *testing.T) {
@@ -128,7 +129,7 @@ func TestMetricPlant(t *testing.T) {
 		limit("tss", "mass average monthly", "value = 900")+limit("flow", "average monthly", "report_only = true")), "tags.csv", strings.NewReader(testTags))
 	require.NoError(t, err)
 	require.Equal(t, []string{"kg/d", "m³/d"}, []string{p.Limits[0].Unit, p.Limits[1].Unit})
-	l := &lab{t: t, loc: p.Zone, p: p, data: map[string]*series.Series{}}
+	l := &bottles{t: t, loc: p.Zone, p: p, data: map[string]*series.Series{}}
 	l.signal("Q", "2026-03-01 00:00", "2026-04-01 00:00", time.Hour/2, constant(1))
 	require.InDelta(t, 3785.411784, l.month(2026, time.March).Lines[1].Value, 1e-6)
 }
@@ -164,7 +165,7 @@ func FuzzMonth(f *testing.F) {
 		if err != nil {
 			t.Skip() // a mass of pH and the like
 		}
-		l := &lab{t: t, loc: p.Zone, p: p, data: map[string]*series.Series{}}
+		l := &bottles{t: t, loc: p.Zone, p: p, data: map[string]*series.Series{}}
 		start := time.Date(2026, time.Month(month), 1, 0, 0, 0, 0, p.Zone)
 		for _, tg := range p.Tags {
 			at := start.Add(-time.Duration(r.IntN(200)) * time.Hour)
@@ -211,7 +212,7 @@ func BenchmarkYear(b *testing.B) {
 		limit("chlorine_total", "four day average", "value = 11\nunit = \"µg/L\"\nsample = \"continuous\"")+limit("ph", "range continuous", "low = 6.0\nhigh = 9.0")+
 		limit("chlorine_total", "mass average monthly", "value = 100\nsample = \"continuous\"")), "tags.csv", strings.NewReader(testTags))
 	require.NoError(b, err)
-	l := &lab{p: p, loc: p.Zone, data: map[string]*series.Series{}}
+	l := &bottles{p: p, loc: p.Zone, data: map[string]*series.Series{}}
 	for _, tag := range []string{"Q", "TRC", "PH"} {
 		s := l.series(tag)
 		for t := time.Date(2026, 1, 1, 0, 0, 0, 0, p.Zone).UnixMilli(); len(s.T) < 525600; t += 60_000 {

@@ -59,7 +59,7 @@ func (b *bench) line(l plant.Limit, st plant.Statistic, part int, year int, mo t
 	if st.OnSignal {
 		sample = "continuous"
 	}
-	col := b.find(l.Parameter, l.At, sample)
+	col := b.find(l.Parameter, l.At, sample, l)
 	j := &job{b: b, l: &line, col: col, stat: st, year: year, month: mo, half: HalfRule(b.in.Plant.Reporting.Rounding), all: l.Season == ""}
 	for i, c := range b.columns {
 		if c == col {
@@ -83,6 +83,9 @@ func (b *bench) line(l plant.Limit, st plant.Statistic, part int, year int, mo t
 	}
 	j.run1(part, true)
 	j.finish()
+	if !col.signal() {
+		j.wordsOfResults()
+	}
 	return line
 }
 

@@ -1,8 +1,9 @@
 package discharge
 
 import (
-	"math"
 	"time"
+
+	"weirbook/analysis/lab"
 )
 
 // Result is one laboratory or field result.
@@ -13,7 +14,20 @@ type Result struct {
 	Value Value // working unit
 	Grab  bool
 	Note  string // why it was left out; empty: used
-	day   int
+	// Written is what stands in the sheet, where that is more than a number; Remark
+	// says how it was taken, Letter is the regulator's for it (plant.toml, [[code]]).
+	Written, Remark, Letter string
+	Means                   lab.Meaning
+	day                     int
+}
+
+// signed writes a result as the laboratory did: its own words where it wrote more
+// than a number.
+func (r Result) signed() string {
+	if r.Written != "" {
+		return r.Written
+	}
+	return string(r.Value.Sign) + shortest(r.Value.V)
 }
 
 // Day is one calendar day of one parameter.
@@ -32,6 +46,8 @@ type Day struct {
 	Carried     float64
 	Load        float64 // lb/d of Carried under the permit's rule; NaN
 	NoDischarge bool
+	Text        string // what the sheets hold of a day without a number: TNTC, NS
+	Excused     string // why no sample was due, as the laboratory's sheet says
 	flowCover   float64
 }
 
@@ -49,8 +65,11 @@ func (d *Day) fill(vs []Value, ch Choice) {
 			c.Rule = Limit
 		}
 		f := c.Mean(vs)
+		if c.Counts { // of organisms the geometric mean stands for the day
+			f = c.GeometricMean(vs)
+		}
 		d.Value = f.Value
-		if d.Value.Sign == Less && ofSign(vs, Less) < len(vs) {
+		if d.Value.Sign == Less && finite(d.Value.V) && ofSign(vs, Less) < len(vs) {
 			d.Value.Sign = Exact
 			if ofSign(vs, Greater) > 0 {
 				d.Value.Sign = Greater
@@ -58,10 +77,12 @@ func (d *Day) fill(vs []Value, ch Choice) {
 		}
 	}
 	d.Carried = d.Value.V
-	for i, v := range vs {
-		if i == 0 {
-			d.Min, d.Max = v.V, v.V
+	for _, v := range vs {
+		if finite(v.V) && !(d.Min <= v.V) {
+			d.Min = v.V
 		}
-		d.Min, d.Max = math.Min(d.Min, v.V), math.Max(d.Max, v.V)
+		if finite(v.V) && !(d.Max >= v.V) {
+			d.Max = v.V
+		}
 	}
 }

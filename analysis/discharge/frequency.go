@@ -40,13 +40,23 @@ func (j *job) sampling() {
 		}
 	}
 	var lack []string
+	why := map[int]int{} // results that are none, by day
+	for _, r := range j.col.results {
+		if r.Note != "" && r.Note != noDischarge && r.Note != NotUnderstood {
+			why[r.day]++
+		}
+	}
 	switch f.Per {
 	case "day":
 		var missing []time.Time
 		for _, i := range j.days(j.lo, j.hi) {
+			if j.col.days[i].Excused != "" || j.b.holiday(i) {
+				continue
+			}
 			l.Required += f.N
 			if n := f.N - byDay[i]; n > 0 {
 				l.Missing += n
+				l.MissingSaid += min(n, why[i])
 				missing = append(missing, j.b.cal.dates[i])
 			}
 		}
@@ -58,7 +68,7 @@ func (j *job) sampling() {
 			days := j.days(w.lo, w.hi)
 			dry := 0
 			for i := w.lo; i < w.hi; i++ {
-				if j.col.days[i].NoDischarge && j.inSeason(j.col.days[i].Date) {
+				if (j.col.days[i].NoDischarge || j.col.days[i].Excused != "") && j.inSeason(j.col.days[i].Date) {
 					dry++
 				}
 			}
@@ -75,9 +85,17 @@ func (j *job) sampling() {
 			if need <= 7 {
 				need = min(need, 7-dry)
 			}
+			if need >= 5 {
+				need -= min(need, j.b.holidays(w))
+			}
 			l.Required += need
 			if taken < need {
 				l.Missing += need - taken
+				said := 0
+				for _, i := range days {
+					said += why[i]
+				}
+				l.MissingSaid += min(need-taken, said)
 				t := fmt.Sprintf("week of %s (%d of %d)", w, taken, need)
 				if dry > 0 {
 					t += fmt.Sprintf(", %d day%s of it without discharge", dry, plural(dry))
@@ -97,6 +115,9 @@ func (j *job) sampling() {
 	}
 	if l.Missing > 0 {
 		l.Sampling += fmt.Sprintf("; %d missing: %s", l.Missing, strings.Join(lack, "; "))
+		if l.MissingSaid > 0 {
+			l.Sampling += fmt.Sprintf("; for %d the sheet says why", l.MissingSaid)
+		}
 	}
 }
 

@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 	"time"
 
 	"weirbook/analysis/align"
+	"weirbook/analysis/lab"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
@@ -18,6 +20,7 @@ type TagData struct {
 	Tag    plant.Tag
 	Series *series.Series
 	Rule   align.Rule
+	Lab    []lab.Cell // of a sampled tag: what its sheet holds besides plain numbers
 }
 
 // Input is what a monthly summary is made from.
@@ -37,6 +40,7 @@ type column struct {
 	kind    quantity.Kind
 	at      string
 	sample  string // "grab", "composite", "continuous", or "sampled" when mixed
+	treat   treatment
 	unit    quantity.Unit
 	tags    []TagData
 	flow    *TagData
@@ -46,6 +50,42 @@ type column struct {
 	grid    align.Grid
 	sum     []float64 // running sum and number of the minutes known
 	num     []int32
+}
+
+// treatment is how a limit has the results of its column taken, where limits on
+// one parameter differ in it.
+type treatment struct {
+	rule         Rule
+	fixed        float64 // of the rule; -1: none
+	level        float64 // compliance level, working unit; -1: none
+	compositeDay string
+}
+
+// treatmentOf is what a limit asks for, else what [reporting] does.
+func (b *bench) treatmentOf(l plant.Limit, sampled bool) treatment {
+	r := b.in.Plant.Reporting
+	t := treatment{rule: Rule(r.NonDetect), fixed: -1, level: -1, compositeDay: r.CompositeDay}
+	if !sampled {
+		return t
+	}
+	fixed := r.NonDetectValue
+	if l.NonDetect != "" {
+		t.rule, fixed = Rule(l.NonDetect), l.NonDetectValue
+	}
+	if t.rule == Fixed && finite(fixed) {
+		t.fixed = fixed
+	}
+	if l.CompositeDay != "" {
+		t.compositeDay = l.CompositeDay
+	}
+	if info, ok := quantity.Of(l.Parameter); ok && l.ComplianceLevel > 0 {
+		if u, err := quantity.ParseUnit(l.Unit); err == nil {
+			if v, err := quantity.Convert(l.ComplianceLevel, u, info.Working); err == nil {
+				t.level = v
+			}
+		}
+	}
+	return t
 }
 
 func (c *column) signal() bool { return c.sample == "continuous" }
@@ -96,7 +136,7 @@ func (b *bench) measures(kind quantity.Kind, at, sample string) bool {
 
 // find chooses the tags that a limit is about. Without a stated sample type,
 // samples win over a signal.
-func (b *bench) find(kind quantity.Kind, at, sample string) *column {
+func (b *bench) find(kind quantity.Kind, at, sample string, l plant.Limit) *column {
 	var signals, grabs, composites []TagData
 	for _, t := range b.in.Tags {
 		if t.Tag.Measures != kind || t.Tag.At != at {
@@ -131,12 +171,16 @@ func (b *bench) find(kind quantity.Kind, at, sample string) *column {
 			sample = "continuous"
 		}
 	}
+	treat := b.treatmentOf(l, sample != "continuous")
+	if len(composites) == 0 || sample == "grab" {
+		treat.compositeDay = ""
+	}
 	for _, c := range b.columns {
-		if c.kind == kind && c.at == at && c.sample == sample {
+		if c.kind == kind && c.at == at && c.sample == sample && c.treat == treat {
 			return c
 		}
 	}
-	c := &column{kind: kind, at: at, sample: sample, tags: tags}
+	c := &column{kind: kind, at: at, sample: sample, tags: tags, treat: treat}
 	if info, ok := quantity.Of(kind); ok {
 		c.unit = info.Working
 	}
@@ -237,27 +281,16 @@ func (b *bench) fillSignal(c *column) {
 
 func (b *bench) fillSamples(c *column) {
 	for _, t := range c.tags {
-		s := t.Series
-		lo, hi := s.Between(b.cal.windows[0].Start, b.cal.windows[len(b.cal.windows)-1].End+24*3_600_000)
-		for i := lo; i < hi; i++ {
-			if !s.Usable(i) {
-				continue
-			}
-			r := Result{Tag: t.Tag.Name, T: s.T[i], Value: Value{s.V[i], signOf(s.F[i])}, Grab: t.Tag.Reading == series.Grab}
-			r.day = b.cal.index(r.T)
-			if !r.Grab && b.in.Plant.Reporting.CompositeDay == "day-before" {
-				if r.day >= 0 {
-					r.day--
-				} else if r.T >= b.cal.windows[len(b.cal.windows)-1].End {
-					r.day = len(b.cal.windows) - 1
-				}
-			}
-			if r.day < 0 {
+		for _, r := range b.resultsOf(c, t) {
+			r.Grab = t.Tag.Reading == series.Grab
+			if r.day = b.dayOf(c, t, r); r.day < 0 {
 				continue
 			}
 			r.Date = b.cal.dates[r.day]
-			if c.days[r.day].NoDischarge {
-				r.Note = "no discharge that day"
+			switch d := &c.days[r.day]; {
+			case r.Note != "":
+			case d.NoDischarge:
+				r.Note = noDischarge
 			}
 			c.results = append(c.results, r)
 		}
@@ -281,11 +314,58 @@ func (b *bench) fillSamples(c *column) {
 			c.days[i].fill(vs, ch)
 		}
 	}
+	for _, r := range c.results {
+		if d := &c.days[r.day]; !finite(d.Value.V) && r.Note != noDischarge && r.Written != "" && !strings.Contains(d.Text, r.Written) {
+			d.Text = strings.TrimPrefix(d.Text+", "+r.Written, ", ")
+		}
+		if d := &c.days[r.day]; d.N == 0 && (r.Means == lab.NoDischarge || r.Means == lab.OffSeason) {
+			d.Excused = r.Note
+		}
+	}
+}
+
+const dayMillis = 24 * 3_600_000
+
+// dayOf is the calendar day that a result counts for; -1: none here. A composite
+// that is stamped at midnight, as all of its tag are, bears no time of day: it
+// counts for the day it is stamped.
+func (b *bench) dayOf(c *column, t TagData, r Result) int {
+	at, back := r.T, 0
+	if !r.Grab {
+		switch {
+		case c.treat.compositeDay == "day-before" || c.treat.compositeDay == "begun":
+			back = 1
+		case c.treat.compositeDay == "most-hours" && b.stampedWithTime(t):
+			at -= dayMillis / 2
+		}
+	}
+	day := b.cal.index(at)
+	switch {
+	case day >= 0:
+		return day - back
+	case back == 1 && at >= b.cal.windows[len(b.cal.windows)-1].End && at < b.cal.windows[len(b.cal.windows)-1].End+dayMillis:
+		return len(b.cal.windows) - 1
+	}
+	return -1
+}
+
+// stampedWithTime says that some result of a tag does not stand at midnight.
+func (b *bench) stampedWithTime(t TagData) bool {
+	for _, ms := range t.Series.T {
+		if x := time.UnixMilli(ms).In(b.cal.loc); x.Hour() != 0 || x.Minute() != 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // choice is the permit's non-detect rule for values of a column in unit u.
 func (b *bench) choice(c *column, u quantity.Unit) Choice {
 	ch := choice(b.in.Plant.Reporting, b.in.Settings, c.unit.Dimension == quantity.Count)
+	ch.Rule, ch.Fixed = c.treat.rule, math.NaN()
+	if c.treat.fixed >= 0 {
+		ch.Fixed = c.treat.fixed
+	}
 	// A fixed number is stated in the working unit of the parameter.
 	if v, err := quantity.Convert(ch.Fixed, c.unit, u); err == nil {
 		ch.Fixed = v
@@ -297,7 +377,7 @@ func (b *bench) fillLoads(c *column) {
 	ch := b.choice(c, c.unit)
 	for i := range c.days {
 		d := &c.days[i]
-		if !finite(d.Value.V) {
+		if !d.Value.there() {
 			continue
 		}
 		d.Used = ch.Used(d.Value)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 	"time"
 )
 
@@ -39,7 +40,9 @@ func (j *job) placesFor(written string) Places {
 func (j *job) labDecimals() int {
 	n := -1
 	for _, r := range j.col.results {
-		n = max(n, DecimalsOf(shortest(j.conv(r.Value.V))))
+		if finite(r.Value.V) {
+			n = max(n, DecimalsOf(shortest(j.conv(r.Value.V))))
+		}
 	}
 	return n
 }
@@ -56,10 +59,16 @@ func rounded(v float64, p Places, h HalfRule) float64 {
 func (j *job) finish() {
 	l := j.l
 	l.Report = Value{l.Value, l.Sign}.text(j.places, j.half)
+	if s := j.asWritten(); s != "" {
+		l.Report = s
+	}
 	l.Rounded = rounded(l.Value, j.places, j.half)
 	l.RoundedTo = j.places.String() + ", " + string(j.half)
 	if l.Report == "" {
 		l.State = NotDetermined
+		if l.Sign != Exact && l.Values > 0 && finite(l.LimitValue) {
+			l.State = CannotTell
+		}
 		if l.Values == 0 {
 			l.Remarks = append(l.Remarks, j.nothing())
 		}
@@ -83,6 +92,7 @@ func (j *job) finish() {
 		l.MarginPct = 100 * l.Margin / math.Abs(l.LimitValue)
 	}
 	out, told := j.beyond(Value{l.Value, l.Sign})
+	told = told && !j.open
 	if !told && l.Sign == Less && !l.AtLeast {
 		// With non-detects as zero the figure is as low as it can be.
 		for _, r := range l.Spread {
@@ -99,6 +109,9 @@ func (j *job) finish() {
 	case !told:
 		l.State = CannotTell
 		l.Margin, l.MarginPct = math.NaN(), math.NaN()
+		if j.open {
+			break
+		}
 		l.Remarks = append(l.Remarks, fmt.Sprintf("%s %s does not tell on which side of %s it lies; the permit says how such a result is judged.", l.Report, l.Unit, l.LimitText))
 	default:
 		l.State = Within
@@ -111,6 +124,24 @@ func (j *job) finish() {
 	if l.Undecided > 0 && l.State != CannotTell {
 		l.Remarks = append(l.Remarks, fmt.Sprintf("%d value%s with < or > do%s not tell on which side of the limit they lie.", l.Undecided, plural(l.Undecided), verbEs(l.Undecided)))
 	}
+}
+
+// asWritten is a bound that is the figure and stands so in a sheet: it is passed
+// on as it stands, >2419.6 and not >2420.
+func (j *job) asWritten() string {
+	if j.l.Sign == Exact || !finite(j.l.Value) {
+		return ""
+	}
+	for _, r := range j.col.results {
+		if r.day >= j.lo && r.day < j.hi && r.Note == "" && r.Value.Sign == j.l.Sign && j.conv(r.Value.V) == j.l.Value {
+			s := strings.ReplaceAll(r.Written, " ", "")
+			if v, err := strconv.ParseFloat(strings.TrimPrefix(s, string(j.l.Sign)), 64); err == nil && v == j.l.Value && strings.HasPrefix(s, string(j.l.Sign)) {
+				return s
+			}
+			return string(j.l.Sign) + shortest(j.l.Value)
+		}
+	}
+	return ""
 }
 
 // partDays names the days of a signal, or of the flow behind a mass, of which

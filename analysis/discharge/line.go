@@ -76,6 +76,7 @@ type Line struct {
 
 	Taken, Required int // samples; Required 0: nothing stated
 	Missing         int
+	MissingSaid     int    // of the missing, those for which the laboratory's sheet holds a reason
 	Sampling        string // in words, with what is missing
 
 	Accuracy       float64 // of the measurement at the result; NaN: not stated
@@ -107,6 +108,7 @@ type job struct {
 	unit   quantity.Unit
 	ch     Choice
 	places Places
+	open   bool // see Figure
 	half   HalfRule
 	lo, hi int // days of the month in the calendar
 	season plant.Season
@@ -140,7 +142,7 @@ func (j *job) conv(v float64) float64 {
 // daily gives the daily values of [lo, hi), and the days they are of.
 func (j *job) daily(lo, hi int) (vs []Value, at []int) {
 	for _, i := range j.days(lo, hi) {
-		if d := j.col.days[i]; finite(d.Value.V) {
+		if d := j.col.days[i]; d.Value.there() {
 			vs = append(vs, Value{j.conv(d.Value.V), d.Value.Sign})
 			at = append(at, i)
 		}
@@ -165,6 +167,7 @@ func (j *job) put(f Figure, vs []Value, stat func(Choice) Figure) {
 	l := j.l
 	l.Value, l.Sign = f.V, f.Sign
 	l.Values, l.NonDetects = len(vs), ofSign(vs, Less)
+	j.open = f.Open
 	if f.Note != "" {
 		l.Remarks = append(l.Remarks, capital(f.Note)+".")
 	}
@@ -197,7 +200,10 @@ func (j *job) beyond(v Value) (outside, told bool) {
 	r := rounded(v.V, j.places, j.half)
 	lim := j.l.LimitValue
 	if math.IsNaN(lim) || !finite(r) {
-		return false, true
+		return false, math.IsNaN(lim) || v.Sign == Exact
+	}
+	if v.Sign == Less && !j.l.AtLeast && v.V <= j.l.Limit.ComplianceLevel*(1+1e-9) {
+		return false, true // below the permit's compliance level
 	}
 	if j.l.AtLeast {
 		switch v.Sign {

@@ -311,7 +311,7 @@ func TestCarriedSigns(t *testing.T) {
 	m := l.month(2026, time.March)
 	require.Equal(t, Greater, m.Lines[0].Sign, "New York: greater than wins")
 	require.Equal(t, Above, m.Lines[0].State)
-	require.Equal(t, ">2420", m.Lines[1].Report)
+	require.Equal(t, ">2419.6", m.Lines[1].Report)
 	require.Equal(t, CannotTell, m.Lines[1].State)
 }
 

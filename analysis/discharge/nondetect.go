@@ -1,6 +1,7 @@
 package discharge
 
 import (
+	"fmt"
 	"math"
 
 	"weirbook/analysis/plant"
@@ -81,7 +82,7 @@ func (c Choice) Used(v Value) float64 {
 			x = c.Fixed
 		}
 	}
-	if c.Counts && x == 0 {
+	if c.Counts && x == 0 { // NaN stays
 		x = c.Floor
 	}
 	return x
@@ -92,6 +93,7 @@ type Figure struct {
 	Value
 	Rule Rule   // the rule it was made by; may differ from the permit's, see Note
 	Note string // why another rule had to be taken; what the sign means
+	Open bool   // some results below a limit not stated may lie beyond it
 }
 
 // mean is a way to average.
@@ -114,11 +116,17 @@ func (c Choice) Mean(vs []Value) Figure { return c.average(vs, arithmetic) }
 func (c Choice) GeometricMean(vs []Value) Figure { return c.average(vs, geometric) }
 
 func (c Choice) average(vs []Value, how mean) Figure {
+	if n := numberless(vs, Greater); n > 0 {
+		return c.averageOfCounted(vs, n, how)
+	}
 	if len(vs) == 0 {
 		return Figure{Value: Value{V: math.NaN()}, Rule: c.Rule}
 	}
 	if f, ok := c.allBelow(vs); ok {
 		return f
+	}
+	if n := numberless(vs, Less); n > 0 && c.Rule != Zero && c.Rule != Fixed {
+		return Figure{Value: Value{math.NaN(), Less}, Rule: c.Rule, Note: noLimit(n)}
 	}
 	below := ofSign(vs, Less)
 	var out Figure
@@ -148,6 +156,36 @@ func (c Choice) average(vs []Value, how mean) Figure {
 	return out
 }
 
+// averageOfCounted leaves out what was too many to count. Each such result is at
+// least the method's most, so that the figure of the others is "at least".
+func (c Choice) averageOfCounted(vs []Value, n int, how mean) Figure {
+	var rest []Value
+	for _, v := range vs {
+		if v.Sign != Greater || finite(v.V) {
+			rest = append(rest, v)
+		}
+	}
+	f := c.average(rest, how)
+	f.Sign = Greater
+	f.Note = joinNotes(f.Note, tooManyNote(n))
+	return f
+}
+
+func tooManyNote(n int) string {
+	return fmt.Sprintf("%d result%s too many to count ha%s no number: the figure is that of the others, and \"at least\"", n, plural(n), map[bool]string{true: "s", false: "ve"}[n == 1])
+}
+
+func noLimit(n int) string {
+	return fmt.Sprintf("%d result%s below a limit that neither the sheet nor [[lab]] in plant.toml states: under the rule used the figure needs that limit", n, map[bool]string{true: " is", false: "s are"}[n == 1])
+}
+
+func joinNotes(a, b string) string {
+	if a == "" || b == "" {
+		return a + b
+	}
+	return a + "; " + b
+}
+
 // allBelow: when no result was detected, the figure is "less than" the largest
 // limit (Colorado general permit rationale), unless the permit's rule is to
 // treat it as any other figure.
@@ -157,7 +195,10 @@ func (c Choice) allBelow(vs []Value) (Figure, bool) {
 	}
 	top := vs[0].V
 	for _, v := range vs {
-		top = math.Max(top, v.V)
+		top = math.Max(top, v.V) // NaN where one is not known
+	}
+	if n := numberless(vs, Less); n > 0 {
+		return Figure{Value: Value{math.NaN(), Less}, Rule: c.Rule, Note: noLimit(n)}, true
 	}
 	return Figure{Value: Value{top, Less}, Rule: c.Rule,
 		Note: "every result is below its reporting limit: less than the largest of the limits"}, true

@@ -37,18 +37,18 @@ L-TSS,tss,outfall,mg/L,composite,,,,10 %
 L-TSI,tss,raw,mg/L,composite,,,,
 `
 
-type lab struct {
+type bottles struct {
 	t    *testing.T
 	loc  *time.Location
 	p    *plant.Plant
 	data map[string]*series.Series
 }
 
-func newLab(t *testing.T, toml string) *lab {
+func newLab(t *testing.T, toml string) *bottles {
 	t.Helper()
 	p, err := plant.Load("plant.toml", strings.NewReader(testHead+toml), "tags.csv", strings.NewReader(testTags))
 	require.NoError(t, err)
-	return &lab{t: t, loc: p.Zone, p: p, data: map[string]*series.Series{}}
+	return &bottles{t: t, loc: p.Zone, p: p, data: map[string]*series.Series{}}
 }
 
 func limit(parameter, statistic, rest string) string {
@@ -60,7 +60,7 @@ func limit(parameter, statistic, rest string) string {
 }
 
 // add puts a result "2026-03-02 09:00", "<2".
-func (l *lab) add(tag, at, result string) {
+func (l *bottles) add(tag, at, result string) {
 	l.t.Helper()
 	tm, err := time.ParseInLocation("2006-01-02 15:04", at, l.loc)
 	require.NoError(l.t, err)
@@ -75,7 +75,7 @@ func (l *lab) add(tag, at, result string) {
 	l.series(tag).Append(tm.UnixMilli(), v.V, f)
 }
 
-func (l *lab) series(tag string) *series.Series {
+func (l *bottles) series(tag string) *series.Series {
 	if l.data[tag] == nil {
 		l.data[tag] = &series.Series{Tag: tag}
 	}
@@ -83,7 +83,7 @@ func (l *lab) series(tag string) *series.Series {
 }
 
 // signal puts a reading every step from a to b (local), of the value at that time.
-func (l *lab) signal(tag, a, b string, step time.Duration, f func(time.Time) float64) {
+func (l *bottles) signal(tag, a, b string, step time.Duration, f func(time.Time) float64) {
 	l.t.Helper()
 	from, err := time.ParseInLocation("2006-01-02 15:04", a, l.loc)
 	require.NoError(l.t, err)
@@ -94,7 +94,7 @@ func (l *lab) signal(tag, a, b string, step time.Duration, f func(time.Time) flo
 	}
 }
 
-func (l *lab) input(year int, m time.Month) Input {
+func (l *bottles) input(year int, m time.Month) Input {
 	in := Input{Plant: l.p, Year: year, Month: m, Settings: DefaultSettings(l.p)}
 	for _, tg := range l.p.Tags {
 		in.Tags = append(in.Tags, TagData{Tag: tg, Series: l.series(tg.Name), Rule: align.Rule{Reading: tg.Reading, MaxGap: time.Hour}})
@@ -102,7 +102,7 @@ func (l *lab) input(year int, m time.Month) Input {
 	return in
 }
 
-func (l *lab) month(year int, m time.Month) *Month {
+func (l *bottles) month(year int, m time.Month) *Month {
 	l.t.Helper()
 	got, err := Summarise(l.input(year, m))
 	require.NoError(l.t, err)

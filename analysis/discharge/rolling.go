@@ -28,17 +28,19 @@ func (j *job) medianSevenDay() {
 		return out
 	}
 	stat := func(c Choice) (Figure, int) {
-		top, k := Figure{Value: Value{V: math.NaN()}, Rule: c.Rule}, -1
+		var parts []Figure
+		first := len(at)
 		for i := 6; i < len(at); i++ {
-			if at[i] < j.lo {
-				continue
-			}
-			m := c.Median(seven(i))
-			if k < 0 || m.V > top.V || m.V == top.V && rank(m.Sign) > rank(top.Sign) {
-				top, k = Figure{Value: m, Rule: c.single(vs)}, i
+			if at[i] >= j.lo {
+				first = min(first, i)
+				parts = append(parts, Figure{Value: c.Median(seven(i)), Rule: c.single(vs)})
 			}
 		}
-		return top, k
+		f, k := c.highestPart(parts)
+		if k >= 0 {
+			k += first
+		}
+		return f, k
 	}
 	f, k := stat(j.ch)
 	used, _ := j.daily(j.lo, j.hi)

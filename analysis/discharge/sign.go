@@ -14,10 +14,25 @@ const (
 	Greater Sign = ">"
 )
 
-// Value is a number with its sign.
+// Value is a number with its sign. Where the number is not known (V NaN), Less is
+// a result below a limit that nobody states, Greater one of more than can be
+// counted; without a sign there is no result.
 type Value struct {
 	V    float64
 	Sign Sign
+}
+
+// there says that v is a result, with or without a number.
+func (v Value) there() bool { return finite(v.V) || v.Sign != Exact }
+
+// numberless counts the results of a sign that have no number.
+func numberless(vs []Value, s Sign) (n int) {
+	for _, v := range vs {
+		if v.Sign == s && !finite(v.V) {
+			n++
+		}
+	}
+	return n
 }
 
 func signOf(f series.Flag) Sign {

@@ -43,13 +43,11 @@ func (j *job) fourDay() {
 	}
 	best := func(c Choice) (Figure, int) {
 		c = c.forParts(seen)
-		top, k := Figure{Value: Value{V: math.NaN()}, Rule: c.Rule}, -1
-		for i, f := range fs {
-			if m := c.Mean(f.vs); k < 0 || m.V > top.V || m.V == top.V && rank(m.Sign) > rank(top.Sign) {
-				top, k = m, i
-			}
+		var parts []Figure
+		for _, f := range fs {
+			parts = append(parts, c.Mean(f.vs))
 		}
-		return top, k
+		return c.highestPart(parts)
 	}
 	f, k := best(j.ch)
 	all, _ := j.daily(j.lo, j.hi)

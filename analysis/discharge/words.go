@@ -28,8 +28,11 @@ func (b *bench) words(m *Month) {
 	if r.Rounding == string(HalfEven) {
 		half = "a 5 followed by nothing goes to the even digit (Standard Methods 1050B, ASTM E29)"
 	}
-	comp := "A composite counts for the day its result is stamped."
-	if r.CompositeDay == "day-before" {
+	comp := "A composite counts for the day in which most of the 24 hours before its stamp lie; where all of a tag are stamped at midnight, for the day of the stamp."
+	if r.CompositeDay == "stamped" {
+		comp = "A composite counts for the day its result is stamped."
+	}
+	if r.CompositeDay == "day-before" || r.CompositeDay == "begun" {
 		comp = "A composite counts for the day before the one its result is stamped, when its sampling began."
 	}
 	m.Rules = []string{
@@ -78,7 +81,7 @@ func (b *bench) words(m *Month) {
 	for _, c := range b.columns {
 		n := 0
 		for _, r := range c.results {
-			if r.Note != "" && r.Date.Year() == m.Year && r.Date.Month() == m.Month {
+			if r.Note == noDischarge && r.Date.Year() == m.Year && r.Date.Month() == m.Month {
 				n++
 			}
 		}

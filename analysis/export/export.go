@@ -7,6 +7,7 @@ import (
 	"weirbook/analysis/export/ledger"
 	"weirbook/analysis/export/record"
 	"weirbook/analysis/export/rule"
+	"weirbook/analysis/lab"
 	"weirbook/analysis/series"
 )
 
@@ -51,6 +52,9 @@ type Result struct {
 	SetAside []ledger.SetAside  // by file, line, tag; at most SetAsideCap per file and reason
 	Files    []FileInfo         // by name
 	Messages []ledger.Message
+	// Lab holds, by tag, the cells of sampled tags that hold more than a plain
+	// number (a sign, a word, a code), by time; no cell stands twice.
+	Lab map[string][]lab.Cell
 
 	clocks map[string]*time.Location // by file, that local times were taken on; none where they carry their offset
 }

@@ -71,7 +71,7 @@ func (r *reader) reportAside() {
 				sev = ledger.Warning
 			}
 			line, first := r.firstAside(file, x.tags[0], ledger.Reason(why))
-			if ledger.Reason(why) == ledger.CutShort && x.most || ledger.Reason(why) == ledger.TextValue && cell.NotDetected[strings.ToLower(first)] {
+			if ledger.Reason(why) == ledger.CutShort && x.most || ledger.Reason(why) == ledger.TextValue && (cell.NotDetected[strings.ToLower(first)] || r.laboratoryWord(x.tags[0], first)) {
 				continue // told already
 			}
 			text := fmt.Sprintf("%s: %d of %s %s set aside (%s)", tagsNamed(x.tags), x.n, lex.Counted(x.rows, "row", "rows"), lex.Pick(x.n, "was", "were"), ledger.Reason(why))

@@ -341,6 +341,7 @@ func (r *reader) finish() {
 	sort.SliceStable(r.res.Files, func(i, j int) bool { return ledger.CompareNames(r.res.Files[i].Name, r.res.Files[j].Name) < 0 })
 	sort.SliceStable(r.res.Ledger, func(i, j int) bool { return ledger.CompareNames(r.res.Ledger[i].File, r.res.Ledger[j].File) < 0 })
 	ledger.SortAside(r.res.SetAside)
+	r.labCells()
 	r.reportAside()
 	m := r.res.Messages
 	sort.SliceStable(m, func(i, j int) bool {

@@ -186,7 +186,7 @@ func (r *reader) notes(t *table, p *merge.PassResult) {
 
 // forget undoes a pass that is repeated.
 func (r *reader) forget(t *table) {
-	t.Tracks, t.Lead, t.Aside = nil, nil, [ledger.NumReasons]ledger.AsideList{}
+	t.Tracks, t.Lead, t.Aside, t.Lab = nil, nil, [ledger.NumReasons]ledger.AsideList{}, nil
 	t.Untagged = ledger.LedgerRow{File: t.M.Name}
 	t.F.Notes = t.F.Notes[:len(t.F.Notes):len(t.F.Notes)]
 }

@@ -54,6 +54,8 @@ func build(name, text, tagsName string, tags []Tag) (*Plant, error) {
 	buildStateWords(c, p, f.StateWords)
 	buildProcesses(c, p, f.Processes)
 	buildReporting(c, p, f.Reporting)
+	buildLabs(c, p, f.Labs)
+	buildCodes(c, p, f.Codes)
 	buildProbes(c, p, f.Probes)
 	checkTags(c, p, tagsName)
 	if len(c.errs) > 0 {

@@ -21,6 +21,8 @@ type fileRoot struct {
 	StateWords   fileStateWords     `toml:"state_words"`
 	Processes    []fileProcess      `toml:"process"`
 	Reporting    fileReporting      `toml:"reporting"`
+	Labs         []fileLab          `toml:"lab"`
+	Codes        []fileCode         `toml:"code"`
 	Screen       map[string]float64 `toml:"screen"`
 	ORP          map[string]float64 `toml:"orp"`
 	Reference    []fileSpan         `toml:"reference"`
@@ -141,6 +143,11 @@ type fileLimit struct {
 	Frequency string   `toml:"frequency"`
 	Source    string   `toml:"source"`
 
+	NonDetect       string   `toml:"non_detect"`
+	NonDetectValue  *float64 `toml:"non_detect_value"`
+	ComplianceLevel *float64 `toml:"compliance_level"`
+	CompositeDay    string   `toml:"composite_day"`
+
 	ReportOnly bool     `toml:"report_only"`
 	Figures    *float64 `toml:"figures"`
 	Decimals   *float64 `toml:"decimals"`
@@ -196,6 +203,8 @@ type fileReporting struct {
 	AllBelow        string   `toml:"all_below"`
 	RoundTo         string   `toml:"round_to"`
 	CompositeDay    string   `toml:"composite_day"`
+	TooMany         string   `toml:"too_many"`
+	Holidays        []string `toml:"holidays"`
 	NoDischarge     string   `toml:"no_discharge_at"`
 }
 

@@ -3,6 +3,7 @@ package plant
 import (
 	"math"
 	"strings"
+	"time"
 
 	"weirbook/analysis/quantity"
 )
@@ -15,7 +16,14 @@ func buildLimits(c *checker, p *Plant, fs []fileLimit) {
 			Low:     c.number("limit", i, "low", f.Low, -1e12, 1e12),
 			High:    c.number("limit", i, "high", f.High, -1e12, 1e12),
 			Written: c.written("limit", i, "value"), LowWritten: c.written("limit", i, "low"), HighWritten: c.written("limit", i, "high"),
-			Figures: -1, Decimals: -1}
+			Figures: -1, Decimals: -1,
+			NonDetect:       c.oneOf("limit", i, "non_detect", f.NonDetect, "", nonDetectRules...),
+			NonDetectValue:  c.number("limit", i, "non_detect_value", f.NonDetectValue, 0, 1e9),
+			ComplianceLevel: c.number("limit", i, "compliance_level", f.ComplianceLevel, 0, 1e9),
+			CompositeDay:    c.oneOf("limit", i, "composite_day", f.CompositeDay, "", compositeDays...)}
+		if f.NonDetect == "value" && f.NonDetectValue == nil {
+			c.fail("limit", i, "non_detect", "non_detect = \"value\" needs non_detect_value")
+		}
 		k, err := quantity.ParseKind(f.Parameter)
 		if err != nil {
 			c.fail("limit", i, "parameter", "%v", err)
@@ -135,10 +143,15 @@ func (c *checker) written(table string, n int, key string) string {
 
 func normalWords(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
 
+var nonDetectRules = []string{"zero", "half", "limit", "without-sign", "value", "mle", "kaplan-meier"}
+
+// compositeDays: a composite is stamped when it ended, or when it began (day-before, begun); or the
+// day counts in which most of its 24 hours lie.
+var compositeDays = []string{"stamped", "day-before", "begun", "most-hours"}
+
 func buildReporting(c *checker, p *Plant, f fileReporting) {
 	p.Reporting = Reporting{
-		NonDetect: c.oneOf("reporting", 0, "non_detect", f.NonDetect, "limit", "zero", "half", "limit", "without-sign",
-			"value", "mle", "kaplan-meier"),
+		NonDetect:      c.oneOf("reporting", 0, "non_detect", f.NonDetect, "limit", nonDetectRules...),
 		NonDetectValue: c.number("reporting", 0, "non_detect_value", f.NonDetectValue, 0, 1e9),
 		AllBelow:       c.oneOf("reporting", 0, "all_below", f.AllBelow, "less-than-largest", "less-than-largest", "as-rule"),
 		Rounding:       c.oneOf("reporting", 0, "rounding", f.Rounding, "half-up", "half-up", "half-even"),
@@ -146,12 +159,21 @@ func buildReporting(c *checker, p *Plant, f fileReporting) {
 		Week:           c.oneOf("reporting", 0, "week_begins", f.Week, "sunday", "sunday", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday"),
 		StraddlingWeeks: c.oneOf("reporting", 0, "straddling_weeks", f.StraddlingWeeks, "where-it-ends",
 			"where-it-ends", "where-it-begins", "most-days", "whole-weeks-only"),
-		CompositeDay: c.oneOf("reporting", 0, "composite_day", f.CompositeDay, "stamped", "stamped", "day-before"),
+		CompositeDay: c.oneOf("reporting", 0, "composite_day", f.CompositeDay, "most-hours", compositeDays...),
+		TooMany:      c.oneOf("reporting", 0, "too_many", f.TooMany, "", "exclude", "upper-limit"),
 		NoDischarge:  orDefault(c.in("reporting", 0, "no_discharge_at", f.NoDischarge, "MGD"), 0),
 		Facility:     f.Facility, PermitNumber: f.PermitNumber,
 	}
 	if p.Reporting.NonDetect == "value" && f.NonDetectValue == nil {
 		c.fail("reporting", 0, "non_detect", "non_detect = \"value\" needs non_detect_value")
+	}
+	for _, s := range f.Holidays {
+		d, err := time.Parse("2006-01-02", strings.TrimSpace(s))
+		if err != nil {
+			c.fail("reporting", 0, "holidays", "holidays: %q is no date; write 2026-05-25", s)
+			continue
+		}
+		p.Reporting.Holidays = append(p.Reporting.Holidays, d)
 	}
 	if math.IsInf(p.Reporting.NoDischarge, 0) {
 		p.Reporting.NoDischarge = 0

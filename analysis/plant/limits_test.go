@@ -88,7 +88,7 @@ func TestReportingDefaults(t *testing.T) {
 	p, err := load(goodTOML, goodTags)
 	require.NoError(t, err)
 	r := p.Reporting
-	require.Equal(t, []string{"limit", "less-than-largest", "half-up", "figures", "sunday", "where-it-ends", "stamped"},
+	require.Equal(t, []string{"limit", "less-than-largest", "half-up", "figures", "sunday", "where-it-ends", "most-hours"},
 		[]string{r.NonDetect, r.AllBelow, r.Rounding, r.RoundTo, r.Week, r.StraddlingWeeks, r.CompositeDay})
 	require.Zero(t, r.NoDischarge)
 	require.True(t, math.IsNaN(r.NonDetectValue))

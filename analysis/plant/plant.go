@@ -41,6 +41,8 @@ type Plant struct {
 	StateWords StateWords
 	Processes  []Process
 	Reporting  Reporting
+	Labs       []Lab // by the date from which they hold
+	Codes      []Code
 	Screen     map[string]float64 // overrides of screening thresholds, by name
 	ORP        map[string]float64 // overrides of the who-is-wrong engine's thresholds, by name
 	Reference  []Span             // stretches that the plant declares to be normal
@@ -173,6 +175,12 @@ type Limit struct {
 	Frequency                        string // "1/day", "3/week", "1/month", "continuous", see ParseFrequency
 	Source                           string
 	Line                             int // in plant.toml
+
+	// Where the permit rules otherwise for this limit than [reporting] says.
+	NonDetect       string  // see Reporting; empty: as there
+	NonDetectValue  float64 // for "value", in the parameter's working unit
+	CompositeDay    string  // see Reporting; empty: as there
+	ComplianceLevel float64 // in Unit: a result below it counts as one below a reporting limit of this height, and as within the limit; NaN
 }
 
 // StateWords are a plant's own words of state tags: in service, out of service, or
@@ -216,15 +224,17 @@ type Process struct {
 
 // Reporting holds the permit's own rules for the monthly summary.
 type Reporting struct {
-	NonDetect       string  // "zero", "half", "limit", "without-sign", "value", "mle", "kaplan-meier"
-	NonDetectValue  float64 // for "value", in the working unit of each parameter
-	AllBelow        string  // when every result is below: "less-than-largest" or "as-rule"
-	Rounding        string  // "half-up" or "half-even"
-	RoundTo         string  // "figures" or "decimals" of the limit
-	Week            string  // first day of the permit's week, "sunday"
-	StraddlingWeeks string  // "where-it-ends", "where-it-begins", "most-days", "whole-weeks-only"
-	CompositeDay    string  // day a composite counts for: "stamped", or the "day-before"
-	NoDischarge     float64 // MGD; a day whose flow never rises above it is a day without discharge
+	NonDetect       string      // "zero", "half", "limit", "without-sign", "value", "mle", "kaplan-meier"
+	NonDetectValue  float64     // for "value", in the working unit of each parameter
+	AllBelow        string      // when every result is below: "less-than-largest" or "as-rule"
+	Rounding        string      // "half-up" or "half-even"
+	RoundTo         string      // "figures" or "decimals" of the limit
+	Week            string      // first day of the permit's week, "sunday"
+	StraddlingWeeks string      // "where-it-ends", "where-it-begins", "most-days", "whole-weeks-only"
+	CompositeDay    string      // day a composite counts for: "stamped", the "day-before", or that of "most-hours" of the 24 that end at its stamp
+	Holidays        []time.Time // dates, midnight UTC, on which no sample is due
+	TooMany         string      // bacteria too many to count: "exclude", "upper-limit" of the method, or empty: not stated
+	NoDischarge     float64     // MGD; a day whose flow never rises above it is a day without discharge
 	Facility        string
 	PermitNumber    string
 }

@@ -42,7 +42,7 @@ func (k *writer) lay() {
 		signal := c.Sample == "continuous"
 		signs := false
 		for _, d := range c.Days {
-			signs = signs || d.Value.Sign != discharge.Exact
+			signs = signs || d.Value.Sign != discharge.Exact || d.Text != ""
 			p.manyADay = p.manyADay || d.N > 1
 			p.zero = p.zero || d.Used <= 0
 		}
@@ -177,7 +177,7 @@ func (k *writer) dailyCells(i, r, row int, look string) {
 	d := c.Days[r]
 	dec := "d" + strconv.Itoa(min(c.Decimals, 4))
 	if p.reported > 0 {
-		t := ""
+		t := d.Text
 		if !math.IsNaN(d.Value.V) {
 			t = asReported(d.Value, c.Decimals)
 		}

@@ -9,11 +9,11 @@ import (
 func (k *writer) results() {
 	s := Results
 	k.text(s, 1, 1, "Single results, "+k.m.Name()+" and the weeks that touch it", "big")
-	k.text(s, 1, 2, "Results as reported, with the number each counts for under the permit's rule. Those left out say why.", "grey")
-	for i, h := range []string{"Parameter", "Tag", "Taken", "Counts for day", "Sample", "Reported", "Counted as", "Unit", "Note"} {
+	k.text(s, 1, 2, "Everything that the laboratory's sheets hold, as it stands there, with the number each result counts for under the permit's rule. Those left out say why.", "grey")
+	for i, h := range []string{"Parameter", "Tag", "Taken", "Counts for day", "Sample", "Reported", "Counted as", "Unit", "Left out", "Remark", "Letter"} {
 		k.text(s, i+1, 4, h, "head")
 	}
-	k.width(s, 44, 16, 17, 16, 11, 12, 12, 12, 26)
+	k.width(s, 44, 16, 17, 16, 11, 12, 12, 12, 26, 40, 8)
 	row := 5
 	loc, err := time.LoadLocation(k.m.Zone)
 	if err != nil {
@@ -50,14 +50,24 @@ func (k *writer) results() {
 				}
 				k.text(s, 5, row, kind, look)
 				dec := c.Decimals
-				k.reported(s, 6, row, asReported(r.Value, dec), look)
-				k.number(s, 7, row, k.m.CountsAs(i, r.Value), look+" d"+strconv.Itoa(min(dec+1, 4)))
+				as := r.Written
+				if as == "" {
+					as = asReported(r.Value, dec)
+				}
+				k.reported(s, 6, row, as, look)
+				if r.Note == "" || r.Written == "" {
+					k.number(s, 7, row, k.m.CountsAs(i, r.Value), look+" d"+strconv.Itoa(min(dec+1, 4)))
+				} else {
+					k.style(s, 7, row, look)
+				}
 				k.text(s, 8, row, c.Unit, look)
 				k.text(s, 9, row, r.Note, look+" wrap")
+				k.text(s, 10, row, r.Remark, look+" wrap")
+				k.text(s, 11, row, r.Letter, look)
 				row++
 			}
 		}
 	}
 	k.freeze(s, 0, 4)
-	k.area(s, 4, row-1, 9)
+	k.area(s, 4, row-1, 11)
 }

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"weirbook/analysis/export/lex"
+	"weirbook/analysis/export/record"
+	"weirbook/analysis/lab"
 	"weirbook/analysis/series"
 )
 
@@ -53,6 +55,46 @@ func limitResult(b []byte, dec byte) (CellValue, bool) {
 var NotDetected = lex.Set("nd", "n.d.", "n.d", "nd.", "not detected", "none detected", "non-detect", "nondetect", "non detect", "bdl", "bql", "bmdl", "bld",
 	"below detection", "below detection limit", "<mdl", "< mdl", "<rl", "< rl", "<dl", "< dl", "<lod", "< lod", "<loq", "< loq", "<pql", "< pql", "<", "u", "不検出")
 
+// LabValue reads a result with a word or letter of the laboratory before or behind
+// it: TNTC (>200), 4 E, est 7; and 6 H, which is no hours. c is what the text was
+// read as.
+func LabValue(c CellValue, text []byte, dec byte) CellValue {
+	letter := len(c.Unit) == 1 && strings.IndexByte("BEHJQ", c.Unit[0]) >= 0
+	if c.Kind != CellText && !letter || len(text) > 40 {
+		return c
+	}
+	m, rest, ok := lab.Split(record.DecodeText(text))
+	if !ok {
+		return c
+	}
+	v := ReadValue([]byte(rest), dec)
+	f := labFlag(m)
+	if v.Kind != CellNumber || v.State || f == 0 {
+		return c
+	}
+	if v.Flag&(series.LessThan|series.GreaterThan) != 0 {
+		f &^= series.LessThan | series.GreaterThan
+	}
+	v.Flag |= f
+	return v
+}
+
+// labFlag is what a laboratory's word says of a number that it stands beside. A
+// word that says why there is no number leaves one that is there in doubt.
+func labFlag(m lab.Meaning) series.Flag {
+	switch {
+	case m.Below():
+		return series.LessThan
+	case m == lab.TooMany:
+		return series.GreaterThan
+	case m == lab.Rejected:
+		return series.Bad
+	case m == lab.NoResult:
+		return 0
+	}
+	return series.Uncertain
+}
+
 // UndetectedMessage says what results without their limit do.
 func UndetectedMessage(tag string, words map[string]int) string {
 	n := 0
@@ -66,6 +108,6 @@ func UndetectedMessage(tag string, words map[string]int) string {
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf("tag %s: %s below a limit that the export does not tell (%s) and %s set aside: a mean over the others is too high. Write the limit into the export, as in <0.05",
+	return fmt.Sprintf("tag %s: %s below a limit that the export does not tell (%s) and %s set aside: a mean over the others is too high. State the laboratory's limit under [[lab]] in plant.toml",
 		tag, lex.Counted(n, "result is", "results are"), strings.Join(met, ", "), lex.Pick(n, "is", "are"))
 }

@@ -3,6 +3,7 @@ package cell
 import (
 	"strings"
 
+	"weirbook/analysis/lab"
 	"weirbook/analysis/series"
 )
 
@@ -28,6 +29,9 @@ func SignOf(cell string, less bool) (f series.Flag, known bool) {
 			return 0, true
 		}
 	}
-	f, known = signMeanings[s]
-	return f, known
+	if f, known = signMeanings[s]; known {
+		return f, true
+	}
+	m, known := lab.Of(s)
+	return labFlag(m), known
 }

@@ -37,6 +37,9 @@ type TagSpec struct {
 	Severity            ledger.Severity
 }
 
+// Sampled says that the tag's values are results of samples.
+func (s *TagSpec) Sampled() bool { return s.Ruled && s.How == KeepAll }
+
 // SpecFor settles a tag's unit and rules. declared is the unit that the heading
 // or the unit column states, "" if none.
 func SpecFor(name, declared, desc string, rules map[string]rule.TagRule, fills *FillSet, plan UnitPlan) *TagSpec {

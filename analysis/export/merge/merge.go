@@ -14,6 +14,7 @@ import (
 	"weirbook/analysis/export/record"
 	"weirbook/analysis/export/rows"
 	"weirbook/analysis/export/stamp"
+	"weirbook/analysis/lab"
 )
 
 // Table is what a table's rows have come to.
@@ -26,6 +27,7 @@ type Table struct {
 	Lead     *Track // whose times the others may share
 	Aside    [ledger.NumReasons]ledger.AsideList
 	Untagged ledger.LedgerRow
+	Lab      map[string][]lab.Cell // of sampled tags, by tag
 
 	shuffled map[string]map[int64]bool // see scattered, by tag
 }
@@ -78,6 +80,14 @@ func (g *Merger) merge(b *rows.Block) {
 				tag = p.Tab.Spec(a.Tag).Name
 			}
 			t.Aside[a.Why].Add(ledger.SetAside{File: t.M.Name, Line: line, Tag: tag, Reason: a.Why, Text: a.Text})
+		}
+		for _, x := range b.Lab {
+			x.Cell.File, x.Cell.Line = t.M.Name, at.Line(x.Off)
+			name := p.Tab.Spec(x.Tag).Name
+			if t.Lab == nil {
+				t.Lab = map[string][]lab.Cell{}
+			}
+			t.Lab[name] = append(t.Lab[name], x.Cell)
 		}
 	}
 	g.at = rows.FromEnd(b)

@@ -6,6 +6,7 @@ import (
 
 	"weirbook/analysis/export/ledger"
 	"weirbook/analysis/export/record"
+	"weirbook/analysis/lab"
 	"weirbook/analysis/series"
 )
 
@@ -33,6 +34,14 @@ type Block struct {
 	Comment  int
 	Turn     string // the line behind buf, where another table begins
 	Words    map[wordKey]int
+	Lab      []LabRow
+}
+
+// LabRow is a cell of a sampled tag that holds more than a number.
+type LabRow struct {
+	Off  uint32
+	Tag  int
+	Cell lab.Cell
 }
 
 type wordKey struct {
@@ -107,6 +116,7 @@ func (b *Block) Reset() {
 	}
 	b.Touched = b.Touched[:0]
 	b.Aside = b.Aside[:0]
+	b.Lab = b.Lab[:0]
 	b.AsideN = [ledger.NumReasons]int{}
 	b.Untagged = [ledger.NumReasons]int{}
 	b.Rows, b.Blanks, b.Comment, b.Lines = 0, 0, 0, 0

@@ -9,6 +9,7 @@ import (
 	"weirbook/analysis/export/lex"
 	"weirbook/analysis/export/record"
 	"weirbook/analysis/export/stamp"
+	"weirbook/analysis/lab"
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
 )
@@ -75,11 +76,21 @@ func (w *Worker) cell(s *Seg, tag int, spec *cell.TagSpec, ms int64, st stamp.Ti
 		w.Marks.Add(tag, text)
 	}
 	c := cell.ReadValue(text, w.f.Dec)
-	if sign := w.signFlags(); sign != 0 {
-		q |= sign &^ (series.LessThan | series.GreaterThan)
-		if c.Flag |= sign & (series.LessThan | series.GreaterThan); c.Flag != 0 && c.Kind == cell.CellBlank { // ND, and no limit beside it
-			c, text = cell.CellValue{Kind: cell.CellText}, w.signText
+	sign, qualifier := w.signFlags()
+	q |= sign &^ (series.LessThan | series.GreaterThan)
+	if spec.Sampled() {
+		c = cell.LabValue(c, text, w.f.Dec)
+	}
+	if len(qualifier) > 0 {
+		if c.Flag |= sign & (series.LessThan | series.GreaterThan); c.Kind == cell.CellBlank { // ND or NS, and no number beside it
+			c = cell.CellValue{Kind: cell.CellText}
+			if len(lex.Trim(text)) == 0 {
+				text, qualifier = qualifier, nil
+			}
 		}
+	}
+	if spec.Sampled() && (c.Kind != cell.CellNumber || c.Flag|q != 0 || len(qualifier) > 0) && len(text)+len(qualifier) > 0 {
+		w.B.Lab = append(w.B.Lab, LabRow{uint32(off), tag, lab.Cell{T: ms, Text: record.Shown(lex.Trim(text)), Qualifier: record.Shown(qualifier), Number: c.Kind == cell.CellNumber && !c.State}})
 	}
 	if spec.Words && cell.IsStateWord(c, text) {
 		w.state(s, tag, spec, ms, st, text, q, off)

@@ -22,16 +22,17 @@ func (w *Worker) sign(c *layout.Column, field []byte) {
 		}
 	}
 	w.signed |= f
-	if f != 0 {
+	if len(field) > 0 && string(field) != "=" {
 		w.signText = field
 	}
 }
 
-// signFlags gives the flags of the signs met since the last value.
-func (w *Worker) signFlags() series.Flag {
-	f := w.signed
-	w.signed = 0
-	return f
+// signFlags gives the flags of the signs met since the last value, and the last
+// of their cells.
+func (w *Worker) signFlags() (series.Flag, []byte) {
+	f, text := w.signed, w.signText
+	w.signed, w.signText = 0, nil
+	return f, text
 }
 
 // state takes a word of a state tag. One that says neither on nor off is a

@@ -1,0 +1,233 @@
+package discharge
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"weirbook/analysis/lab"
+	"weirbook/analysis/plant"
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+)
+
+// resultsOf gives everything that a sampled tag's sheets hold in the calendar: the
+// numbers, the results that are words, and the reasons why there is none.
+func (b *bench) resultsOf(c *column, t TagData) []Result {
+	first, last := b.cal.windows[0].Start, b.cal.windows[len(b.cal.windows)-1].End+2*dayMillis
+	cells := map[int64][]lab.Cell{}
+	for _, x := range t.Lab {
+		if x.T >= first && x.T < last {
+			cells[x.T] = append(cells[x.T], x)
+		}
+	}
+	var out []Result
+	s := t.Series
+	lo, hi := s.Between(first, last)
+	for i := lo; i < hi; i++ {
+		r := Result{Tag: t.Tag.Name, T: s.T[i], Value: Value{s.V[i], signOf(s.F[i])}}
+		var rest []lab.Cell
+		for _, x := range cells[r.T] {
+			if r.Written == "" && (x.Number || !finite(r.Value.V)) {
+				r.Written = x.Written()
+				b.beside(c, x, &r)
+				continue
+			}
+			rest = append(rest, x)
+		}
+		cells[r.T] = rest
+		if !s.Usable(i) && r.Note == "" {
+			r.Note = strings.Join((s.F[i] & series.Unusable).Names(), ", ")
+			if r.Note == "" {
+				r.Note = "no number"
+			}
+		}
+		if c.treat.level > 0 && r.Value.V < c.treat.level && r.Note == "" && r.Value.Sign != Greater {
+			if r.Written == "" {
+				r.Written = r.signed()
+			}
+			r.Value = Value{c.treat.level, Less}
+			r.Remark = joinNotes(r.Remark, "below the permit's compliance level "+shortest(c.treat.level))
+		}
+		if l, ok := b.in.Plant.LabAt(t.Tag.Measures, t.Tag.At, time.UnixMilli(r.T)); ok && r.Value.V < l.MinimumLevel && r.Value.Sign == Exact && r.Note == "" {
+			r.Remark = joinNotes(r.Remark, fmt.Sprintf("below the method's minimum level %s: the permit says how it counts (compliance_level of the limit)", shortest(l.MinimumLevel)))
+		}
+		out = append(out, r)
+	}
+	for _, x := range t.Lab { // what is left, in the order of the sheets
+		for k, y := range cells[x.T] {
+			if x == y {
+				out = append(out, b.word(c, t.Tag, x))
+				cells[x.T] = append(cells[x.T][:k:k], cells[x.T][k+1:]...)
+				break
+			}
+		}
+	}
+	return out
+}
+
+// meaning is what the plant says of a word, else what laboratories mean by it.
+func (b *bench) meaning(word string) (lab.Meaning, string, bool) {
+	if c, ok := b.in.Plant.CodeOf(word); ok {
+		return c.Means, c.Letter, true
+	}
+	m, ok := lab.Of(word)
+	return m, "", ok
+}
+
+// beside takes the word beside a number into account.
+func (b *bench) beside(c *column, x lab.Cell, r *Result) {
+	word := x.Qualifier
+	if word == "" {
+		word = x.Text
+	}
+	m, letter, ok := b.meaning(word)
+	if !ok {
+		if m, _, ok = lab.Split(x.Text); !ok {
+			if x.Qualifier != "" && strings.Trim(x.Qualifier, "<>=≤≥ ") != "" {
+				r.Remark = fmt.Sprintf("used; what %q beside it means is not known", x.Qualifier)
+			}
+			return
+		}
+	}
+	r.Letter, r.Means = letter, m
+	switch {
+	case m == lab.Estimated:
+		r.Remark = "estimated by the laboratory"
+	case m.Result(), m == lab.NoResult:
+	case finite(r.Value.V) && !fromPlant(b.in.Plant, word) && m != lab.Rejected:
+		r.Remark = fmt.Sprintf("used; %q (%s) stands beside the number", word, m)
+	default:
+		r.Note = reason(m, r.Written)
+	}
+}
+
+func fromPlant(p *plant.Plant, word string) bool {
+	_, ok := p.CodeOf(word)
+	return ok
+}
+
+// word makes a result of a cell without a number.
+func (b *bench) word(c *column, tag plant.Tag, x lab.Cell) Result {
+	r := Result{Tag: tag.Name, T: x.T, Written: x.Written(), Value: Value{V: math.NaN()}}
+	m, letter, ok := b.meaning(r.Written)
+	for _, w := range []string{x.Text, x.Qualifier} {
+		if !ok && w != "" {
+			m, letter, ok = b.meaning(w)
+		}
+	}
+	if x.Number { // one of two numbers of the same time
+		r.Note = "another reading of that time was kept"
+		return r
+	}
+	r.Letter, r.Means = letter, m
+	if !ok {
+		r.Note = NotUnderstood
+		return r
+	}
+	if c.unit.Dimension != quantity.Count {
+		switch {
+		case m == lab.Absent && len(x.Text) > 3:
+			m = lab.NotDetected
+		case m == lab.Absent, m == lab.Present, m == lab.TooMany:
+			r.Note, r.Means = NotUnderstood, ""
+			return r
+		}
+	}
+	at, has := b.in.Plant.LabAt(tag.Measures, tag.At, time.UnixMilli(x.T))
+	switch {
+	case m.Below():
+		r.Value.Sign = Less
+		if !has {
+			break
+		}
+		name := "reporting limit"
+		if r.Value.V = at.ReportingLimit; m == lab.BelowDetection && finite(at.DetectionLimit) || !finite(r.Value.V) {
+			r.Value.V, name = at.DetectionLimit, "detection limit"
+		}
+		if finite(r.Value.V) {
+			r.Remark = fmt.Sprintf("taken below the %s %s %s, plant.toml:%d", name, shortest(r.Value.V), tag.Working.Symbol, at.Line)
+			if c.treat.level > r.Value.V {
+				r.Value.V = c.treat.level
+			}
+		}
+	case m == lab.TooMany && b.in.Plant.Reporting.TooMany == "exclude":
+		r.Value.Sign = Greater
+		r.Remark = "too many to count; left out of means by [reporting] too_many"
+	case m == lab.TooMany:
+		r.Value.Sign = Greater
+		r.Remark = "too many to count"
+		if has && finite(at.UpperLimit) {
+			r.Value.V = at.UpperLimit
+			r.Remark = fmt.Sprintf("taken above the method's upper limit %s, plant.toml:%d", shortest(at.UpperLimit), at.Line)
+		}
+	case m == lab.Absent:
+		r.Value, r.Remark = Value{1, Less}, "absent in 100 mL: taken as less than 1"
+	case m == lab.Present:
+		r.Value, r.Remark = Value{1, Greater}, "present in 100 mL: taken as 1 or more"
+	default:
+		r.Note = reason(m, r.Written)
+	}
+	if r.Value.Sign == Less && !finite(r.Value.V) {
+		r.Remark = "below a limit that neither the sheet nor [[lab]] in plant.toml states"
+	}
+	return r
+}
+
+// reason is the note of a result that is none.
+func reason(m lab.Meaning, written string) string {
+	switch lab.Fold(written) {
+	case "", string(m):
+		return string(m)
+	}
+	return fmt.Sprintf("%s (%s)", m, written)
+}
+
+// NotUnderstood is the note of a word that neither the plant nor this program knows.
+const NotUnderstood = "not understood"
+
+// noDischarge is the note of a result of a day without discharge.
+const noDischarge = "no discharge that day"
+
+// wordsOfResults says what the month's sheets hold for a line besides numbers: the
+// words that are results, the reasons for none, and what was not understood.
+func (j *job) wordsOfResults() {
+	type group struct {
+		head string
+		days []time.Time
+	}
+	var groups []*group
+	at := map[string]*group{}
+	for _, r := range j.col.results {
+		if r.day < j.lo || r.day >= j.hi || !j.inSeason(r.Date) || r.Note == noDischarge || r.Note == "" && r.Remark == "" {
+			continue
+		}
+		head := fmt.Sprintf("%s: %s", r.signed(), r.Remark)
+		switch {
+		case r.Note == NotUnderstood:
+			head = fmt.Sprintf("Not understood, and not used: %q; say under [[code]] in plant.toml what it means", r.Written)
+		case r.Note != "":
+			head = "Left out: " + r.Note
+			if r.Written != "" && !strings.Contains(r.Note, r.Written) {
+				head = fmt.Sprintf("Left out: %s, %s", r.Written, r.Note)
+			}
+		}
+		if r.Letter != "" {
+			head += fmt.Sprintf(" (the regulator's letter %s)", r.Letter)
+		}
+		if r.Note == "" && finite(r.Value.V) && r.Means == lab.Estimated {
+			head = "Estimated by the laboratory, and used"
+		}
+		if at[head] == nil {
+			at[head] = &group{head: head}
+			groups = append(groups, at[head])
+		}
+		if g := at[head]; len(g.days) == 0 || !g.days[len(g.days)-1].Equal(r.Date) {
+			g.days = append(g.days, r.Date)
+		}
+	}
+	for _, g := range groups {
+		j.l.Remarks = append(j.l.Remarks, fmt.Sprintf("%s: %s.", g.head, dateList(g.days)))
+	}
+}
