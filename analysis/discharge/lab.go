@@ -209,7 +209,7 @@ func (j *job) wordsOfResults() {
 			head = fmt.Sprintf("Not understood, and not used: %q; say under [[code]] in plant.toml what it means", r.Written)
 		case r.Note != "":
 			head = "Left out: " + r.Note
-			if r.Written != "" && !strings.Contains(r.Note, r.Written) {
+			if r.Written != "" && !strings.Contains(strings.ToLower(r.Note), strings.ToLower(r.Written)) {
 				head = fmt.Sprintf("Left out: %s, %s", r.Written, r.Note)
 			}
 		}
