@@ -9,23 +9,59 @@ import (
 	"weirbook/examples/simulate"
 )
 
+// Severities of the plants' events; those of package simulate have three.
+const (
+	full = "full"
+	half = "half-size"
+)
+
+// happening is one true event of a scored record; times in Unix milliseconds.
+type happening struct {
+	kind, severity string
+	start, end     int64
+	atFault, also  string // who is at fault, and who else is as right
+	abrupt         bool
+	excused        string // why nobody could tell it; empty: it counts
+}
+
+// found is one finding.
+type found struct {
+	finding.Finding
+	alarm   int64 // when it was told
+	follows bool  // it tells of something not met, not of a cause
+	so      bool  // and that is true
+}
+
+// record is what is scored: the truth and what was found.
+type record struct {
+	name, class string
+	exception   bool // stored by exception or by a swinging door
+	hours       float64
+	events      []happening
+	rains       [][2]int64 // a finding of a storm in them is right
+	findings    []found
+	clock       func(ms int64) string
+}
+
 // outcome is one event and what became of it.
 type outcome struct {
-	month    string
-	class    string // kind of plant, for the table
-	kind     simulate.Kind
-	severity simulate.Severity
-	abrupt   bool
-	truth    string // who is at fault
-	hours    float64
-	found    bool
-	said     string // the party of the finding
-	saidKind string
-	conf     float64
-	onset    float64 // hours, start of the finding less that of the event
-	end      float64
-	delay    float64 // hours from the event's start to the alarm
-	where    string
+	month     string
+	class     string // kind of plant, for the table
+	kind      string
+	severity  string
+	abrupt    bool
+	truth     string // who is at fault
+	right     bool
+	excused   string
+	hours     float64
+	found     bool
+	party     string // the party of the finding
+	foundKind string
+	conf      float64
+	onset     float64 // hours, start of the finding less that of the event
+	end       float64
+	delay     float64 // hours from the event's start to the alarm
+	where     string
 }
 
 // claim is one finding and whether it was right.
@@ -33,6 +69,8 @@ type claim struct {
 	conf  float64
 	right bool
 	false bool // no event there
+	slow  bool // a suspicion, not an alarm
+	void  bool // it speaks of what the generator says cannot be told: not counted
 	hours float64
 	kind  string
 	party string
@@ -41,8 +79,10 @@ type claim struct {
 	where string
 }
 
-// tally is a month's score.
+// tally is a record's score.
 type tally struct {
+	class      string
+	exception  bool
 	outcomes   []outcome
 	claims     []claim
 	cleanHours float64
@@ -65,16 +105,16 @@ const pad = 90 * 60 * 1000 // ms
 // judgeMonth matches findings to events one to one, the best overlap first. A
 // match needs a tenth of the event covered (half an hour at least) and a finding
 // not more than five times as long.
-func judgeMonth(m *simulate.Month, class string, res orp.Result) tally {
-	var t tally
+func judgeRecord(r record) tally {
+	t := tally{class: r.class, exception: r.exception}
 	type pair struct {
 		e, f int
 		iou  float64
 	}
 	var pairs []pair
-	for i, e := range m.Events {
-		s, x := e.Start.UnixMilli(), e.End.UnixMilli()
-		for j, f := range res.Findings {
+	for i, e := range r.events {
+		s, x := e.start, e.end
+		for j, f := range r.findings {
 			lap := float64(min(x+pad, f.End) - max(s-pad/3, f.Start))
 			if lap <= 0 {
 				continue
@@ -84,12 +124,16 @@ func judgeMonth(m *simulate.Month, class string, res orp.Result) tally {
 				continue
 			}
 			all := float64(max(x, f.End) - min(s, f.Start))
-			pairs = append(pairs, pair{i, j, math.Min(1, lap/all)})
+			iou := math.Min(1, lap/all)
+			if f.follows {
+				iou-- // what follows from a cause stands behind what names it
+			}
+			pairs = append(pairs, pair{i, j, iou})
 		}
 	}
 	sort.SliceStable(pairs, func(a, b int) bool { return pairs[a].iou > pairs[b].iou })
-	ofEvent := make([]int, len(m.Events))
-	ofFinding := make([]int, len(res.Findings))
+	ofEvent := make([]int, len(r.events))
+	ofFinding := make([]int, len(r.findings))
 	for i := range ofEvent {
 		ofEvent[i] = -1
 	}
@@ -102,7 +146,7 @@ func judgeMonth(m *simulate.Month, class string, res orp.Result) tally {
 		}
 	}
 	// A second finding on the same event is no false alarm, but it is a claim.
-	echo := make([]int, len(res.Findings))
+	echo := make([]int, len(r.findings))
 	for j := range echo {
 		echo[j] = -1
 	}
@@ -111,35 +155,40 @@ func judgeMonth(m *simulate.Month, class string, res orp.Result) tally {
 			echo[p.f] = p.e
 		}
 	}
-	for i, e := range m.Events {
-		o := outcome{month: m.Config.Name, class: class, kind: e.Kind, severity: e.Severity, abrupt: abrupt(e.Kind),
-			truth: e.AtFault, hours: e.End.Sub(e.Start).Hours(), where: e.Start.Format("01-02 15:04")}
+	for i := range r.events {
+		e := &r.events[i]
+		o := outcome{month: r.name, class: r.class, kind: e.kind, severity: e.severity, abrupt: e.abrupt, excused: e.excused,
+			truth: e.atFault, hours: float64(e.end-e.start) / 3.6e6, where: r.clock(e.start)}
 		if j := ofEvent[i]; j >= 0 {
-			f := res.Findings[j]
-			o.found, o.said, o.saidKind, o.conf = true, string(f.AtFault), f.Kind, f.Confidence
-			o.onset = float64(f.Start-e.Start.UnixMilli()) / 3.6e6
-			o.end = float64(f.End-e.End.UnixMilli()) / 3.6e6
-			o.delay = float64(res.Alarms[j]-e.Start.UnixMilli()) / 3.6e6
-			lap := float64(min(e.End.UnixMilli(), f.End) - max(e.Start.UnixMilli(), f.Start))
+			f := r.findings[j]
+			o.found, o.party, o.foundKind, o.conf = true, string(f.AtFault), f.Kind, f.Confidence
+			o.right = e.names(f)
+			o.onset = float64(f.Start-e.start) / 3.6e6
+			o.end = float64(f.End-e.end) / 3.6e6
+			o.delay = float64(f.alarm-e.start) / 3.6e6
+			lap := float64(min(e.end, f.End) - max(e.start, f.Start))
 			t.overhang += math.Max(0, float64(f.End-f.Start)-math.Max(lap, 0)) / 3.6e6
 		}
 		t.outcomes = append(t.outcomes, o)
 	}
 	busy := 0.0
-	for _, e := range m.Events {
-		busy += e.End.Sub(e.Start).Hours() + 2*float64(pad)/3.6e6
+	for _, e := range r.events {
+		busy += float64(e.end-e.start+2*pad) / 3.6e6
 	}
-	t.cleanHours = math.Max(0, float64(m.N)/60-busy)
-	for j, f := range res.Findings {
-		c := claim{conf: f.Confidence, hours: float64(f.End-f.Start) / 3.6e6, kind: f.Kind, party: string(f.AtFault), tag: f.Subject, month: m.Config.Name,
-			where: simulateTime(m, f)}
+	t.cleanHours = math.Max(0, r.hours-busy)
+	for j, f := range r.findings {
+		c := claim{conf: f.Confidence, hours: float64(f.End-f.Start) / 3.6e6, kind: f.Kind, party: string(f.AtFault), tag: f.Subject, month: r.name,
+			slow: suspicion(f.Kind), where: r.clock(f.Start)}
 		i := ofFinding[j]
 		if i < 0 {
 			i = echo[j]
 		}
-		if i >= 0 {
-			c.right = string(f.AtFault) == m.Events[i].AtFault
-		} else {
+		switch {
+		case i >= 0 && r.events[i].excused != "", i < 0 && (r.rainy(f) || f.so):
+			c.void = true
+		case i >= 0:
+			c.right = r.events[i].names(f)
+		default:
 			c.false = true
 			t.falseHours += c.hours
 		}
@@ -148,6 +197,31 @@ func judgeMonth(m *simulate.Month, class string, res orp.Result) tally {
 	return t
 }
 
-func simulateTime(m *simulate.Month, f finding.Finding) string {
-	return m.Time(m.Index(timeOf(f.Start))).Format("01-02 15:04")
+// names says that a finding holds who is at fault in the event.
+func (e *happening) names(f found) bool {
+	return string(f.AtFault) == e.atFault || e.also != "" && string(f.AtFault) == e.also
+}
+
+// rainy says that a finding tells of a storm where it did rain.
+func (r *record) rainy(f found) bool {
+	for _, s := range r.rains {
+		if f.Kind == string(simulate.Storm) && f.Start < s[1] && f.End > s[0] {
+			return true
+		}
+	}
+	return false
+}
+
+// judgeMonth scores a month of package simulate.
+func judgeMonth(m *simulate.Month, class string, res orp.Result) tally {
+	r := record{name: m.Config.Name, class: class, hours: float64(m.N) / 60,
+		clock: func(ms int64) string { return timeOf(ms).In(m.Loc).Format("01-02 15:04") }}
+	for _, e := range m.Events {
+		r.events = append(r.events, happening{kind: string(e.Kind), severity: string(e.Severity), start: e.Start.UnixMilli(), end: e.End.UnixMilli(),
+			atFault: e.AtFault, abrupt: abrupt(e.Kind)})
+	}
+	for j, f := range res.Findings {
+		r.findings = append(r.findings, found{Finding: f, alarm: res.Alarms[j]})
+	}
+	return judgeRecord(r)
 }

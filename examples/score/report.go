@@ -35,62 +35,113 @@ func plantClass(p simulate.Plant) string {
 	return s
 }
 
-var severities = []simulate.Severity{simulate.Slight, simulate.Plain, simulate.Gross}
+var severities = []string{full, half, string(simulate.Slight), string(simulate.Plain), string(simulate.Gross)}
 
 // report prints the score.
 func report(w io.Writer, ts []tally) {
 	var os []outcome
 	var cs []claim
-	clean, falseH, over := 0.0, 0.0, 0.0
-	falseN := 0
+	clean, over := 0.0, 0.0
 	for _, t := range ts {
-		os = append(os, t.outcomes...)
-		cs = append(cs, t.claims...)
+		for _, o := range t.outcomes {
+			if o.excused == "" {
+				os = append(os, o)
+			}
+		}
+		for _, c := range t.claims {
+			if !c.void {
+				cs = append(cs, c)
+			}
+		}
 		clean += t.cleanHours
-		falseH += t.falseHours
 		over += t.overhang
 	}
-	for _, c := range cs {
-		if c.false {
-			falseN++
+	fmt.Fprintf(w, "clean hours %.0f; overhang of matched findings %.0f h\n\n", clean, over)
+	falseAlarms(w, ts)
+	foundText(w, os)
+	named(w, os)
+	late(w, os)
+	earned(w, cs)
+}
+
+// falseAlarms prints hours of findings where nothing is, for 1000 clean hours.
+func falseAlarms(w io.Writer, ts []tally) {
+	alarm := func(_ *tally, c *claim) bool { return !c.slow }
+	slow := func(_ *tally, c *claim) bool { return c.slow }
+	fmt.Fprintf(w, "%-36s %-22s %-22s\n", "false hours per 1000 clean hours", "alarms", "suspicions")
+	row := func(name string, of func(*tally) bool) {
+		a, an := falsePer1000(ts, alarm, of)
+		s, sn := falsePer1000(ts, slow, of)
+		fmt.Fprintf(w, "%-36s %7.2f  (%d)%10s %7.2f  (%d)\n", name, a, an, "", s, sn)
+	}
+	row("all", func(*tally) bool { return true })
+	row("stored by exception", func(t *tally) bool { return t.exception })
+	row("scanned", func(t *tally) bool { return !t.exception })
+	row("records without events", func(t *tally) bool { return len(t.outcomes) == 0 })
+	classes := map[string]bool{}
+	for _, t := range ts {
+		classes[t.class] = true
+	}
+	for _, c := range sorted(classes) {
+		row("  "+c, func(t *tally) bool { return t.class == c })
+	}
+	byKind := map[string]float64{}
+	for _, t := range ts {
+		for _, c := range t.claims {
+			if c.false {
+				byKind[c.kind] += c.hours
+			}
 		}
 	}
-	fmt.Fprintf(w, "clean hours %.0f; false alarms %d, %.1f h: %.2f h per 1000 clean h; overhang of matched findings %.0f h\n\n",
-		clean, falseN, falseH, 1000*falseH/math.Max(clean, 1), over)
+	kinds := make([]string, 0, len(byKind))
+	for k := range byKind {
+		kinds = append(kinds, k)
+	}
+	sort.Slice(kinds, func(a, b int) bool {
+		if byKind[kinds[a]] != byKind[kinds[b]] {
+			return byKind[kinds[a]] > byKind[kinds[b]]
+		}
+		return kinds[a] < kinds[b]
+	})
+	fmt.Fprint(w, "false hours by kind:")
+	for _, k := range kinds {
+		fmt.Fprintf(w, " %s %.1f;", k, byKind[k])
+	}
+	fmt.Fprint(w, "\n\n")
+}
 
-	fmt.Fprintln(w, "by severity            events  recall  at_fault right of matched")
+// foundText prints what was found, and of all events the share found and right.
+func foundText(w io.Writer, os []outcome) {
+	fmt.Fprintln(w, "by size                                events  found  right of found  found and right")
 	for _, s := range severities {
-		line(w, string(s), pick(os, func(o outcome) bool { return o.severity == s }))
+		if of := pick(os, func(o outcome) bool { return o.severity == s }); len(of) > 0 {
+			line(w, s, of)
+		}
 	}
-	line(w, "plain and gross", pick(os, func(o outcome) bool { return o.severity != simulate.Slight }))
 	line(w, "all", os)
-
-	fmt.Fprintln(w, "\nby kind                events  recall  right   slight plain gross   onset err h  alarm delay h (medians)")
-	for _, k := range simulate.Kinds() {
-		of := pick(os, func(o outcome) bool { return o.kind == k })
-		if len(of) == 0 {
-			continue
-		}
-		n, found, right := count(of)
-		fmt.Fprintf(w, "%-22s %6d  %6.2f  %5s  ", k, n, ratio(found, n), ratioText(right, found))
-		for _, s := range severities {
-			n, found, _ := count(pick(of, func(o outcome) bool { return o.severity == s }))
-			fmt.Fprintf(w, " %2d/%-2d", found, n)
-		}
-		hit := pick(of, func(o outcome) bool { return o.found })
-		fmt.Fprintf(w, "   %8.1f  %8.1f\n", med(hit, func(o outcome) float64 { return o.onset }), med(hit, func(o outcome) float64 { return o.delay }))
+	fmt.Fprintln(w, "\nby kind                                events  found  right of found  found and right   onset err h  alarm delay h (medians)")
+	kinds := map[string]bool{}
+	for _, o := range os {
+		kinds[o.kind] = true
 	}
-
-	fmt.Fprintln(w, "\nby plant                                   events  recall  right")
+	for _, k := range sorted(kinds) {
+		of := pick(os, func(o outcome) bool { return o.kind == k })
+		hit := pick(of, func(o outcome) bool { return o.found })
+		lineText(w, k, of)
+		fmt.Fprintf(w, "         %8.1f  %8.1f\n", med(hit, func(o outcome) float64 { return o.onset }), med(hit, func(o outcome) float64 { return o.delay }))
+	}
+	fmt.Fprintln(w, "\nby type of plant                       events  found  right of found  found and right")
 	classes := map[string]bool{}
 	for _, o := range os {
 		classes[o.class] = true
 	}
 	for _, c := range sorted(classes) {
-		n, found, right := count(pick(os, func(o outcome) bool { return o.class == c }))
-		fmt.Fprintf(w, "%-42s %6d  %6.2f  %5s\n", c, n, ratio(found, n), ratioText(right, found))
+		line(w, c, pick(os, func(o outcome) bool { return o.class == c }))
 	}
+}
 
+// named prints who was named for whom.
+func named(w io.Writer, os []outcome) {
 	fmt.Fprintln(w, "\nwho was named (rows: truth)")
 	parties := []string{"orp-probe", "residual-analyser", "flow-meter", "process", "data", "undecided"}
 	fmt.Fprintf(w, "%-18s", "")
@@ -101,41 +152,38 @@ func report(w io.Writer, ts []tally) {
 	for _, p := range parties[:5] {
 		fmt.Fprintf(w, "%-18s", p)
 		of := pick(os, func(o outcome) bool { return o.truth == p })
-		missed := 0
-		for _, o := range of {
-			if !o.found {
-				missed++
-			}
-		}
 		for _, q := range parties {
-			fmt.Fprintf(w, " %9d", len(pick(of, func(o outcome) bool { return o.found && o.said == q })))
+			fmt.Fprintf(w, " %9d", len(pick(of, func(o outcome) bool { return o.found && o.party == q })))
 		}
-		fmt.Fprintf(w, " %9d\n", missed)
+		fmt.Fprintf(w, " %9d\n", len(pick(of, func(o outcome) bool { return !o.found })))
 	}
+}
 
+// late prints how long after its start an event was told, and how well its ends
+// were placed.
+func late(w io.Writer, os []outcome) {
+	small := func(o outcome) bool { return o.severity == half || o.severity == string(simulate.Slight) }
 	fmt.Fprintln(w, "\ndelay of the alarm after the event's start, h      median   75 %   90 %      n")
-	delays(w, "abrupt, plain and gross", pick(os, func(o outcome) bool { return o.found && o.abrupt && o.severity != simulate.Slight }))
-	delays(w, "abrupt, slight", pick(os, func(o outcome) bool { return o.found && o.abrupt && o.severity == simulate.Slight }))
-	delays(w, "drift, plain (100 mV or 40 % in five days)", pick(os, func(o outcome) bool {
-		return o.found && (o.kind == simulate.ORPFouling || o.kind == simulate.ReagentDrift) && o.severity == simulate.Plain
-	}))
-	delays(w, "drift, slight", pick(os, func(o outcome) bool {
-		return o.found && (o.kind == simulate.ORPFouling || o.kind == simulate.ReagentDrift) && o.severity == simulate.Slight
-	}))
+	delays(w, "abrupt, full size", pick(os, func(o outcome) bool { return o.found && o.abrupt && !small(o) }))
+	delays(w, "abrupt, half-size or slight", pick(os, func(o outcome) bool { return o.found && o.abrupt && small(o) }))
+	delays(w, "slow, full size", pick(os, func(o outcome) bool { return o.found && !o.abrupt && !small(o) }))
+	delays(w, "slow, half-size or slight", pick(os, func(o outcome) bool { return o.found && !o.abrupt && small(o) }))
 	hit := pick(os, func(o outcome) bool { return o.found })
 	within := func(f func(o outcome) float64) float64 {
 		return ratio(len(pick(hit, func(o outcome) bool { return math.Abs(f(o)) <= 0.2*o.hours })), len(hit))
 	}
 	fmt.Fprintf(w, "\nstart within 20 %% of the event's length: %.2f of matched; end: %.2f\n",
 		within(func(o outcome) float64 { return o.onset }), within(func(o outcome) float64 { return o.end }))
+}
 
+// earned prints stated confidence beside the share that was right.
+func earned(w io.Writer, cs []claim) {
 	fmt.Fprintln(w, "\nstated confidence      findings  mean stated  right  off by")
-	for d := 0; d < 10; d++ {
-		lo, hi := float64(d)/10, float64(d+1)/10
+	row := func(name string, keep func(c claim) bool) {
 		var n, right int
 		sum := 0.0
 		for _, c := range cs {
-			if c.conf >= lo && (c.conf < hi || d == 9) {
+			if keep(c) {
 				n++
 				sum += c.conf
 				if c.right {
@@ -143,14 +191,21 @@ func report(w io.Writer, ts []tally) {
 				}
 			}
 		}
-		if n > 0 {
-			few := ""
-			if n < 20 {
-				few = "  (fewer than 20)"
-			}
-			fmt.Fprintf(w, "%.1f to %.1f             %6d  %11.2f  %5.2f  %+6.2f%s\n", lo, hi, n, sum/float64(n), ratio(right, n), sum/float64(n)-ratio(right, n), few)
+		if n == 0 {
+			return
 		}
+		few := ""
+		if n < 20 {
+			few = "  (fewer than 20)"
+		}
+		fmt.Fprintf(w, "%-20s %8d  %11.2f  %5.2f  %+6.2f%s\n", name, n, sum/float64(n), ratio(right, n), sum/float64(n)-ratio(right, n), few)
 	}
+	for d := range 10 {
+		lo, hi := float64(d)/10, float64(d+1)/10
+		row(fmt.Sprintf("%.1f to %.1f", lo, hi), func(c claim) bool { return c.conf >= lo && (c.conf < hi || d == 9) })
+	}
+	row("alarms", func(c claim) bool { return !c.slow })
+	row("suspicions", func(c claim) bool { return c.slow })
 }
 
 func pick(os []outcome, keep func(outcome) bool) []outcome {
@@ -168,7 +223,7 @@ func count(os []outcome) (n, found, right int) {
 		n++
 		if o.found {
 			found++
-			if o.said == o.truth {
+			if o.right {
 				right++
 			}
 		}
@@ -191,8 +246,13 @@ func ratioText(a, b int) string {
 }
 
 func line(w io.Writer, name string, os []outcome) {
+	lineText(w, name, os)
+	fmt.Fprintln(w)
+}
+
+func lineText(w io.Writer, name string, os []outcome) {
 	n, found, right := count(os)
-	fmt.Fprintf(w, "%-22s %6d  %6.2f  %6s\n", name, n, ratio(found, n), ratioText(right, found))
+	fmt.Fprintf(w, "%-38s %6d  %5.2f  %14s  %15.2f", name, n, ratio(found, n), ratioText(right, found), ratio(right, n))
 }
 
 func med(os []outcome, f func(outcome) float64) float64 { return quantile(os, f, 0.5) }
@@ -229,17 +289,22 @@ func detail(w io.Writer, ts []tally, wrong bool) {
 		for _, o := range t.outcomes {
 			state := "ok"
 			switch {
+			case o.excused != "":
+				state = "EXCUSED"
 			case !o.found:
 				state = "MISSED"
-			case o.said != o.truth:
+			case !o.right:
 				state = "WRONG"
 			}
-			if wrong && state == "ok" {
+			if wrong && (state == "ok" || state == "EXCUSED") {
 				continue
 			}
 			fmt.Fprintf(w, "%-6s %-38s %-21s %-6s %s %5.1f h", state, o.month, o.kind, o.severity, o.where, o.hours)
 			if o.found {
-				fmt.Fprintf(w, "  said %s (%s) %.2f onset %+.1f end %+.1f alarm %+.1f", o.said, o.saidKind, o.conf, o.onset, o.end, o.delay)
+				fmt.Fprintf(w, "  party %s (%s) %.2f onset %+.1f end %+.1f alarm %+.1f", o.party, o.foundKind, o.conf, o.onset, o.end, o.delay)
+			}
+			if o.excused != "" {
+				fmt.Fprintf(w, "  (%s)", o.excused)
 			}
 			fmt.Fprintln(w)
 		}
@@ -257,10 +322,10 @@ func writeClaims(path string, ts []tally) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintln(f, "month,where,kind,party,hours,confidence,right,false")
+	fmt.Fprintln(f, "month,where,kind,party,hours,confidence,right,false,slow")
 	for _, t := range ts {
 		for _, c := range t.claims {
-			fmt.Fprintf(f, "%s,%s,%s,%s,%.2f,%.4f,%t,%t\n", strings.ReplaceAll(c.month, ",", ";"), c.where, c.kind, c.party, c.hours, c.conf, c.right, c.false)
+			fmt.Fprintf(f, "%s,%s,%s,%s,%.2f,%.4f,%t,%t,%t\n", strings.ReplaceAll(c.month, ",", ";"), c.where, c.kind, c.party, c.hours, c.conf, c.right, c.false, c.slow)
 		}
 	}
 	return f.Close()
