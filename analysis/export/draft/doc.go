@@ -42,6 +42,12 @@ type Guess struct {
 	Ask      string   // question where it cannot tell, "" if sure
 
 	unsure bool // the next kind is nearly as likely
+	asks   []ask
+
+	named    bool // a word says what it measures
+	unitOpen bool // the export states no unit that fits
+	stated   bool // it does
+	spanned  bool // low and high are a guess
 
 	score, second float64
 	looks         looks
@@ -68,6 +74,10 @@ func Make(r *export.Result, opt Options) *Draft {
 		d.Guesses = append(d.Guesses, guess(t, r.Series[t.Name]))
 	}
 	d.trains = place(d.Guesses, r)
+	units(d.Guesses)
+	for i := range d.Guesses {
+		d.Guesses[i].settleAsks()
+	}
 	if len(d.trains) > 0 {
 		d.Questions = append(d.Questions, "trains: "+question(d.trains, d.Guesses))
 	}

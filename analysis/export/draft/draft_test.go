@@ -160,15 +160,15 @@ func TestOneTag(t *testing.T) {
 		{"Effluent TRC (mg/L)", func(int) string { return fmt.Sprintf("%.2f", 1.8+0.1*step()) }, quantity.ChlorineTotal, series.Continuous, "mg/L", ""},
 		{"Free chlorine (mg/L)", func(int) string { return fmt.Sprintf("%.2f", 1.8+0.1*step()) }, quantity.ChlorineFree, series.Continuous, "mg/L", ""},
 		{"Effluent flow (gpm)", func(int) string { return fmt.Sprintf("%.0f", 600+20*step()) }, quantity.Flow, series.Continuous, "gpm", ""},
-		{"Durchfluss m³/d", func(int) string { return fmt.Sprintf("%.0f", 9000+200*step()) }, quantity.Flow, series.Continuous, "m³/d", "is this the flow through"},
-		{"FLOW_MGD", func(int) string { return fmt.Sprintf("%.2f", 300+2*step()) }, quantity.Flow, series.Continuous, "MGD", "is this the flow through"},
+		{"Durchfluss m³/d", func(int) string { return fmt.Sprintf("%.0f", 9000+200*step()) }, quantity.Flow, series.Continuous, "m³/d", "Is this the flow through"},
+		{"FLOW_MGD", func(int) string { return fmt.Sprintf("%.2f", 300+2*step()) }, quantity.Flow, series.Continuous, "MGD", "Is this the flow through"},
 		{"Effluent flow (L/s) avg", func(int) string { return fmt.Sprintf("%.1f", 44+step()) }, quantity.Flow, series.Continuous, "L/s", ""},
-		{"Effluent flow", func(int) string { return fmt.Sprintf("%.1f", 440+step()) }, quantity.Flow, series.Continuous, "gpm", "The export does not say; gpm is guessed from the middle value"},
-		{"FQI-9 (gal)", func(i int) string { return fmt.Sprint(1000000 + 37*i) }, quantity.FlowTotal, series.Counter, "gal", ""},
+		{"Effluent flow", func(int) string { return fmt.Sprintf("%.1f", 440+step()) }, quantity.Flow, series.Continuous, "gpm", "The export does not say. [unit: gpm"},
+		{"FQI-9 (gal)", func(i int) string { return fmt.Sprint(1000000 + 37*i) }, quantity.FlowTotal, series.Counter, "gal", "Where does it measure?"},
 		{"P-4 running", func(i int) string { return []string{"ON", "OFF"}[i/300%2] }, quantity.RunStatus, series.State, "on/off", ""},
-		{"pH", func(int) string { return fmt.Sprintf("%.2f", 7.1+0.02*step()) }, quantity.PH, series.Continuous, "pH", ""},
-		{"TIT-3 (degF)", func(int) string { return fmt.Sprintf("%.1f", 58+0.2*step()) }, quantity.Temp, series.Continuous, "°F", ""},
-		{"Turbidity NTU", func(int) string { return fmt.Sprintf("%.2f", 3+math.Abs(0.2*step())) }, quantity.TurbidityK, series.Continuous, "NTU", ""},
+		{"pH", func(int) string { return fmt.Sprintf("%.2f", 7.1+0.02*step()) }, quantity.PH, series.Continuous, "pH", "Where does it measure?"},
+		{"TIT-3 (degF)", func(int) string { return fmt.Sprintf("%.1f", 58+0.2*step()) }, quantity.Temp, series.Continuous, "°F", "Where does it measure?"},
+		{"Turbidity NTU", func(int) string { return fmt.Sprintf("%.2f", 3+math.Abs(0.2*step())) }, quantity.TurbidityK, series.Continuous, "NTU", "Where does it measure?"},
 		{"ZZ-1", func(int) string { return fmt.Sprintf("%.3f", -4000+step()) }, quantity.Other, series.Continuous, "", "what does this measure"},
 	} {
 		d := drafted(t, mem("a.csv", wide(c.head, c.value)))
@@ -218,8 +218,8 @@ func TestUnitInTagName(t *testing.T) {
 // Two questions about one tag are two sentences.
 func TestQuestionsAreSentences(t *testing.T) {
 	d := drafted(t, mem("a.csv", wide("Flow", func(i int) string { return fmt.Sprintf("%.3f", 4.5+float64(i%50)/100) })))
-	require.Regexp(t, `middle value [0-9.]+[0-9]\. And is this the flow`, d.Guesses[0].Ask)
-	require.Contains(t, string(d.TagsCSV), ". And is this the flow")
+	require.Regexp(t, `\?? \[at: basin_outlet \| influent\]; In which units are flows`, d.Guesses[0].Ask)
+	require.Contains(t, string(d.TagsCSV), "]; In which units are flows")
 }
 
 // A file that fits both orders of day and month is asked about in plant.toml.

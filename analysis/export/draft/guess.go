@@ -3,40 +3,13 @@ package draft
 import (
 	"fmt"
 	"math"
-	"regexp"
+	"sort"
 	"strings"
 
 	"weirbook/analysis/export"
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
 )
-
-// tokens cuts a tag's name and description into lower-case words and runs of
-// digits' neighbours: "AIT-422_FreeCl2" gives ait, free, cl2, freecl2, ….
-func tokens(s string) []string {
-	var out []string
-	for _, w := range splitWords.FindAllString(apart(s), -1) {
-		out = append(out, strings.ToLower(w))
-	}
-	for _, w := range wholeWords.FindAllString(s, -1) {
-		out = append(out, strings.ToLower(w))
-	}
-	if strings.Contains(strings.ToLower(s), "e. coli") || strings.Contains(strings.ToLower(s), "e.coli") || strings.Contains(strings.ToLower(s), "e coli") {
-		out = append(out, "ecoli")
-	}
-	return out
-}
-
-var (
-	camel      = regexp.MustCompile(`([\p{Ll}])([\p{Lu}])`)
-	splitWords = regexp.MustCompile(`[\p{L}]+[0-9]?[\p{L}]?`)
-	wholeWords = regexp.MustCompile(`[\p{L}\p{N}]+`)
-)
-
-// apart puts blanks where words meet without any: ccbOrp, T1FIT101.
-func apart(s string) string {
-	return numberedGlued.ReplaceAllString(camel.ReplaceAllString(s, "$1 $2"), "$1 $2")
-}
 
 func (c candidate) named(words []string) (float64, string) {
 	for _, w := range words {
@@ -80,6 +53,11 @@ func guess(t export.TagInfo, s *series.Series) Guess {
 			t.Unit = unitInName(where) // what an export writes into the heading counts as its unit
 		}
 	}
+	if what := elsewhere.of(t.Unit); what != "" {
+		g.Why = []string{"unit " + t.Unit + ": " + what + ", which is not used here"}
+		g.Reading = reading(g, l)
+		return g
+	}
 	unit, uerr := quantity.ParseUnit(t.Unit)
 	best, second := -1, -1
 	scores := make([]float64, len(candidates))
@@ -98,23 +76,28 @@ func guess(t export.TagInfo, s *series.Series) Guess {
 		return g.unread(t, c, scores[best], unit, uerr == nil)
 	}
 	g.score, g.second = scores[best], scores[second]
+	w, _ := c.named(words)
+	g.named = w > 0
 	if g.score < enough {
 		g.Why = []string{"neither name, unit nor values say what it is"}
-		g.Ask = "what does this measure? " + nearest(candidates[best], candidates[second], g.score > 0)
+		g.choose("What does this measure?"+nearest(candidates[best], candidates[second], g.score > 0), "measures", whichKinds(scores)...)
 		g.Reading = reading(g, l)
 		return g
 	}
 	g.Measures = c.kind
 	g.Why = whys[best]
 	g.Reading = reading(g, l)
+	if g.Reading == series.OnChange {
+		g.Why = append(g.Why, l.storage())
+	}
 	g.unit(t, c, unit, uerr == nil)
 	g.span(c)
 	if c.kind == quantity.ORP && l.p95 < 20 && l.whole < 0.5 {
-		g.ask("ORP in mV reads in the hundreds; is this a residual in mg/L, or ORP in volts?")
+		g.choose("ORP in mV reads in the hundreds. Is this a residual in mg/L, or ORP in volts?", "measures unit", "orp mV", "chlorine_total mg/L", "orp V")
 	}
 	g.unsure = g.score-g.second < sure
-	if g.Ask == "" && g.unsure {
-		g.Ask = fmt.Sprintf("%s, or %s?", c.title, candidates[second].title)
+	if len(g.asks) == 0 && g.unsure {
+		g.choose(fmt.Sprintf("Is it %s, or %s?", c.title, candidates[second].title), "measures", string(c.kind), string(candidates[second].kind))
 	}
 	if l.fills > 0 {
 		if l.fills == 1 {
@@ -145,9 +128,23 @@ func (g Guess) unread(t export.TagInfo, c candidate, score float64, unit quantit
 
 func nearest(a, b candidate, some bool) string {
 	if !some {
-		return "Write what it measures, or delete the row"
+		return ""
 	}
-	return fmt.Sprintf("Perhaps %s or %s; write it, or delete the row", a.title, b.title)
+	return fmt.Sprintf(" Perhaps %s or %s.", a.title, b.title)
+}
+
+// whichKinds gives "other" and the four kinds that fit best.
+func whichKinds(scores []float64) []string {
+	order := make([]int, len(scores))
+	for i := range order {
+		order[i] = i
+	}
+	sort.SliceStable(order, func(a, b int) bool { return scores[order[a]] > scores[order[b]] })
+	out := []string{string(quantity.Other)}
+	for _, i := range order[:4] {
+		out = append(out, string(candidates[i].kind))
+	}
+	return out
 }
 
 // score weighs name, unit and values for one kind.
@@ -155,7 +152,7 @@ func (c candidate) score(words []string, t export.TagInfo, unit quantity.Unit, k
 	var why []string
 	total := 0.0
 	n, w := c.named(words)
-	if c.kind == quantity.ChlorineTotal && freeNamed(words) {
+	if c.kind == quantity.ChlorineTotal && (freeNamed(words) || chemical.in(words) != "" || onlyDechlorination(words)) {
 		n = 0
 	}
 	isNamed := n > 0
@@ -169,13 +166,19 @@ func (c candidate) score(words []string, t export.TagInfo, unit quantity.Unit, k
 		_, err := quantity.Accept(c.kind, unit)
 		if fits = err == nil; fits {
 			total += unitFits
-			if !shared(unit.Dimension) {
+			switch {
+			case !shared(unit.Dimension):
 				total++ // hardly anything else comes in this unit
+			case unit.Dimension == quantity.VolumeRate && pumpUnit[unit.Symbol] != (c.kind == quantity.HypochloriteFeed || c.kind == quantity.BisulfiteFeed):
+				total -= 2 // a feed pump's unit for a stream, or a stream's for a feed
 			}
 			why = append(why, "unit "+t.Unit)
 		} else {
 			total += unitWrong
 		}
+	}
+	if letter := instrument(t.Name); letter != "" && !isNamed {
+		total += letterFits(letter, c.kind, l)
 	}
 	if c.lab && !l.likeGrab() {
 		total--
@@ -216,7 +219,7 @@ func (c candidate) score(words []string, t export.TagInfo, unit quantity.Unit, k
 		if l.p1 < -1200 || l.p999 > 1500 || l.max-l.min < 3 && l.whole < 0.5 {
 			return total + valuesWrong, why
 		}
-		if l.likeORP() {
+		if l.likeORP() && (!l.likeGrab() || fits) {
 			total += likeORPGain
 			why = append([]string{fmt.Sprintf("whole numbers from %g to %g", l.p5, l.p95)}, why...)
 		} else if l.p95 < 20 && l.whole < 0.5 {
@@ -236,7 +239,7 @@ func (c candidate) score(words []string, t export.TagInfo, unit quantity.Unit, k
 		total++
 	}
 	// So many milligrams of anything is only believed where the name says so.
-	if l.likeORP() && info.Working.Dimension == quantity.Concentration && (!isNamed || c.high < 200) {
+	if l.likeORP() && !l.likeGrab() && info.Working.Dimension == quantity.Concentration && (!isNamed || c.high < 200) {
 		return total + valuesWrong, why
 	}
 	return total, why
@@ -246,11 +249,25 @@ func (c candidate) score(words []string, t export.TagInfo, unit quantity.Unit, k
 // residual too but no total one.
 func freeNamed(words []string) bool {
 	for _, w := range words {
-		if strings.Contains(w, "free") || w == "frc" || w == "fcl" || w == "fcl2" || w == "fac" {
+		if strings.Contains(w, "free") || w == "frc" || w == "fcl" || w == "fcl2" || w == "fac" || w == "cl2f" || w == "clf" || w == "libre" || w == "livre" || strings.HasSuffix(w, "frei") {
 			return true
 		}
 	}
 	return false
+}
+
+// chemical names what is fed, which is no residual.
+var chemical = list("*hypo* *hipoc* naocl *bleach* *javel* *bisul* *bissul* *sulfit* sbs smbs")
+
+// onlyDechlorination says that chlorine is named in "dechlorination" alone.
+func onlyDechlorination(words []string) bool {
+	de, chlorine := false, false
+	for _, w := range words {
+		d := strings.Contains(w, "dechlor") || strings.Contains(w, "declor") || strings.Contains(w, "entchlor")
+		de = de || d
+		chlorine = chlorine || !d && (strings.HasPrefix(w, "chlor") || strings.HasPrefix(w, "cloro") || strings.Contains(w, "cl2") || strings.Contains(w, "resid") || w == "trc")
+	}
+	return de && !chlorine
 }
 
 // shared says whether several kinds come in units of this dimension.
@@ -268,24 +285,3 @@ func stateWhy(l looks) string {
 	return fmt.Sprintf("%d different values", l.distinct)
 }
 
-// reading settles how its values come about.
-func reading(g Guess, l looks) series.Reading {
-	switch {
-	case l.likeState() && (g.Measures == quantity.RunStatus || g.Measures == quantity.Other):
-		return series.State
-	case g.Measures == quantity.FlowTotal:
-		return series.Counter
-	case l.likeGrab():
-		for _, k := range []quantity.Kind{quantity.BOD5, quantity.CBOD5, quantity.TSS, quantity.TKN, quantity.COD} {
-			if g.Measures == k {
-				return series.Composite
-			}
-		}
-		return series.Grab
-	case l.ragged > 0.3 && l.still < 0.2 && l.cadence > 0:
-		return series.OnChange
-	case g.Measures == quantity.HypochloriteFeed || g.Measures == quantity.BisulfiteFeed || g.Measures == quantity.ChlorineFeed || g.Measures == quantity.SulfurDioxideFeed:
-		return series.OnChange
-	}
-	return series.Continuous
-}

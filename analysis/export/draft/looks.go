@@ -2,6 +2,7 @@ package draft
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"weirbook/analysis/export"
@@ -24,7 +25,10 @@ type looks struct {
 	words                  bool    // states in words
 	limits                 bool    // results with < or >
 	fills                  int
-	sameHour               bool // all at midnight
+	sameHour               bool    // all at one time of day
+	stillSoon              float64 // share of steps without change, of those well short of the heartbeat
+	deadband               float64 // a small change between stored values; 0 if not known
+	heartbeat              float64 // s, the longest usual step
 }
 
 func look(t export.TagInfo, s *series.Series) looks {
@@ -43,6 +47,7 @@ func look(t export.TagInfo, s *series.Series) looks {
 	var prevT int64
 	l.sameHour = s.Len() > 0
 	seen := map[float64]bool{}
+	var gaps, jumps []float64
 	for i := range s.T {
 		if s.F[i]&series.SuspectFill != 0 {
 			l.fills++
@@ -66,6 +71,8 @@ func look(t export.TagInfo, s *series.Series) looks {
 					up++
 				}
 			}
+			gaps = append(gaps, float64(s.T[i]-prevT)/1000)
+			jumps = append(jumps, math.Abs(x-prev))
 			if d := float64(s.T[i]-prevT) / 1000; math.Abs(d-t.Cadence) > 0.2*t.Cadence {
 				ragged++
 			}
@@ -88,6 +95,7 @@ func look(t export.TagInfo, s *series.Series) looks {
 	if changes > 0 {
 		l.rising = float64(up) / float64(changes)
 	}
+	l.exception(gaps, jumps)
 	sort.Float64s(v)
 	q := func(p float64) float64 { return v[int(p*float64(l.n-1)+0.5)] }
 	l.p1, l.p5, l.p50, l.p95, l.p999 = q(0.01), q(0.05), q(0.5), q(0.95), q(0.999)
@@ -97,6 +105,39 @@ func look(t export.TagInfo, s *series.Series) looks {
 		l.whole = float64(t.Whole) / float64(t.Numbers)
 	}
 	return l
+}
+
+// exception looks at how the stored points lie: steps in s, and the changes over them.
+func (l *looks) exception(gaps, jumps []float64) {
+	if len(gaps) < 20 {
+		return
+	}
+	sorted := slices.Clone(gaps)
+	sort.Float64s(sorted)
+	l.heartbeat = sorted[len(sorted)*98/100]
+	soon, still := 0, 0
+	var moved []float64
+	for i, d := range gaps {
+		if d < 0.9*l.heartbeat {
+			soon++
+			if jumps[i] == 0 {
+				still++
+			}
+		}
+		if jumps[i] > 0 {
+			moved = append(moved, jumps[i])
+		}
+	}
+	if soon > 0 {
+		l.stillSoon = float64(still) / float64(soon)
+	}
+	if len(moved) > 0 {
+		sort.Float64s(moved)
+		l.deadband = moved[len(moved)/10]
+	}
+	if sorted[len(sorted)*95/100] < 0.9*l.heartbeat && sorted[len(sorted)*90/100] <= sorted[len(sorted)/2]*1.5 {
+		l.heartbeat = 0 // gaps, and no heartbeat
+	}
 }
 
 // likeORP: whole numbers, most of them between 200 and 900.

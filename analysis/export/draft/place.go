@@ -1,6 +1,10 @@
 package draft
 
 import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
 	"strings"
 
 	"weirbook/analysis/export"
@@ -8,198 +12,417 @@ import (
 	"weirbook/analysis/series"
 )
 
-// Sampling points that a draft uses.
-const (
-	influent    = "influent"
-	secondary   = "secondary"
-	basinInlet  = "basin_inlet"
-	basinMiddle = "basin_middle"
-	basinOutlet = "basin_outlet"
-	outfall     = "outfall"
-
-	dechlorinated = "dechlorinated" // of a train
-)
-
-var placeWords = []struct {
-	point string
-	words []string
-}{
-	{influent, []string{"inf", "influent", "raw", "headworks", "hw", "zulauf"}},
-	{outfall, []string{"outfall", "decl", "dechlor", "dechlorination", "dechlorinated", "final", "fin", "discharge", "river", "afterdechlor"}},
-	{basinMiddle, []string{"middle", "mid", "halfway"}},
-	{basinInlet, []string{"inlet", "basininlet", "prechlor"}},
-	{secondary, []string{"secondary", "sec", "clarifier", "clarified"}},
-	{basinOutlet, []string{"basin", "contact", "ccb", "cct", "ccc", "outlet", "effluent", "eff", "plant", "ablauf"}},
-}
-
 // place settles where each tag is measured. Where the names tell trains apart,
 // each train's tags are placed among themselves, at points of its own, and the
 // tags common to all stay where they stand among all.
 func place(gs []Guess, r *export.Result) []*train {
-	desc := map[string]string{}
-	for _, t := range r.Tags {
-		desc[t.Name] = t.Description
-	}
+	w := newWorld(r)
 	before := make([]Guess, len(gs))
 	for i, g := range gs {
 		before[i] = g.clone()
 	}
-	settle(gs, desc)
-	pairs(gs)
+	settle(gs, w)
 	trains := findTrains(gs, r)
 	if len(trains) == 0 {
-		askTwice(gs)
+		askTwice(gs, w)
 		return nil
 	}
-	placeTrains(gs, before, trains, desc)
+	placeTrains(gs, before, trains, w)
 	return trains
 }
 
-// whichFlow is asked of a flow that says nothing about where it is.
-const whichFlow = "is this the flow through the contact basin or the influent?"
+// placing weighs the points at which a tag may be measured.
+type placing struct {
+	score map[string]float64
+	why   map[string][]string
+}
 
-// settle places tags by words in the name, by the kind, and by the values (a
-// residual near zero stands behind dechlorination).
-func settle(gs []Guess, desc map[string]string) {
-	named := map[string]bool{}
+func (p *placing) add(at string, weight float64, why string) {
+	p.score[at] += weight
+	if why != "" && weight > 0 {
+		p.why[at] = append(p.why[at], why)
+	}
+}
+
+// best gives the likeliest point, the next, and the lead of one over the other.
+func (p *placing) best() (at, next string, lead float64) {
+	high, second := math.Inf(-1), math.Inf(-1)
+	for _, q := range []string{basinOutlet, outfall, influent, secondary, basinInlet, basinMiddle, aeration, returnSludge, wasteSludge} {
+		s := p.score[q]
+		switch {
+		case s > high:
+			at, next, high, second = q, at, s, high
+		case s > second:
+			next, second = q, s
+		}
+	}
+	return at, next, high - second
+}
+
+// certain is the lead from which a place is not asked about.
+const certain = 2.0
+
+// settle places tags by the words of their names and descriptions, by what they
+// measure, by what their values are beside their sisters', by which follows which,
+// and by their neighbours in number.
+func settle(gs []Guess, w *world) {
+	chemicals(gs, w)
+	ps := weigh(gs, w)
+	var open []int
 	for i := range gs {
 		g := &gs[i]
-		words := tokens(g.Tag + " " + desc[g.Tag])
-		for _, p := range placeWords {
-			for _, w := range p.words {
-				if g.At == "" && contains(words, w) {
-					g.At = p.point
-					g.Why = append(g.Why, "place from "+w)
+		at, _, lead := ps[i].best()
+		g.At = at
+		g.Why = append(g.Why, ps[i].why[at]...)
+		if lead < certain && g.Measures != quantity.RunStatus && g.Measures != quantity.Other && g.looks.n > 0 {
+			open = append(open, i)
+		}
+	}
+	askPlaces(gs, ps, open)
+	unknowns(gs, w)
+	byORPOrder(gs, w)
+	forms(gs)
+}
+
+// unknowns gives each choice for a tag that could be several things the place
+// where it would then be.
+func unknowns(gs []Guess, w *world) {
+	for i := range gs {
+		g := &gs[i]
+		for k, a := range g.asks {
+			if g.Measures != quantity.Other || !slices.Equal(a.columns, []string{"measures"}) {
+				continue
+			}
+			a.columns, a.choices = []string{"measures", "at"}, slices.Clone(a.choices)
+			for n, kind := range a.choices {
+				if kind == string(quantity.Other) {
+					a.choices[n] = kind + " " + g.At
+					continue
 				}
+				as := slices.Clone(gs)
+				as[i].Measures = quantity.Kind(kind)
+				at, _, _ := weigh(as, w)[i].best()
+				a.choices[n] = kind + " " + at
 			}
-		}
-		if g.Measures == quantity.Flow && g.At != "" {
-			named[g.At] = true
-		}
-	}
-	for i := range gs {
-		g := &gs[i]
-		if g.At != "" {
-			// Loads, dose and contact time want the flow through the basin.
-			if g.Measures == quantity.Flow && g.At == outfall {
-				g.At = basinOutlet
-			}
-			continue
-		}
-		switch g.Measures {
-		case quantity.Flow:
-			// Numbers rise along the water: of several, the last is taken to
-			// pass the basin.
-			g.At = basinOutlet
-			if named[basinOutlet] || !last(gs, i) {
-				g.At = influent
-			}
-			g.ask(whichFlow)
-		case quantity.ChlorineTotal, quantity.ChlorineFree:
-			g.At = basinOutlet
-			if g.looks.n > 0 && g.looks.p50 < 0.1 {
-				g.At = outfall
-				g.Why = append(g.Why, "a residual near zero stands behind dechlorination")
-			}
-		case quantity.BisulfiteFeed, quantity.SulfurDioxideFeed:
-			g.At = outfall
-		case quantity.HypochloriteFeed, quantity.ChlorineFeed:
-			g.At = basinInlet
-		case quantity.EColi, quantity.FecalColiform, quantity.TotalColiform, quantity.Enterococci, quantity.TSS, quantity.BOD5, quantity.CBOD5, quantity.COD, quantity.Phosphorus, quantity.TKN:
-			g.At = outfall
-			if (g.Measures == quantity.TSS || g.Measures == quantity.BOD5 || g.Measures == quantity.CBOD5) && g.looks.p50 > 80 {
-				g.At = influent
-				g.Why = append(g.Why, "so much of it is raw influent")
-			}
-		case quantity.AmmoniaN, quantity.NitriteN, quantity.NitrateN:
-			g.At = secondary
-		default:
-			g.At = basinOutlet
+			g.asks[k] = a
 		}
 	}
 }
 
-// askTwice asks about two signals of one kind at one place.
-func askTwice(gs []Guess) {
-	first := map[string]string{}
+// weigh weighs the points at which each tag may be measured.
+func weigh(gs []Guess, w *world) []*placing {
+	ps := make([]*placing, len(gs))
 	for i := range gs {
-		g := &gs[i]
-		if g.Measures == quantity.Other || g.Measures == quantity.RunStatus {
-			continue
+		ps[i] = &placing{map[string]float64{}, map[string][]string{}}
+		at, word := byWords(w.words(gs[i].Tag), gs[i].Measures)
+		for q, weight := range at {
+			ps[i].add(q, weight, "place from "+word)
 		}
-		k := string(g.Measures) + "@" + g.At + "@" + g.Reading.String()
-		if other, ok := first[k]; ok {
-			g.ask("it stands at the same place as " + other + "; where is it?")
-		} else {
-			first[k] = g.Tag
+		byKind(gs[i], ps[i])
+	}
+	byResidual(gs, ps)
+	byORP(gs, ps)
+	byFlow(gs, ps, w)
+	byLag(gs, ps, w)
+	byNeighbour(gs, ps, w)
+	return ps
+}
+
+// byKind is what a kind of measurement tells by itself.
+func byKind(g Guess, p *placing) {
+	mid := g.looks.p50
+	grab := g.Reading == series.Grab || g.Reading == series.Composite
+	switch g.Measures {
+	case quantity.HypochloriteFeed, quantity.ChlorineFeed, quantity.HypochloriteGrams:
+		p.add(basinInlet, strong, "")
+	case quantity.BisulfiteFeed, quantity.SulfurDioxideFeed:
+		p.add(outfall, strong, "")
+	case quantity.AmmoniaN, quantity.NitriteN, quantity.NitrateN:
+		p.add(secondary, 3, "")
+		if g.Measures == quantity.AmmoniaN && mid > 14 {
+			p.add(influent, 1.5, fmt.Sprintf("so much ammonia (%.3g mg/L) may be raw", mid))
+		}
+	case quantity.MLSS:
+		p.add(aeration, strong, "mixed liquor is in the aeration basin")
+	case quantity.DissolvedOxygen:
+		p.add(aeration, 2.5, "")
+		if mid > 5 {
+			p.add(outfall, 2, "")
+		}
+	case quantity.EColi, quantity.FecalColiform, quantity.TotalColiform, quantity.Enterococci:
+		if p.score[basinOutlet] > 0 || p.score[secondary] > 0 {
+			return // its name says where
+		}
+		p.add(outfall, 4, "")
+	case quantity.TSS, quantity.BOD5, quantity.CBOD5, quantity.COD, quantity.Phosphorus, quantity.TKN:
+		raw := map[quantity.Kind]float64{quantity.COD: 150, quantity.Phosphorus: 3.5, quantity.TKN: 18}[g.Measures]
+		if raw == 0 {
+			raw = 80
+		}
+		switch {
+		case mid > raw:
+			p.add(influent, 4, "so much of it is raw influent")
+		case mid < raw/2.5:
+			p.add(outfall, 3, "so little of it is effluent")
+		}
+	case quantity.TurbidityK:
+		p.add(secondary, 0.5, "")
+		p.add(outfall, 0.5, "")
+	case quantity.PH, quantity.Temp, quantity.ConductivityK, quantity.ORP, quantity.ChlorineTotal, quantity.ChlorineFree:
+		p.add(basinOutlet, 0.5, "")
+		if grab && g.Measures == quantity.PH {
+			p.add(outfall, 0.5, "")
 		}
 	}
 }
 
-func (g *Guess) ask(q string) {
-	if g.Ask == "" {
-		g.Ask = q
+func isResidual(g Guess) bool {
+	return g.Measures == quantity.ChlorineTotal || g.Measures == quantity.ChlorineFree
+}
+
+func isGrab(g Guess) bool { return g.Reading == series.Grab || g.Reading == series.Composite }
+
+// nearZero is the residual in mg/L under which water is taken for dechlorinated,
+// where another residual is ten times as large; and under a third of it alone.
+const nearZero = 0.15
+
+// byResidual: behind dechlorination hardly any is left.
+func byResidual(gs []Guess, ps []*placing) {
+	top, topTag := 0.0, ""
+	low, feed := false, false
+	for i, g := range gs {
+		if isResidual(g) && g.looks.n > 0 {
+			if g.looks.p50 > top && ps[i].score[basinInlet] < strong {
+				top, topTag = g.looks.p50, g.Tag
+			}
+			low = low || g.looks.p50 < nearZero
+		}
+		feed = feed || g.Measures == quantity.BisulfiteFeed || g.Measures == quantity.SulfurDioxideFeed
+	}
+	for i, g := range gs {
+		if !isResidual(g) || g.looks.n == 0 {
+			continue
+		}
+		mid := g.looks.p50
+		switch {
+		case g.Measures == quantity.ChlorineFree && mid < nearZero:
+			ps[i].add(outfall, 1.5, "") // or the chlorine is combined
+		case mid < nearZero && top > 10*mid && top > 0.3:
+			ps[i].add(outfall, 5, fmt.Sprintf("reads %.2g mg/L where %s reads %.2g: behind dechlorination", mid, topTag, top))
+		case mid < nearZero/3:
+			ps[i].add(outfall, 4, "a residual near zero stands behind dechlorination")
+		case mid >= 0.3 && mid > 0.3*top:
+			ps[i].add(basinOutlet, 3, fmt.Sprintf("a residual of %.2g mg/L stands before dechlorination", mid))
+			if low || feed {
+				ps[i].score[outfall] -= 5
+			}
+		}
+	}
+}
+
+// byORP: with the chlorine gone, a probe reads far less.
+func byORP(gs []Guess, ps []*placing) {
+	top, topTag := 0.0, ""
+	for _, g := range gs {
+		if g.Measures == quantity.ORP && !isGrab(g) && g.looks.p50 > top {
+			top, topTag = g.looks.p50, g.Tag
+		}
+	}
+	for i, g := range gs {
+		if g.Measures != quantity.ORP || g.looks.n == 0 {
+			continue
+		}
+		mid := g.looks.p50
+		switch {
+		case mid < 150:
+			ps[i].add(aeration, 3, fmt.Sprintf("%.3g mV is no disinfected water", mid))
+		case mid < top-120 && mid < 480:
+			ps[i].add(outfall, 4.5, fmt.Sprintf("reads %.3g mV where %s reads %.3g: behind dechlorination", mid, topTag, top))
+			ps[i].score[basinOutlet] -= 2
+		case mid >= top-120 && mid > 330:
+			ps[i].add(basinOutlet, 2.5, fmt.Sprintf("%.3g mV is chlorinated water", mid))
+			ps[i].score[outfall] -= 2
+		}
+	}
+}
+
+// byFlow: water arrives before it leaves, and leaves more evenly.
+func byFlow(gs []Guess, ps []*placing, w *world) {
+	var flows []int
+	for i, g := range gs {
+		if g.Measures == quantity.Flow && g.looks.n > 0 && ps[i].score[returnSludge] == 0 && ps[i].score[wasteSludge] == 0 {
+			flows = append(flows, i)
+		}
+	}
+	if len(flows) == 1 {
+		ps[flows[0]].add(basinOutlet, 1, "the only flow")
 		return
 	}
-	if !strings.Contains(g.Ask, q) {
-		if !strings.HasSuffix(g.Ask, "?") {
-			g.Ask += "."
+	for _, a := range flows {
+		for _, b := range flows {
+			if a >= b {
+				continue
+			}
+			minutes, l, ok := w.behind(gs[a].Tag, gs[b].Tag)
+			if !ok || l.Correlation < 0.5 || minutes > -6 && minutes < 6 {
+				continue
+			}
+			up, down := a, b
+			if minutes < 0 {
+				up, down, minutes = b, a, -minutes
+			}
+			why := fmt.Sprintf("%s follows %s by %d min", gs[down].Tag, gs[up].Tag, minutes)
+			ps[up].add(influent, 3.5, why)
+			ps[down].add(basinOutlet, 3.5, why)
 		}
-		g.Ask += " And " + q
+	}
+	// Where nothing tells, numbers rise along the water: of several, the last is
+	// taken to pass the basin. A guess, and asked about.
+	last := ""
+	for _, i := range flows {
+		if at, _, lead := ps[i].best(); lead >= certain && at == basinOutlet {
+			last = gs[i].Tag
+		}
+	}
+	for n, i := range flows {
+		if _, _, lead := ps[i].best(); lead >= certain {
+			continue
+		}
+		if last == "" && n == len(flows)-1 {
+			ps[i].add(basinOutlet, 1, "the last of the flows")
+		} else {
+			ps[i].add(influent, 1, "")
+		}
 	}
 }
 
-func contains(words []string, w string) bool {
-	for _, x := range words {
-		if x == w {
-			return true
+// byLag: of two signals of a kind the one that shows a thing first stands
+// upstream. Analysers of two methods answer at their own pace and tell nothing.
+func byLag(gs []Guess, ps []*placing, w *world) {
+	type found struct {
+		tag int
+		at  string
+		up  bool
+		why string
+	}
+	var all []found
+	for i, g := range gs {
+		if isGrab(g) || g.looks.n == 0 || g.Measures != quantity.PH && g.Measures != quantity.Temp && g.Measures != quantity.ConductivityK && g.Measures != quantity.TurbidityK {
+			continue
+		}
+		if _, _, lead := ps[i].best(); lead >= certain {
+			continue
+		}
+		for j, h := range gs {
+			at, _, lead := ps[j].best()
+			if i == j || h.Measures != g.Measures || isGrab(h) || lead < certain {
+				continue
+			}
+			if m, l, ok := w.behind(gs[j].Tag, g.Tag); ok && l.Correlation > 0.5 {
+				all = append(all, found{i, at, m < 0, fmt.Sprintf("%d min %s %s", max(m, -m), map[bool]string{true: "ahead of", false: "behind"}[m < 0], h.Tag)})
+			}
 		}
 	}
-	return false
-}
-
-// pairs compares signals that could be one thing or the other.
-func pairs(gs []Guess) {
-	topORP, topFeed := 0.0, map[string]float64{}
-	for _, g := range gs {
-		if g.Measures == quantity.ORP && g.Reading != series.Grab {
-			topORP = max(topORP, g.looks.p50)
-		}
-		if g.Measures == quantity.HypochloriteFeed {
-			topFeed[prefix(g.Tag)] = max(topFeed[prefix(g.Tag)], g.looks.p50)
-		}
-	}
-	for i := range gs {
-		g := &gs[i]
-		switch {
-		case g.Measures == quantity.ORP && g.At == basinOutlet && g.looks.p50 < 450 && topORP > 500:
-			g.At = outfall
-			g.Why = append(g.Why, "so much lower than the other ORP: behind dechlorination")
-		case g.Measures == quantity.HypochloriteFeed && g.unsure && g.looks.p50 < topFeed[prefix(g.Tag)]:
-			g.Measures, g.At = quantity.BisulfiteFeed, outfall
-			g.Why = append(g.Why, "the smaller of the feeds")
-		case g.Measures == quantity.ChlorineTotal && g.unsure && g.At == basinOutlet:
-			for j := range gs {
-				h := &gs[j]
-				if j != i && h.Measures == quantity.ChlorineTotal && h.At == basinOutlet && h.Reading == g.Reading && h.looks.p50 > g.looks.p50 && prefix(h.Tag) == prefix(g.Tag) {
-					g.Measures = quantity.ChlorineFree
-					g.Why = append(g.Why, "it reads below "+h.Tag+", as free chlorine does below total")
-					break
-				}
+	for _, f := range all {
+		k := slices.Index(route, f.at)
+		for q, at := range route {
+			switch {
+			case f.up && q < k, !f.up && q > k:
+				ps[f.tag].add(at, 1, f.why)
+			case q == k:
+				ps[f.tag].score[at] -= 0.5
+			default:
+				ps[f.tag].score[at] -= 1
 			}
 		}
 	}
 }
 
-// last says whether no flow without a place of its own comes after tag i.
-func last(gs []Guess, i int) bool {
-	for _, h := range gs[i+1:] {
-		if h.Measures == quantity.Flow && h.At == "" && prefix(h.Tag) == prefix(gs[i].Tag) {
-			return false
+// askPlaces asks about places that are not certain: tags that were guessed on the
+// same grounds share one question.
+func askPlaces(gs []Guess, ps []*placing, open []int) {
+	flows := 0
+	for _, i := range open {
+		if gs[i].Measures == quantity.Flow {
+			flows++
 		}
 	}
-	return true
+	for _, i := range open {
+		g := &gs[i]
+		at, _, _ := ps[i].best()
+		switch {
+		case g.Measures == quantity.Flow && flows > 1:
+			g.choose("Which of these is the influent, and which flow passes the contact basin?", "at", at, map[string]string{influent: basinOutlet, basinOutlet: influent}[at])
+		case g.Measures == quantity.Flow:
+			g.choose("Is this the flow through the contact basin, or the influent?", "at", basinOutlet, influent)
+			g.At = basinOutlet
+		default:
+			g.choose(fmt.Sprintf("Where does it measure? Taken for %s, %s", title(at), grounds(ps[i], at)), "at", append([]string{at}, ranked(ps[i], at)...)...)
+		}
+	}
 }
 
-// prefix is a tag up to its last run of digits.
-func prefix(tag string) string { return strings.TrimRight(tag, "0123456789") }
+// grounds says on what little a place was guessed, alike for all tags that hang
+// on the same.
+func grounds(p *placing, at string) string {
+	for _, w := range p.why[at] {
+		if strings.HasPrefix(w, "place from ") {
+			return "from the word " + strings.TrimPrefix(w, "place from ") + " alone."
+		}
+		if strings.HasPrefix(w, "neighbour") {
+			return "after its neighbours in number."
+		}
+	}
+	return "for want of any sign."
+}
+
+// ranked gives the other points that are worth asking about, likeliest first.
+func ranked(p *placing, but string) []string {
+	var out []string
+	for _, q := range []string{influent, secondary, basinInlet, basinMiddle, basinOutlet, outfall} {
+		if q != but && p.score[q] > -2 {
+			out = append(out, q)
+		}
+	}
+	sort.SliceStable(out, func(a, b int) bool { return p.score[out[a]] > p.score[out[b]] })
+	return out
+}
+
+// title is a point in a sentence.
+func title(at string) string { return strings.ReplaceAll(at, "_", " ") }
+
+// askTwice asks about two signals of one kind at one place.
+func askTwice(gs []Guess, w *world) {
+	first := map[string]int{}
+	for i := range gs {
+		g := &gs[i]
+		if g.Measures == quantity.Other || g.Measures == quantity.RunStatus || g.looks.n == 0 {
+			continue
+		}
+		k := string(g.Measures) + "@" + g.At + "@" + fmt.Sprint(isGrab(*g))
+		j, ok := first[k]
+		if !ok {
+			first[k] = i
+			continue
+		}
+		if slices.ContainsFunc(append(g.asks, gs[j].asks...), func(a ask) bool { return slices.Contains(a.columns, "at") }) {
+			continue // asked already
+		}
+		other := gs[j].Tag
+		g.choose("It stands at the same place as "+other+". Where is it?", "at", g.At, g.spareOf())
+	}
+}
+
+// spareOf is the point next to its own where a second instrument is likeliest.
+func (g *Guess) spareOf() string {
+	base := g.At
+	for at, other := range map[string]string{basinOutlet: basinMiddle, outfall: basinOutlet, influent: basinOutlet, secondary: influent} {
+		if base == at {
+			return other
+		}
+		if strings.HasSuffix(base, "_"+at) {
+			return strings.TrimSuffix(base, at) + other
+		}
+	}
+	return base + "_2"
+}

@@ -9,16 +9,16 @@ import (
 )
 
 func (g Guess) clone() Guess {
-	g.Why = slices.Clone(g.Why)
+	g.Why, g.asks = slices.Clone(g.Why), slices.Clone(g.asks)
 	return g
 }
 
 // placeTrains places each train's tags anew among themselves; before holds the
 // guesses as they stood before any was placed.
-func placeTrains(gs, before []Guess, trains []*train, desc map[string]string) {
+func placeTrains(gs, before []Guess, trains []*train, w *world) {
 	members := map[*train][]Guess{}
 	for _, t := range trains {
-		members[t] = t.place(before, desc)
+		members[t] = t.place(before, w)
 	}
 	// A meter on the water of all may bear the name of one train only.
 	for _, t := range trains {
@@ -31,7 +31,7 @@ func placeTrains(gs, before []Guess, trains []*train, desc map[string]string) {
 				}
 				g := before[slices.IndexFunc(before, func(g Guess) bool { return g.Tag == f.Tag })].clone()
 				g.At, g.Why = outfall, append(g.Why, "about as much as "+of+" together")
-				g.ask("it is named for " + t.label + " but reads about as much as " + of + " together; is it the flow of all trains?")
+				g.choose("It is named for "+t.label+" but reads about as much as "+of+" together. Is it the flow of all trains?", "at", outfall, t.point(basinOutlet))
 				all = &g
 			}
 		}
@@ -39,7 +39,7 @@ func placeTrains(gs, before []Guess, trains []*train, desc map[string]string) {
 			continue
 		}
 		delete(t.tags, all.Tag)
-		members[t] = t.place(before, desc)
+		members[t] = t.place(before, w)
 		for i := range gs {
 			if gs[i].Tag == all.Tag {
 				gs[i] = *all
@@ -62,10 +62,10 @@ func placeTrains(gs, before []Guess, trains []*train, desc map[string]string) {
 			gs[i] = g
 			continue
 		}
-		gs[i].common(flows, desc)
+		gs[i].common(flows, w)
 		common = append(common, gs[i])
 	}
-	askTwice(common)
+	askTwice(common, w)
 	for i := range gs {
 		for _, c := range common {
 			if gs[i].Tag == c.Tag {
@@ -76,7 +76,7 @@ func placeTrains(gs, before []Guess, trains []*train, desc map[string]string) {
 }
 
 // place gives the train's tags, placed at its own points.
-func (t *train) place(before []Guess, desc map[string]string) []Guess {
+func (t *train) place(before []Guess, w *world) []Guess {
 	var own []Guess
 	flows := 0
 	for _, g := range before {
@@ -92,20 +92,43 @@ func (t *train) place(before []Guess, desc map[string]string) []Guess {
 	if flows == 1 {
 		// The question about the trains covers it: a train's only flow.
 		for i := range own {
-			if g := &own[i]; g.Measures == quantity.Flow && !placed(*g, desc) {
+			if g := &own[i]; g.Measures == quantity.Flow && !w.placed(*g) {
 				g.At = basinOutlet
 				g.Why = append(g.Why, "the only flow of the train")
 				t.onlyFlow = true
 			}
 		}
 	}
-	settle(own, desc)
-	pairs(own)
-	askTwice(own)
+	settle(own, w)
+	askTwice(own, w)
 	for i := range own {
-		own[i].At = t.point(own[i].At)
+		g := &own[i]
+		g.At = t.point(g.At)
+		if t.onlyFlow && flows == 1 && g.Measures == quantity.Flow {
+			g.dropAsks("at")
+		}
+		for k := range g.asks {
+			g.asks[k] = g.asks[k].of(t)
+		}
 	}
 	return own
+}
+
+// of is the question with the points of a train.
+func (a ask) of(t *train) ask {
+	k := slices.Index(a.columns, "at")
+	if k < 0 {
+		return a
+	}
+	a.choices = slices.Clone(a.choices)
+	for i, c := range a.choices {
+		words := strings.Fields(c)
+		if !strings.HasPrefix(words[k], t.name+"_") {
+			words[k] = t.point(words[k])
+		}
+		a.choices[i] = strings.Join(words, " ")
+	}
+	return a
 }
 
 // point is the train's own point of a kind. What is the outfall of a plant with
@@ -134,35 +157,21 @@ func (t *train) title() string {
 }
 
 // placed says whether words in a tag's name or description say where it is.
-func placed(g Guess, desc map[string]string) bool {
-	words := tokens(g.Tag + " " + desc[g.Tag])
-	for _, p := range placeWords {
-		for _, w := range p.words {
-			if contains(words, w) {
-				return true
-			}
-		}
-	}
-	return false
+func (w *world) placed(g Guess) bool {
+	at, _ := byWords(w.words(g.Tag), g.Measures)
+	return len(at) > 0
 }
 
 // common is a tag of no train: it stays where it stands, but a flow named for
 // the outfall needs not stand in for the basins' where these have their own, and
 // what only stands at a basin because nothing was said is asked about.
-func (g *Guess) common(flows bool, desc map[string]string) {
-	words := tokens(g.Tag + " " + desc[g.Tag])
-	if g.Measures == quantity.Flow && flows && g.At == basinOutlet {
-		for _, w := range placeWords {
-			if w.point == outfall && slices.ContainsFunc(w.words, func(x string) bool { return contains(words, x) }) {
-				g.At = outfall
-			}
-		}
+func (g *Guess) common(flows bool, w *world) {
+	if g.Measures == quantity.Flow && flows && g.At == basinOutlet && finalWords.in(w.words(g.Tag)) != "" {
+		g.At = outfall
 	}
-	if (g.At == basinInlet || g.At == basinOutlet) && class(*g) != "" && !placed(*g, desc) {
-		for _, before := range []string{". And ", " And ", ""} {
-			g.Ask = strings.TrimSuffix(g.Ask, before+whichFlow)
-		}
-		g.ask("its name names no train; is it on the water of all, or of which train?")
+	if (g.At == basinInlet || g.At == basinOutlet) && class(*g) != "" && !w.placed(*g) {
+		g.dropAsks("at")
+		g.ask("Its name names no train. Is it on the water of all, or of which train?")
 	}
 }
 

@@ -57,42 +57,6 @@ func question(ts []*train, gs []Guess) string {
 
 var figures = regexp.MustCompile(`[0-9.]+`)
 
-// tagQuestions gives the tags' questions; one asked of the same instrument in
-// several trains stands once.
-func tagQuestions(gs []Guess) []string {
-	var out []string
-	done := map[string]bool{}
-	for i, g := range gs {
-		if g.Ask == "" || done[g.Tag] {
-			continue
-		}
-		like := g.likeAcross()
-		var also []string
-		for _, h := range gs[i+1:] {
-			if g.Train != "" && h.Train != "" && h.Train != g.Train && !done[h.Tag] && h.likeAcross() == like {
-				also = append(also, h.Tag)
-				done[h.Tag] = true
-			}
-		}
-		if len(also) > 0 {
-			out = append(out, fmt.Sprintf("%s: %s (The same is asked of %s.)", g.Tag, g.Ask, strings.Join(also, ", ")))
-			continue
-		}
-		out = append(out, g.Tag+": "+g.Ask)
-	}
-	return out
-}
-
-// likeAcross is alike for tags of several trains that are asked the same.
-func (g Guess) likeAcross() string {
-	letters := func(s string) string { return strings.ToUpper(figures.ReplaceAllString(s, "")) }
-	name := g.Tag
-	if g.Train != "" {
-		name = strings.ReplaceAll(strings.ToUpper(name), strings.ToUpper(g.Train), "")
-	}
-	return letters(name) + "\n" + letters(g.Ask)
-}
-
 func tagCount(n int) string {
 	if n == 1 {
 		return "1 tag"

@@ -144,7 +144,7 @@ func TestNoTrainsFromNames(t *testing.T) {
 			d := invented(t, c.tags...)
 			for _, g := range d.Guesses {
 				require.Empty(t, g.Train, g.Tag)
-				require.Contains(t, []string{"influent", "secondary", "basin_inlet", "basin_middle", "basin_outlet", "outfall"}, g.At, g.Tag)
+				require.Contains(t, []string{"influent", "aeration", "secondary", "basin_inlet", "basin_middle", "basin_outlet", "outfall"}, g.At, g.Tag)
 			}
 			require.NotContains(t, strings.Join(d.Questions, "\n"), "trains: ")
 			require.NotContains(t, string(d.PlantTOML), "train")
@@ -227,9 +227,9 @@ func TestCommonTagsAtOnePlace(t *testing.T) {
 	for _, g := range d.Guesses {
 		asked[g.Tag] = g.Ask
 	}
-	require.Equal(t, map[string]string{"T1-FIT-1": "", "T1-ORP-2": "", "T2-FIT-3": "", "T2-ORP-4": "", "EFF-PH-5": "",
-		"EFF-PH-6": "it stands at the same place as EFF-PH-5; where is it?",
-		"AIT-9":    "its name names no train; is it on the water of all, or of which train?"}, asked)
+	where := "Where does it measure? Taken for basin outlet, from the word eff alone. [at: basin_outlet | outfall | influent | secondary | basin_inlet | basin_middle]"
+	require.Equal(t, map[string]string{"T1-FIT-1": "", "T1-ORP-2": "", "T2-FIT-3": "", "T2-ORP-4": "", "EFF-PH-5": where, "EFF-PH-6": where,
+		"AIT-9": "Its name names no train. Is it on the water of all, or of which train?"}, asked)
 }
 
 // A meter on the water of all trains is common though it is named for one.
@@ -241,7 +241,7 @@ func TestFlowOfAllTrains(t *testing.T) {
 			require.Equal(t, "mb_basin_outlet", g.At)
 		case "MB-FIT-901":
 			require.Equal(t, "outfall", g.At)
-			require.Contains(t, g.Ask, "is it the flow of all trains?")
+			require.Contains(t, g.Ask, "Is it the flow of all trains?")
 		}
 	}
 	answered(t, d)

@@ -50,9 +50,9 @@ var noTrain = func() map[string]bool {
 	`) {
 		out[w] = true
 	}
-	for _, p := range placeWords {
-		for _, w := range p.words {
-			out[strings.ToUpper(w)] = true
+	for _, v := range []vocabulary{contactWords, inWords, outWords, middleWords, secondaryWords, finalWords, beforeWords, rawWords, aerationWords, returnWords, wasteWords} {
+		for _, w := range v {
+			out[strings.ToUpper(strings.Trim(w, "*"))] = true
 		}
 	}
 	return out

@@ -14,11 +14,11 @@ func (g *Guess) unit(t export.TagInfo, c candidate, u quantity.Unit, known bool)
 	l := g.looks
 	if known {
 		if _, err := quantity.Accept(c.kind, u); err == nil {
-			g.Unit = u.Symbol
+			g.Unit, g.stated = u.Symbol, true
 			return
 		}
 		g.Unit = c.unit
-		g.Ask = fmt.Sprintf("the export says %s, but the values behave like %s; is the unit column wrong?", t.Unit, c.title)
+		g.choose(fmt.Sprintf("the export says %s, but the values behave like %s; is the unit column wrong?", t.Unit, c.title), "")
 		return
 	}
 	if t.Unit != "" {
@@ -27,13 +27,7 @@ func (g *Guess) unit(t export.TagInfo, c candidate, u quantity.Unit, known bool)
 	g.Unit = c.unit
 	switch c.kind {
 	case quantity.Flow:
-		switch {
-		case l.p95 < 80:
-			g.Unit = "MGD"
-		default:
-			g.Unit = "gpm"
-		}
-		g.Ask = fmt.Sprintf("in which unit? The export does not say; %s is guessed from the middle value %.4g", g.Unit, l.p50)
+		g.Unit, g.unitOpen = "MGD", true
 	case quantity.Temp:
 		g.Unit = "°C"
 		if l.p50 > 40 {
@@ -41,13 +35,12 @@ func (g *Guess) unit(t export.TagInfo, c candidate, u quantity.Unit, known bool)
 		}
 	case quantity.FlowTotal:
 		g.Unit = "gal"
-		g.Ask = "in which unit does it count? Gallons are a guess"
+		g.choose("In which unit does it count?", "unit", "gal", "kgal", "m³")
 	case quantity.Level:
 		g.Unit = "ft"
-		g.Ask = "in which unit? Feet are a guess"
+		g.choose("In which unit is the level?", "unit", "ft", "in", "m", "%")
 	case quantity.HypochloriteFeed, quantity.BisulfiteFeed:
-		g.Unit = "gal/h"
-		g.Ask = "in which unit? gal/h is a guess; percent of stroke needs full_stroke in plant.toml"
+		g.Unit, g.unitOpen = "gal/h", true
 	}
 }
 
@@ -97,7 +90,7 @@ func (g *Guess) span(c candidate) {
 		}
 	}
 	if !math.IsNaN(g.Low) {
-		g.Why = append(g.Why, "span is a guess: write the instrument's")
+		g.spanned = true
 	}
 }
 

@@ -26,7 +26,10 @@ func writeTags(gs []Guess) []byte {
 		return strconv.FormatFloat(v, 'g', -1, 64)
 	}
 	for _, g := range gs {
-		note := strings.Join(g.Why, "; ")
+		note := strings.Join(append(g.Why, g.shows()), "; ")
+		if g.spanned {
+			note += "; span is a guess: write the instrument's"
+		}
 		if g.Ask != "" {
 			note = "CHECK: " + g.Ask + " (" + note + ")"
 		}
@@ -38,6 +41,18 @@ func writeTags(gs []Guess) []byte {
 	}
 	w.Flush()
 	return b.Bytes()
+}
+
+// shows says what the readings are like, for whoever answers.
+func (g Guess) shows() string {
+	l := g.looks
+	if l.n == 0 {
+		return "no reading"
+	}
+	if l.p1 == l.p999 {
+		return fmt.Sprintf("reads %.4g", l.p50)
+	}
+	return fmt.Sprintf("reads %.4g to %.4g, middle %.4g", l.p1, l.p999, l.p50)
 }
 
 // printer writes a line.

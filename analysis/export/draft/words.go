@@ -1,0 +1,92 @@
+package draft
+
+import (
+	"regexp"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+var (
+	camel     = regexp.MustCompile(`([\p{Ll}])([\p{Lu}])`)
+	wholeWord = regexp.MustCompile(`[\p{L}\p{N}]+`)
+	formula   = regexp.MustCompile(`[\p{L}]+[0-9]?[\p{L}]?`)
+	longRun   = regexp.MustCompile(`([\p{L}]+)(?:[0-9]{2,}|$)`)
+)
+
+// apart puts blanks where words meet without any: ccbOrp, T1FIT101.
+func apart(s string) string {
+	return numberedGlued.ReplaceAllString(camel.ReplaceAllString(s, "$1 $2"), "$1 $2")
+}
+
+// plain writes a word in small letters without accents, an umlaut as two
+// letters, as plants that write plain ASCII do.
+func plain(s string) string {
+	s = umlauts.Replace(strings.ToLower(s))
+	var b strings.Builder
+	for _, r := range norm.NFD.String(s) {
+		if !unicode.Is(unicode.Mn, r) {
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+var umlauts = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "ß", "ss")
+
+// tokens cuts a tag's name or description into plain words, in their order, with
+// their parts: "AIT-422_FreeCl2" gives ait, free, cl2, freecl2; "FT7300" gives ft.
+func tokens(s string) []string {
+	var out []string
+	seen := map[string]bool{}
+	add := func(w string) {
+		if w != "" && !seen[w] {
+			seen[w] = true
+			out = append(out, w)
+		}
+	}
+	for _, where := range []string{apart(s), s} {
+		for _, w := range wholeWord.FindAllString(where, -1) {
+			w = plain(w)
+			for _, part := range formula.FindAllString(w, -1) {
+				add(part)
+			}
+			for _, m := range longRun.FindAllStringSubmatch(w, -1) {
+				add(m[1])
+			}
+			add(w)
+		}
+	}
+	if low := strings.ToLower(s); strings.Contains(low, "e. coli") || strings.Contains(low, "e.coli") || strings.Contains(low, "e coli") || strings.Contains(low, "e_coli") {
+		add("ecoli")
+	}
+	return out
+}
+
+func contains(words []string, w string) bool {
+	for _, x := range words {
+		if x == w {
+			return true
+		}
+	}
+	return false
+}
+
+// vocabulary is a list of words; one that begins or ends with * may stand within
+// a longer word.
+type vocabulary []string
+
+func list(s string) vocabulary { return strings.Fields(s) }
+
+// in gives the first word of ws that v holds; "" if none.
+func (v vocabulary) in(ws []string) string {
+	for _, w := range ws {
+		for _, k := range v {
+			if w == k || k[len(k)-1] == '*' && strings.HasPrefix(w, k[:len(k)-1]) || k[0] == '*' && strings.Contains(w, strings.Trim(k, "*")) {
+				return w
+			}
+		}
+	}
+	return ""
+}
