@@ -133,7 +133,7 @@ func nearest(a, b candidate, some bool) string {
 	return fmt.Sprintf(" Perhaps %s or %s.", a.title, b.title)
 }
 
-// whichKinds gives "other" and the four kinds that fit best.
+// whichKinds gives "other" and the kinds that fit best.
 func whichKinds(scores []float64) []string {
 	order := make([]int, len(scores))
 	for i := range order {
@@ -141,8 +141,10 @@ func whichKinds(scores []float64) []string {
 	}
 	sort.SliceStable(order, func(a, b int) bool { return scores[order[a]] > scores[order[b]] })
 	out := []string{string(quantity.Other)}
-	for _, i := range order[:4] {
-		out = append(out, string(candidates[i].kind))
+	for _, i := range order[:5] {
+		if scores[i] > 0 {
+			out = append(out, string(candidates[i].kind))
+		}
 	}
 	return out
 }
@@ -284,4 +286,3 @@ func stateWhy(l looks) string {
 	}
 	return fmt.Sprintf("%d different values", l.distinct)
 }
-
