@@ -32,10 +32,10 @@ func (r *reader) settleOrder(t *table, p *merge.PassResult) (again bool) {
 		f.Time.Order = stamp.MonthFirst
 	case l.SawDay && l.SawMonth:
 		f.Time.Order = stamp.MonthFirst
-		r.message(ledger.Warning, t.M.Name, 0, "some dates only fit day-first and some only month-first; the file is read month-first. State date_order under [[source]] in plant.toml if that is wrong")
+		r.ask(ledger.Warning, t.M.Name, 0, ledger.Question{Key: "date_order", Values: []string{"mdy", "dmy"}}, "some dates only fit day-first and some only month-first; the file is read month-first. State date_order under [[source]] in plant.toml if that is wrong")
 	case l.Differs:
 		f.Time.Order = stamp.OrderAsk
-		r.message(ledger.Error, t.M.Name, 0, "every date fits day-first as well as month-first, so the file is not read. Write date_order = \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
+		r.ask(ledger.Error, t.M.Name, 0, ledger.Question{Key: "date_order", Values: []string{"dmy", "mdy"}}, "every date fits day-first as well as month-first, so the file is not read. Write date_order = \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
 	case l.Numeric: // such as 03/03/2026: the same day either way
 		f.Time.Order = stamp.MonthFirst
 	}
@@ -157,11 +157,11 @@ func (r *reader) shortDates(t *table, l *stamp.DateLooks) (again bool) {
 		t.F.Time.Order, t.F.OrderSure = stamp.YearFirst, true
 		return true
 	case !sure && l.Dash:
-		r.message(ledger.Error, t.M.Name, 0, "every date fits year-first as well as with the year last, and nothing tells which, so the file is not read. Write date_order = \"ymd\", \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
+		r.ask(ledger.Error, t.M.Name, 0, ledger.Question{Key: "date_order", Values: []string{"ymd", "dmy", "mdy"}}, "every date fits year-first as well as with the year last, and nothing tells which, so the file is not read. Write date_order = \"ymd\", \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
 		t.F.Time.Order, t.F.OrderSure = stamp.OrderAsk, true
 		return true
 	case !sure:
-		r.message(ledger.Warning, t.M.Name, 0, "every date fits year-first as well; they are read with the year last. Write date_order = \"ymd\" for the file under [[source]] in plant.toml if that is wrong")
+		r.ask(ledger.Warning, t.M.Name, 0, ledger.Question{Key: "date_order", Values: []string{"ymd"}}, "every date fits year-first as well; they are read with the year last. Write date_order = \"ymd\" for the file under [[source]] in plant.toml if that is wrong")
 	}
 	return false
 }

@@ -21,7 +21,7 @@ func (r *reader) nameSingle(t *table, head []byte) {
 		}
 		if col != nil {
 			if t.src != nil && t.src.Tag != "" {
-				t.F.Note(ledger.Warning, 0, "tag = %q under [[source]] in plant.toml names one tag, and this file holds several; it is not followed", t.src.Tag)
+				t.F.Ask(ledger.Question{Key: "tag"}, 0, "tag = %q under [[source]] in plant.toml names one tag, and this file holds several; it is not followed", t.src.Tag)
 			}
 			return
 		}

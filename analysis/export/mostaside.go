@@ -78,7 +78,8 @@ func (r *reader) reportAside() {
 			if first != "" {
 				text += fmt.Sprintf(", first %q", first)
 			}
-			r.message(sev, file, line, text+". "+asideAdvice(ledger.Reason(why), first, byFile[file]))
+			advice, q := asideAdvice(ledger.Reason(why), first, byFile[file])
+			r.res.Messages = append(r.res.Messages, ledger.Message{Severity: sev, File: file, Line: line, Text: text + ". " + advice, Asks: q})
 		}
 	}
 }
@@ -119,33 +120,33 @@ func tagsNamed(tags []string) string {
 	return "tags " + strings.Join(tags, ", ")
 }
 
-// asideAdvice says what to do about rows set aside.
-func asideAdvice(why ledger.Reason, first string, t *table) string {
+// asideAdvice says what to do about rows set aside, and which key may settle it.
+func asideAdvice(why ledger.Reason, first string, t *table) (text string, q ledger.Question) {
 	switch why {
 	case ledger.TextValue:
 		if t != nil && t.F != nil && strings.ContainsAny(first, "0123456789") {
 			switch {
 			case t.F.Dec == '.' && strings.Contains(first, ","):
-				return `If the comma is the decimal mark, write decimal = "," for the file under [[source]] in plant.toml`
+				return `If the comma is the decimal mark, write decimal = "," for the file under [[source]] in plant.toml`, ledger.Question{Key: "decimal", Values: []string{","}}
 			case t.F.Dec == ',' && strings.Contains(first, "."):
-				return `If the point is the decimal mark, write decimal = "." for the file under [[source]] in plant.toml`
+				return `If the point is the decimal mark, write decimal = "." for the file under [[source]] in plant.toml`, ledger.Question{Key: "decimal", Values: []string{"."}}
 			}
 		}
-		return "Export the values as plain numbers; set-aside.csv of a run lists the rows"
+		return "Export the values as plain numbers; set-aside.csv of a run lists the rows", ledger.Question{}
 	case ledger.UnitUnknown:
-		return "Correct the unit in the export, or the unit and what is measured in tags.csv"
+		return "Correct the unit in the export, or the unit and what is measured in tags.csv", ledger.Question{}
 	case ledger.BadTime:
 		if t != nil && t.F != nil && t.F.Times.Time >= 0 {
 			fs, _ := record.SplitRow([]byte(first), t.F.Sep, nil, nil)
 			if len(fs) <= t.F.Times.Time || len(lex.Trim(fs[t.F.Times.Time])) == 0 {
-				return "They hold no time: export them with one"
+				return "They hold no time: export them with one", ledger.Question{}
 			}
 		}
-		return "date_order or time_column under [[source]] in plant.toml may be what is missing"
+		return "date_order or time_column under [[source]] in plant.toml may be what is missing", ledger.Question{Key: "date_order"}
 	case ledger.Conflicting:
-		return "Rows of one time differ: perhaps two tags or two places stand under one name"
+		return "Rows of one time differ: perhaps two tags or two places stand under one name", ledger.Question{}
 	case ledger.CutShort:
-		return "The columns are in doubt there; export the file again"
+		return "The columns are in doubt there; export the file again", ledger.Question{}
 	}
-	return "set-aside.csv of a run lists the rows"
+	return "set-aside.csv of a run lists the rows", ledger.Question{}
 }

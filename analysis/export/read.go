@@ -220,6 +220,11 @@ func (r *reader) damaged(file string, line int, err error) error {
 	return nil
 }
 
+// ask says what a key of plant.toml can settle about a file.
+func (r *reader) ask(s ledger.Severity, file string, line int, q ledger.Question, text string) {
+	r.res.Messages = append(r.res.Messages, ledger.Message{Severity: s, File: file, Line: line, Text: text, Asks: q})
+}
+
 func (r *reader) message(s ledger.Severity, file string, line int, text string) {
 	r.res.Messages = append(r.res.Messages, ledger.Message{Severity: s, File: file, Line: line, Text: text})
 }

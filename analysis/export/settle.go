@@ -31,7 +31,7 @@ func (r *reader) settleDecimal(t *table, p *merge.PassResult) (again bool) {
 		f.AskDecimal(m)
 		f.Asked = f.Dec
 	case m.Comma > 0 && m.Point > 0:
-		f.Note(ledger.Warning, 0, "%d numbers only fit a decimal comma and %d only a decimal point; read with a decimal %s. Split the file, or write decimal = \",\" or \".\" under [[source]] in plant.toml", m.Comma, m.Point, cell.MarkNames[f.Dec])
+		f.Ask(ledger.Question{Key: "decimal", Values: []string{",", "."}}, 0, "%d numbers only fit a decimal comma and %d only a decimal point; read with a decimal %s. Split the file, or write decimal = \",\" or \".\" under [[source]] in plant.toml", m.Comma, m.Point, cell.MarkNames[f.Dec])
 	}
 	f.DecSure, f.Weigh = true, false
 	return f.Dec != was

@@ -226,6 +226,10 @@ func compare(t *testing.T, w want, r *Result) {
 	var texts []string
 	for _, m := range r.Messages {
 		texts = append(texts, m.Text)
+		if m.Severity == ledger.Warning && strings.Contains(m.Text, "under [[source]]") {
+			require.NotEmpty(t, m.Asks.Key, m.Text)
+			require.Contains(t, m.Text, m.Asks.Key)
+		}
 	}
 	all := strings.Join(texts, "\n")
 	if !w.prefix {

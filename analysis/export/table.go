@@ -142,10 +142,10 @@ func (r *reader) notes(t *table, p *merge.PassResult) {
 		r.message(ledger.Note, m, 0, "times are taken as spreadsheet serial numbers (days since 1899-12-30)")
 	}
 	if t.F.HasQuality && !t.F.CodesSure {
-		r.message(ledger.Warning, m, 0, t.F.CodesQuestion())
+		r.ask(ledger.Warning, m, 0, ledger.Question{Key: "quality_codes", Values: []string{"opc-da", "opc-ua", "zero-good", "one-good"}}, t.F.CodesQuestion())
 	}
 	if len(p.UnknownQ) > 0 {
-		r.message(ledger.Warning, m, 0, rule.UnknownWords(lex.SortedKeys(p.UnknownQ)))
+		r.ask(ledger.Warning, m, 0, ledger.Question{Key: "good_words"}, rule.UnknownWords(lex.SortedKeys(p.UnknownQ)))
 	}
 	if p.Starred > 0 {
 		r.message(ledger.Note, m, 0, fmt.Sprintf("%s: used, and taken as uncertain. Ask what the mark means", lex.Counted(p.Starred, "value bears a mark (* or J)", "values bear a mark (* or J)")))
@@ -164,7 +164,7 @@ func (r *reader) notes(t *table, p *merge.PassResult) {
 		}
 	}
 	if one > 0 {
-		r.message(ledger.Warning, m, 0, fmt.Sprintf("in the hour that a clock change repeats only one pass was met (%s); it is taken as the first. If the clock stays on winter time all year, write %s for the file under [[source]] in plant.toml", lex.Counted(one, "time", "times"), t.winterKey()))
+		r.ask(ledger.Warning, m, 0, ledger.Question{Key: "time_zone"}, fmt.Sprintf("in the hour that a clock change repeats only one pass was met (%s); it is taken as the first. If the clock stays on winter time all year, write %s for the file under [[source]] in plant.toml", lex.Counted(one, "time", "times"), t.winterKey()))
 	}
 	if lateRows > 0 {
 		r.message(ledger.Note, m, 0, fmt.Sprintf("%s of %s out of time order and %s sorted in", lex.Counted(lateRows, "reading", "readings"), lex.Counted(late, "tag stood", "tags stood"), lex.Pick(lateRows, "was", "were")))

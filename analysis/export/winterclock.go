@@ -27,7 +27,7 @@ func (r *reader) winterClock(t *table) {
 	if n == 1 {
 		stand = "time stands"
 	}
-	r.message(ledger.Warning, t.M.Name, 0, fmt.Sprintf("%d %s in the hour that the clock of %s skips in spring and never shows. A clock left on winter time shows it: is this file's? Then write %s for it under [[source]] in plant.toml, which moves its times of summer by an hour; nothing was moved",
+	r.ask(ledger.Warning, t.M.Name, 0, ledger.Question{Key: "time_zone"}, fmt.Sprintf("%d %s in the hour that the clock of %s skips in spring and never shows. A clock left on winter time shows it: is this file's? Then write %s for it under [[source]] in plant.toml, which moves its times of summer by an hour; nothing was moved",
 		n, stand, t.F.Time.Clock.Loc, t.winterKey()))
 }
 

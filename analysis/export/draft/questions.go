@@ -13,7 +13,7 @@ import (
 func fileQuestions(r *export.Result) []string {
 	var out []string
 	for _, m := range r.Messages {
-		if m.File != "" && (m.Severity == export.Error || m.Severity == export.Warning && strings.Contains(m.Text, "under [[source]]")) {
+		if m.File != "" && (m.Severity == export.Error || m.Severity == export.Warning && m.Asks.Key != "") {
 			out = append(out, m.File+": "+m.Text)
 		}
 	}

@@ -302,6 +302,11 @@ func (f *Layout) Describe(packed string) string {
 	return strings.Join(s, "; ")
 }
 
+// Ask notes what a key of plant.toml can settle.
+func (f *Layout) Ask(q ledger.Question, line int, format string, args ...any) {
+	f.Notes.Ask(q, line, format, args...)
+}
+
 func (f *Layout) Note(sev ledger.Severity, line int, format string, args ...any) {
 	f.Notes.Add(sev, line, format, args...)
 }
@@ -320,7 +325,7 @@ func (f *Layout) AskDecimal(m *cell.MarkCounts) {
 		v, _ = lex.GroupedNumber([]byte(e), f.Dec)
 	}
 	other := map[byte]string{',': ".", '.': ","}[f.Dec]
-	f.Note(ledger.Warning, 0, "every number with a mark has three digits behind it, so it fits with a decimal comma as well as with a decimal point; the file is read with a decimal %s: %s is %s. Write decimal = %q for it under [[source]] in plant.toml if that is wrong, and decimal = %q if it is right",
+	f.Ask(ledger.Question{Key: "decimal", Values: []string{other, string(f.Dec)}}, 0, "every number with a mark has three digits behind it, so it fits with a decimal comma as well as with a decimal point; the file is read with a decimal %s: %s is %s. Write decimal = %q for it under [[source]] in plant.toml if that is wrong, and decimal = %q if it is right",
 		cell.MarkNames[f.Dec], e, fmt.Sprint(v), other, string(f.Dec))
 }
 

@@ -91,7 +91,7 @@ func (f *Layout) NoteLateZone(text string, line int) {
 	if !ok || z.Text == f.StatedZone.Text || f.Time.ZoneStated || f.Time.Kind >= stamp.EpochTime || !StatesZone([]byte(text), f.SepBytes) {
 		return
 	}
-	f.Note(ledger.Warning, line, "a clock is stated here (%s), inside or below the table; it is not heeded: the times of the whole table are taken on %s. Write time_zone for the file under [[source]] in plant.toml, or split the file here if the clock changes", z.Text, f.Zone)
+	f.Ask(ledger.Question{Key: "time_zone"}, line, "a clock is stated here (%s), inside or below the table; it is not heeded: the times of the whole table are taken on %s. Write time_zone for the file under [[source]] in plant.toml, or split the file here if the clock changes", z.Text, f.Zone)
 }
 
 // Apply takes the clock that a line above the table states, if neither plant.toml
@@ -101,9 +101,11 @@ func (z *statedZone) Apply(f *Layout, plant *time.Location) {
 	if z.Line == 0 || z.local || f.Time.ZoneStated || f.Time.Fixed || f.Time.Kind >= stamp.EpochTime {
 		return
 	}
-	note := f.Note
+	note, ask := f.Note, func(format string, args ...any) {
+		f.Ask(ledger.Question{Key: "time_zone"}, z.Line, format, args...)
+	}
 	if z.Announced { // it stands above a table before
-		note = func(ledger.Severity, int, string, ...any) {}
+		note, ask = func(ledger.Severity, int, string, ...any) {}, func(string, ...any) {}
 	}
 	z.Announced = true
 	const how = "Write time_zone for the file under [[source]] in plant.toml if that is wrong"
@@ -115,17 +117,18 @@ func (z *statedZone) Apply(f *Layout, plant *time.Location) {
 			note(ledger.Note, z.Line, "the times are taken on the clock of %s, as it is said here. %s", z.loc, how)
 		}
 	case !z.known:
-		note(ledger.Warning, z.Line, "a time zone is spoken of here and not understood (%s); the times are taken on the clock of %s. %s", z.Text, plant, how)
+		ask("a time zone is spoken of here and not understood (%s); the times are taken on the clock of %s. %s", z.Text, plant, how)
 	case z.word != "" && names, !z.plain && stamp.Keeps(plant, z.sec):
 		note(ledger.Note, z.Line, "%q is taken to mean the clock of %s, with its summer time if it has one. Write %s for the file under [[source]] in plant.toml if its clock stays at %s all year", z.Text, plant, stamp.StayingAt(z.offset(f.Time.Names)), stamp.InWords(z.offset(f.Time.Names)))
 	default:
 		f.Time.Fixed, f.Time.Offset = true, z.sec
 		f.Zone = fmt.Sprintf("%s, as line %d says", stamp.InWords(z.sec), z.Line)
-		sev := ledger.Note
+		const taken = "the times are taken at %s, as it is said here (%s). %s"
 		if stamp.SharedNames[z.word] {
-			sev = ledger.Warning
+			ask(taken, stamp.InWords(z.sec), z.Text, how)
+		} else {
+			note(ledger.Note, z.Line, taken, stamp.InWords(z.sec), z.Text, how)
 		}
-		note(sev, z.Line, "the times are taken at %s, as it is said here (%s). %s", stamp.InWords(z.sec), z.Text, how)
 	}
 }
 

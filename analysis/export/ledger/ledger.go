@@ -9,6 +9,13 @@ import (
 	"weirbook/analysis/series"
 )
 
+// Question is what a person can settle about a file by a key under [[source]] in
+// plant.toml.
+type Question struct {
+	Key    string
+	Values []string // what may be written, the likelier first; none: any
+}
+
 // Reason says why a row was set aside.
 type Reason uint8
 
@@ -116,6 +123,11 @@ func (n *Notes) Add(sev Severity, line int, format string, args ...any) {
 	*n = append(*n, Message{Severity: sev, Line: line, Text: fmt.Sprintf(format, args...)})
 }
 
+// Ask says one thing more that a key of plant.toml can settle.
+func (n *Notes) Ask(q Question, line int, format string, args ...any) {
+	*n = append(*n, Message{Severity: Warning, Line: line, Text: fmt.Sprintf(format, args...), Asks: q})
+}
+
 // SetAside is one row that was not used, with its text.
 type SetAside struct {
 	File   string
@@ -187,6 +199,7 @@ type Message struct {
 	File     string
 	Line     int // 0: the whole file
 	Text     string
+	Asks     Question // its Key is "" where nothing is to be written in plant.toml
 }
 
 func (l *LedgerRow) Add(o LedgerRow) {
