@@ -67,48 +67,88 @@ func Sniff(head []byte, whole bool, src *rule.SourceRule) (*Layout, error) {
 
 // build settles heading, layout and the columns' roles.
 func (f *Layout) build(c sample.Candidate, src *rule.SourceRule) error {
+	if src == nil {
+		src = &rule.SourceRule{}
+	}
 	f.Dec = c.Dec
 	f.DecSure = c.DecStated || c.DecSure && c.Marks.Met()
 	f.Weigh, f.decExample = !f.DecSure && c.Marks.Met(), c.Marks.Example
+	f.Comment = commentMark(&c)
+	heads := f.nameColumns(&c)
+	f.timeRoles(&c)
+	f.statedRoles(src)
+	f.signRoles(&c)
+	if err := f.tagRoles(&c, src); err != nil {
+		return err
+	}
+	if f.Shape == Wide {
+		f.findPairTimes(&c, src) // times are no values that a quality may be of
+		f.pairQualities()
+		f.namesAbove(&c, heads)
+		f.uniqueNames()
+	}
+	if f.Count(RoleValue) == 0 {
+		return sample.ErrNoTable
+	}
+	f.hourColumns(&c)
+	if src.TimeColumn == "" {
+		f.noteTimes(&c)
+	}
+	f.noteUnused(&c, src.TimeColumn == "")
+	f.sampleQuality(&c)
+	f.noteSigns()
+	if src.QualityCodes != "" {
+		f.Codes, f.CodesSure = cell.ParseQualityCodes(src.QualityCodes), true
+	}
+	return nil
+}
+
+// commentMark is what comment lines between the rows begin with.
+func commentMark(c *sample.Candidate) byte {
+	for i := c.Start; i < len(c.Lines); i++ {
+		if t := c.Lines[i].Text; record.IsComment(t) {
+			return t[0]
+		}
+	}
+	return '#'
+}
+
+// nameColumns takes the columns' names, units and descriptions from the heading, whose
+// lines it gives.
+func (f *Layout) nameColumns(c *sample.Candidate) (heads []int) {
 	f.Skip = c.Lines[c.Start].First
-	heads := c.HeadRows()
-	f.noteEmpty(&c, heads)
+	heads = c.HeadRows()
+	f.noteEmpty(c, heads)
 	f.HeadAt = f.Skip
 	if len(heads) > 0 {
 		f.HeadAt = c.Lines[heads[0]].First
 	}
-	for i := c.Start; i < len(c.Lines); i++ {
-		if t := c.Lines[i].Text; record.IsComment(t) {
-			f.Comment = t[0]
-			break
-		}
+	f.Cols = make([]Column, c.Width)
+	names, units, descs := nameRows(c, heads)
+	for k := range f.Cols {
+		f.Cols[k] = Column{Role: RoleSkip, Head: names[k], Unit: units[k], Desc: descs[k]}
 	}
-	if f.Comment == 0 {
-		f.Comment = '#'
-	}
+	f.keepHeads(c, heads)
+	return heads
+}
+
+// timeRoles marks the columns of the rows' times, and takes a clock that their
+// headings state.
+func (f *Layout) timeRoles(c *sample.Candidate) {
 	t := c.Times
 	f.Time.Kind = t.Kind
 	f.TextTime = t.Kind == stamp.TextTime
 	f.Times = t
-	f.Cols = make([]Column, c.Width)
-	names, units, descs := nameRows(&c, heads)
-	for k := range f.Cols {
-		f.Cols[k] = Column{Role: RoleSkip, Head: names[k], Unit: units[k], Desc: descs[k]}
-	}
-	f.keepHeads(&c, heads)
-	put := func(k int, r role) {
-		if k >= 0 {
-			f.Cols[k].Role = r
+	for _, x := range []struct {
+		k int
+		r role
+	}{{t.Time, RoleTime}, {t.Date, roleDate}, {t.Clk, roleClock}, {t.Hour, roleHour}, {t.Minute, roleMinute}, {t.Half, roleHalf}} {
+		if x.k >= 0 {
+			f.Cols[x.k].Role = x.r
 		}
 	}
-	put(t.Time, RoleTime)
-	put(t.Date, roleDate)
-	put(t.Clk, roleClock)
-	put(t.Hour, roleHour)
-	put(t.Minute, roleMinute)
-	put(t.Half, roleHalf)
 	for i, k := range t.Ymd {
-		put(k, []role{roleYear, roleMonth, roleDay}[i])
+		f.Cols[k].Role = []role{roleYear, roleMonth, roleDay}[i]
 	}
 	for k := range f.Cols {
 		if r := f.Cols[k].Role; r == RoleTime || r == roleClock || r == roleDate {
@@ -117,32 +157,37 @@ func (f *Layout) build(c sample.Candidate, src *rule.SourceRule) error {
 			}
 		}
 	}
-	free := func(k int) bool { return f.Cols[k].Role == RoleSkip }
-	if src != nil {
-		for k := range f.Cols {
-			switch h := f.Cols[k].Head; {
-			case !free(k) || h == "":
-			case strings.EqualFold(h, src.TagColumn):
-				put(k, RoleTag)
-			case strings.EqualFold(h, src.ValueColumn):
-				put(k, RoleValue)
-			case strings.EqualFold(h, src.QualityColumn):
-				put(k, RoleQuality)
-			}
+}
+
+// statedRoles gives the roles that plant.toml states.
+func (f *Layout) statedRoles(src *rule.SourceRule) {
+	for k := range f.Cols {
+		switch h := f.Cols[k].Head; {
+		case !f.free(k) || h == "":
+		case strings.EqualFold(h, src.TagColumn):
+			f.Cols[k].Role = RoleTag
+		case strings.EqualFold(h, src.ValueColumn):
+			f.Cols[k].Role = RoleValue
+		case strings.EqualFold(h, src.QualityColumn):
+			f.Cols[k].Role = RoleQuality
 		}
 	}
 	f.QualityWords = src.QualityWords()
-	f.noQuality = src != nil && strings.EqualFold(src.QualityColumn, rule.NoQuality)
+	f.noQuality = strings.EqualFold(src.QualityColumn, rule.NoQuality)
 	f.checkHeads(src)
-	f.signRoles(&c)
+}
+
+// tagRoles tells a row per reading from a column per tag, and gives the roles of
+// either.
+func (f *Layout) tagRoles(c *sample.Candidate, src *rule.SourceRule) error {
 	f.Shape = Wide
 	switch {
-	case src != nil && src.Layout == "long":
+	case src.Layout == "long":
 		f.Shape = Long
-		f.longRoles(&c)
-	case src != nil && src.Layout == "wide":
-		f.wideRoles(&c)
-	case f.longRoles(&c):
+		f.longRoles(c)
+	case src.Layout == "wide":
+		f.wideRoles(c)
+	case f.longRoles(c):
 		f.Shape = Long
 	default:
 		for k := range f.Cols {
@@ -150,44 +195,13 @@ func (f *Layout) build(c sample.Candidate, src *rule.SourceRule) error {
 				f.Cols[k].Role = RoleSkip
 			}
 		}
-		f.wideRoles(&c)
+		f.wideRoles(c)
 	}
-	if f.refused != nil {
-		return f.refused
-	}
-	if f.Shape == Wide {
-		f.findPairTimes(&c, src) // times are no values that a quality may be of
-		f.pairQualities()
-		f.namesAbove(&c, heads)
-		f.uniqueNames()
-	}
-	values := 0
-	for _, x := range f.Cols {
-		if x.Role == RoleValue {
-			values++
-		}
-	}
-	if values == 0 {
-		return sample.ErrNoTable
-	}
-	f.hourColumns(&c)
-	if src == nil || src.TimeColumn == "" {
-		f.noteTimes(&c)
-	}
-	f.noteUnused(&c, src == nil || src.TimeColumn == "")
-	f.sampleQuality(&c)
-	f.noteSigns()
-	if src != nil && src.QualityCodes != "" {
-		f.Codes, f.CodesSure = cell.ParseQualityCodes(src.QualityCodes), true
-	}
-	return nil
+	return f.refused
 }
 
 // checkHeads says which headings of a source rule no column has.
 func (f *Layout) checkHeads(src *rule.SourceRule) {
-	if src == nil {
-		return
-	}
 	for _, h := range []string{src.TimeColumn, src.TagColumn, src.ValueColumn, src.QualityColumn} {
 		found := h == "" || h == src.QualityColumn && f.noQuality
 		for _, c := range f.Cols {

@@ -6,135 +6,183 @@ import (
 	"weirbook/analysis/export/sample"
 )
 
+// longColumns are the columns of a table with a row per reading, as far as they are
+// found; -1: not yet.
+type longColumns struct {
+	f                 *Layout
+	c                 *sample.Candidate
+	tag, place, value int
+	byCells           bool // no heading tells the tag's column, its cells do
+}
+
 // longRoles finds tag and value columns; false when the table is not a row per
 // reading.
 func (f *Layout) longRoles(c *sample.Candidate) bool {
-	tag, value := -1, -1
-	guessed := false // the tag's column, by its cells
-	for k, x := range f.Cols {
-		switch x.Role {
-		case RoleTag:
-			tag = k
-		case RoleValue:
-			value = k
+	l := longColumns{f, c, f.lastOf(RoleTag), -1, f.lastOf(RoleValue), false}
+	if l.tag < 0 {
+		l.tagByHeading()
+	}
+	if l.tag >= 0 {
+		l.placeByHeading()
+	}
+	if l.value < 0 {
+		l.valueByHeading()
+	}
+	if l.tag < 0 && !l.tagByCells() || l.value < 0 && !l.valueByCells() {
+		return false
+	}
+	if l.byCells && len(f.headings()) > 0 {
+		f.Note(ledger.Note, f.Skip, "no heading says which column names the tags; %q does, it seems. If not, write layout = \"wide\" for the file under [[source]] in plant.toml", f.label(l.tag))
+	}
+	f.Cols[l.tag].Role, f.Cols[l.value].Role = RoleTag, RoleValue
+	if l.place >= 0 {
+		f.Cols[l.place].Role = rolePlace
+	}
+	l.unitAndQuality()
+	return true
+}
+
+// free says whether no role is given to column k yet.
+func (f *Layout) free(k int) bool { return f.Cols[k].Role == RoleSkip }
+
+// lastOf is the last column of a role; -1 if there is none.
+func (f *Layout) lastOf(r role) int {
+	for k := len(f.Cols) - 1; k >= 0; k-- {
+		if f.Cols[k].Role == r {
+			return k
 		}
 	}
-	free := func(k int) bool { return f.Cols[k].Role == RoleSkip }
-	words := func(k int) bool { // a column of names
-		q := &c.Kinds[k]
-		full := q.N - q.Blank
-		return full > 0 && q.Text+q.State >= full*8/10 && q.Number < full/2+1 && !(q.State == full)
-	}
-	// A place and a parameter: the parameter is the tag, the place goes before it.
-	place := -1
-	if tag < 0 {
-		for pass := 0; pass < 2 && tag < 0; pass++ {
-			for k := range f.Cols {
-				b := cell.Bare(f.Cols[k].Head)
-				if !free(k) || tag >= 0 {
-					continue
-				}
-				q := &c.Kinds[k]
-				full := q.N - q.Blank
-				if pass == 0 && sample.TagHeads[b] && !(b == "id" && q.Number == full && q.Rising > full/2 && len(q.Distinct) > full/2) && full > 0 && q.Time*2 < full+1 {
-					tag = k
-				}
-				if pass == 1 && sample.PlaceHeads[b] && words(k) {
-					tag = k
-				}
-			}
+	return -1
+}
+
+// names says whether column k holds names.
+func (l *longColumns) names(k int) bool {
+	q := &l.c.Kinds[k]
+	full := q.Full()
+	return full > 0 && q.Text+q.State >= full*8/10 && q.Number < full/2+1 && q.State != full
+}
+
+// tagByHeading takes the first column headed as tags are, else the first one headed
+// as a place that holds names.
+func (l *longColumns) tagByHeading() {
+	for k := range l.f.Cols {
+		q := &l.c.Kinds[k]
+		full := q.Full()
+		b := cell.Bare(l.f.Cols[k].Head)
+		numbersRows := b == "id" && q.Number == full && q.Rising > full/2 && len(q.Distinct) > full/2
+		if l.f.free(k) && sample.TagHeads[b] && !numbersRows && full > 0 && q.Time*2 < full+1 {
+			l.tag = k
+			return
 		}
 	}
-	if tag >= 0 {
-		for k := range f.Cols {
-			if b := cell.Bare(f.Cols[k].Head); k != tag && free(k) && sample.PlaceHeads[b] && b != "source" && words(k) {
-				place = k
-			}
+	for k := range l.f.Cols {
+		if l.f.free(k) && sample.PlaceHeads[cell.Bare(l.f.Cols[k].Head)] && l.names(k) {
+			l.tag = k
+			return
 		}
 	}
-	if value < 0 {
-		for k := range f.Cols {
-			if free(k) && k != tag && sample.ValueHeads[cell.Bare(f.Cols[k].Head)] {
-				value = k
-				break
-			}
-		}
-		value = f.scaledBeside(c, value, tag)
-	}
-	if tag < 0 { // no heading says so: the only column of names that are no quality
-		var cands []int
-		for k := range f.Cols {
-			q := &c.Kinds[k]
-			full := q.N - q.Blank
-			if free(k) && k != value && words(k) && q.Quality < full && q.Unit < full && !sample.PersonColumn(f.Cols[k].Head, q) && !f.qualityHead(k) && !sample.RemarkHeads[cell.Bare(f.Cols[k].Head)] {
-				cands = append(cands, k)
-			}
-		}
-		nums := 0
-		for k := range f.Cols {
-			if q := &c.Kinds[k]; free(k) && k != value && q.Number*2 > q.N-q.Blank && !sample.NumberColumn(f.Cols[k].Head, q) && q.N > q.Blank {
-				nums++
-			}
-		}
-		if len(cands) == 0 || value < 0 && nums != 1 && !(nums == 2 && f.anyQuality(c)) {
-			return false
-		}
-		tag = c.MostLikeTags(cands)
-		guessed = true
-	}
-	if value < 0 {
-		var numbers []int
-		for k := range f.Cols {
-			q := &c.Kinds[k]
-			if free(k) && k != tag && q.N > q.Blank && q.Number*2 > q.N-q.Blank && !sample.NumberColumn(f.Cols[k].Head, q) && !f.qualityHead(k) {
-				numbers = append(numbers, k)
-			}
-		}
-		if value = f.valueAmong(c, tag, numbers, guessed); value < 0 {
-			return false // a column per tag, or unclear
-		}
-		if guessed && !f.wordsNameTags(c, tag, value) {
-			f.Note(ledger.Note, f.Skip, "column %q is taken for a tag of its own beside %q, not for the names of tags. If its words are tags, write tag_column = %q for the file under [[source]] in plant.toml", f.Cols[tag].Head, f.Cols[value].Head, f.Cols[tag].Head)
-			return false
+}
+
+// placeByHeading finds the place beside a parameter: the parameter is the tag, and
+// the place goes before it.
+func (l *longColumns) placeByHeading() {
+	for k := range l.f.Cols {
+		if b := cell.Bare(l.f.Cols[k].Head); k != l.tag && l.f.free(k) && sample.PlaceHeads[b] && b != "source" && l.names(k) {
+			l.place = k
 		}
 	}
-	if guessed && len(f.headings()) > 0 {
-		f.Note(ledger.Note, f.Skip, "no heading says which column names the tags; %q does, it seems. If not, write layout = \"wide\" for the file under [[source]] in plant.toml", f.label(tag))
+}
+
+func (l *longColumns) valueByHeading() {
+	for k := range l.f.Cols {
+		if l.f.free(k) && k != l.tag && sample.ValueHeads[cell.Bare(l.f.Cols[k].Head)] {
+			l.value = k
+			break
+		}
 	}
-	f.Cols[tag].Role, f.Cols[value].Role = RoleTag, RoleValue
-	if place >= 0 {
-		f.Cols[place].Role = rolePlace
-	}
+	l.value = l.f.scaledBeside(l.c, l.value, l.tag)
+}
+
+// tagByCells takes the only column of names that are no quality. The table is one of a
+// row per reading only if one column of numbers stands beside it.
+func (l *longColumns) tagByCells() bool {
+	f := l.f
+	var cands []int
+	nums := 0
 	for k := range f.Cols {
-		q := &c.Kinds[k]
-		full := q.N - q.Blank
-		if !free(k) {
+		q := &l.c.Kinds[k]
+		full := q.Full()
+		if !f.free(k) || k == l.value {
 			continue
 		}
-		h := f.Cols[k].Head
+		if l.names(k) && q.Quality < full && q.Unit < full && !sample.PersonColumn(f.Cols[k].Head, q) && !f.qualityHead(k) && !sample.RemarkHeads[cell.Bare(f.Cols[k].Head)] {
+			cands = append(cands, k)
+		}
+		if q.Number*2 > full && !sample.NumberColumn(f.Cols[k].Head, q) && full > 0 {
+			nums++
+		}
+	}
+	if len(cands) == 0 || l.value < 0 && nums != 1 && !(nums == 2 && f.anyQuality()) {
+		return false
+	}
+	l.tag, l.byCells = l.c.MostLikeTags(cands), true
+	return true
+}
+
+// valueByCells takes the column of numbers; false where the table has a column per
+// tag, or does not tell.
+func (l *longColumns) valueByCells() bool {
+	f := l.f
+	var numbers []int
+	for k := range f.Cols {
+		q := &l.c.Kinds[k]
+		if f.free(k) && k != l.tag && q.Full() > 0 && q.Number*2 > q.Full() && !sample.NumberColumn(f.Cols[k].Head, q) && !f.qualityHead(k) {
+			numbers = append(numbers, k)
+		}
+	}
+	if l.value = f.valueAmong(l.c, l.tag, numbers, l.byCells); l.value < 0 {
+		return false
+	}
+	if l.byCells && !f.wordsNameTags(l.c, l.tag, l.value) {
+		f.Note(ledger.Note, f.Skip, "column %q is taken for a tag of its own beside %q, not for the names of tags. If its words are tags, write tag_column = %q for the file under [[source]] in plant.toml", f.Cols[l.tag].Head, f.Cols[l.value].Head, f.Cols[l.tag].Head)
+		return false
+	}
+	return true
+}
+
+// unitAndQuality finds the columns of units and of quality: the first of each, by
+// heading or, without one, by cells.
+func (l *longColumns) unitAndQuality() {
+	f := l.f
+	for k := range f.Cols {
+		q := &l.c.Kinds[k]
+		full := q.Full()
+		if !f.free(k) {
+			continue
+		}
+		bare := f.Cols[k].Head == "" && full > 0 && q.Text > 0
 		switch {
-		case sample.IsUnitHead(h) || h == "" && full > 0 && q.Unit*10 >= full*8 && q.Text > 0:
+		case sample.IsUnitHead(f.Cols[k].Head) || bare && q.Unit*10 >= full*8:
 			if f.Count(RoleUnit) == 0 {
 				f.Cols[k].Role = RoleUnit
 			}
-		case f.qualityHead(k) || !f.noQuality && h == "" && full > 0 && q.Quality == full && q.Text > 0:
+		case f.qualityHead(k) || !f.noQuality && bare && q.Quality == full:
 			if f.Count(RoleQuality) == 0 {
 				f.Cols[k].Role = RoleQuality
 			}
 		}
 	}
 	if len(f.headings()) == 0 && f.Count(RoleQuality) == 0 && !f.noQuality { // no heading at all: OPC numbers behind the value
-		for k := value + 1; k < len(f.Cols); k++ {
-			if q := &c.Kinds[k]; free(k) && q.N > q.Blank && q.Quality == q.N-q.Blank && !sample.NumberColumn("x", q) && len(q.Distinct) < 12 {
+		for k := l.value + 1; k < len(f.Cols); k++ {
+			if q := &l.c.Kinds[k]; f.free(k) && q.Full() > 0 && q.Quality == q.Full() && !sample.NumberColumn("x", q) && len(q.Distinct) < 12 {
 				f.Cols[k].Role = RoleQuality
 				break
 			}
 		}
 	}
-	return true
 }
 
-func (f *Layout) anyQuality(c *sample.Candidate) bool {
+func (f *Layout) anyQuality() bool {
 	for k := range f.Cols {
 		if f.qualityHead(k) {
 			return true

@@ -67,7 +67,7 @@ func (f *Layout) scaledBeside(c *sample.Candidate, value, tag int) int {
 	}
 	for k := range f.Cols {
 		q := &c.Kinds[k]
-		if k == value || k == tag || f.Cols[k].Role != RoleSkip || q.Number*2 <= q.N-q.Blank {
+		if k == value || k == tag || f.Cols[k].Role != RoleSkip || q.Number*2 <= q.Full() {
 			continue
 		}
 		for _, w := range strings.Fields(strings.ToLower(f.Cols[k].Head)) {

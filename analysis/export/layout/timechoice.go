@@ -11,7 +11,7 @@ import (
 // otherTimes are columns of times besides those that are taken.
 func (f *Layout) otherTimes(c *sample.Candidate) (out []int) {
 	for k := range f.Cols {
-		if q := &c.Kinds[k]; f.Cols[k].Role == RoleSkip && !f.isPairTime(k) && q.Time*10 >= (q.N-q.Blank)*6 && q.Time > q.N/2 && q.Number*2 < q.N {
+		if q := &c.Kinds[k]; f.Cols[k].Role == RoleSkip && !f.isPairTime(k) && q.Time*10 >= q.Full()*6 && q.Time > q.N/2 && q.Number*2 < q.N {
 			out = append(out, k)
 		}
 	}

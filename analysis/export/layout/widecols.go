@@ -10,45 +10,19 @@ import (
 
 // wideRoles gives every other column to a tag.
 func (f *Layout) wideRoles(c *sample.Candidate) {
-	last := -1 // the value column before
-	named := len(f.headings()) > 0
+	values := false // one stands before
 	for k := range f.Cols {
 		x := &f.Cols[k]
-		if x.Role != RoleSkip {
-			if x.Role != RoleValue {
-				continue
-			}
+		if x.Role != RoleSkip && x.Role != RoleValue {
+			continue
 		}
-		q := &c.Kinds[k]
-		full := q.N - q.Blank
-		switch {
-		case x.Head == "" && full == 0: // an empty column between
-			continue
-		case sample.NumberColumn(x.Head, q) && k < 2:
-			continue
-		case f.qualityHead(k) && (full == 0 || f.qualityCells(q)*10 >= full*8 || plainlyQuality(x.Head) && q.Number == 0) && !(named && q.Number == full && !sample.SmallCodes(q)):
-			x.Role = RoleQuality
-			continue
-		case f.noQuality && nameless(x.Head):
-			continue
-		case last >= 0 && sample.IsUnitHead(x.Head) && (full == 0 || q.Unit*10 >= full*5):
-			x.Role = RoleUnit
-			continue
-		case last >= 0 && !f.noQuality && x.Head == "" && full > 0 && q.Quality == full && (q.Text > 0 || sample.SmallCodes(q)):
-			x.Role = RoleQuality
-			continue
-		case last >= 0 && x.Head == "" && full > 0 && q.Unit == full && q.Text > 0:
-			x.Role = RoleUnit
-			continue
-		case x.Head != "" && sample.DescHeads[cell.Bare(x.Head)] && (q.Number*2 < full || full == 0):
-			continue // remarks
-		case sample.PersonColumn(x.Head, q):
-			continue
-		case q.Time*10 >= full*8 && full > 0 && q.Number*2 < full:
-			continue // another date
+		if x.Role == RoleSkip {
+			x.Role = f.wideRole(k, &c.Kinds[k], values)
 		}
-		x.Role = RoleValue
-		last = k
+		if x.Role != RoleValue {
+			continue
+		}
+		values = true
 		x.Name = x.Head
 		if x.Name == "" {
 			x.Name = fmt.Sprintf("column %d", k+1)
@@ -60,6 +34,44 @@ func (f *Layout) wideRoles(c *sample.Candidate) {
 		}
 		x.Name = sample.WithoutValueWord(x.Name)
 	}
+}
+
+// wideRole is the role of a column of a wide table that is none of its times. behind
+// says that a value stands before it, which a unit or a quality may belong to.
+func (f *Layout) wideRole(k int, q *sample.ColKind, behind bool) role {
+	head, full := f.Cols[k].Head, q.Full()
+	switch {
+	case head == "" && full == 0: // an empty column between
+		return RoleSkip
+	case sample.NumberColumn(head, q) && k < 2:
+		return RoleSkip
+	case f.qualityHead(k) && f.holdsQuality(head, q):
+		return RoleQuality
+	case f.noQuality && nameless(head):
+		return RoleSkip
+	case behind && sample.IsUnitHead(head) && (full == 0 || q.Unit*10 >= full*5):
+		return RoleUnit
+	case head == "" && behind && !f.noQuality && q.Quality == full && (q.Text > 0 || sample.SmallCodes(q)):
+		return RoleQuality
+	case head == "" && behind && q.Unit == full && q.Text > 0:
+		return RoleUnit
+	case head != "" && sample.DescHeads[cell.Bare(head)] && (q.Number*2 < full || full == 0): // remarks
+		return RoleSkip
+	case sample.PersonColumn(head, q):
+		return RoleSkip
+	case q.Time*10 >= full*8 && full > 0 && q.Number*2 < full: // another date
+		return RoleSkip
+	}
+	return RoleValue
+}
+
+// holdsQuality says whether the cells of a column that is headed as a quality are such.
+func (f *Layout) holdsQuality(head string, q *sample.ColKind) bool {
+	full := q.Full()
+	if len(f.headings()) > 0 && q.Number == full && !sample.SmallCodes(q) {
+		return false
+	}
+	return full == 0 || f.qualityCells(q)*10 >= full*8 || plainlyQuality(head) && q.Number == 0
 }
 
 // uniqueNames gives names that come twice to one column each, by unit where

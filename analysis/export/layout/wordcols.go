@@ -42,7 +42,7 @@ func (f *Layout) noteUnused(c *sample.Candidate, timesNoted bool) {
 	}
 	for k := range f.Cols {
 		x, q := &f.Cols[k], &c.Kinds[k]
-		if x.Role != RoleSkip || noted[k] || f.isPairTime(k) || q.N == q.Blank || sample.NumberColumn(x.Head, q) {
+		if x.Role != RoleSkip || noted[k] || f.isPairTime(k) || q.Full() == 0 || sample.NumberColumn(x.Head, q) {
 			continue
 		}
 		heads = append(heads, f.label(k))

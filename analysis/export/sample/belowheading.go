@@ -22,7 +22,7 @@ func (c *Candidate) rowByNumbers(i int) bool {
 	found := 0
 	for k, x := range fs {
 		t, q := lex.Trim(x), &c.Kinds[k]
-		if k == c.Times.At() || len(t) == 0 || q.Number*2 <= q.N-q.Blank {
+		if k == c.Times.At() || len(t) == 0 || q.Number*2 <= q.Full() {
 			continue
 		}
 		if !cell.IsNumberCell(t, c.Dec) {

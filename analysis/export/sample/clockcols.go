@@ -49,7 +49,7 @@ func (c *Candidate) clockColumn(dates int, heads []string) (k int, form clockFor
 // clockForm says how a column headed as one of times of day writes them. A few small
 // whole numbers can be hours as well as HHMM: they are neither.
 func (q *ColKind) clockForm() clockForm {
-	full := q.N - q.Blank
+	full := q.Full()
 	if full == 0 {
 		return clockNone
 	}
@@ -104,7 +104,7 @@ func (q *ColKind) clockForm() clockForm {
 // hoursOfDay says whether whole numbers are the hours of days: all of a day's, or
 // those of several days.
 func (q *ColKind) hoursOfDay(dates *ColKind) bool {
-	full := q.N - q.Blank
+	full := q.Full()
 	return q.Number >= full-1 && full > 0 && q.min >= 0 && q.max <= 24 && q.min == math.Trunc(q.min) && q.max == math.Trunc(q.max) &&
 		(len(q.Distinct) >= 20 && len(q.Distinct) <= 26 || len(dates.Distinct) > 2 && q.max >= 12 && len(q.Distinct) <= 26)
 }

@@ -91,7 +91,7 @@ func (c *Candidate) headWord(fs [][]byte) bool {
 
 // NumberColumn tells a column that numbers the rows.
 func NumberColumn(head string, q *ColKind) bool {
-	return numberHeads[cell.Bare(head)] && q.Number > 0 && q.Rising >= q.Number-1-q.Number/20 && (q.Number > 1 || q.last <= 1) && q.Number == q.N-q.Blank
+	return numberHeads[cell.Bare(head)] && q.Number > 0 && q.Rising >= q.Number-1-q.Number/20 && (q.Number > 1 || q.last <= 1) && q.Number == q.Full()
 }
 
 // numberedHeads says whether a line of numbers is a heading all the same: what

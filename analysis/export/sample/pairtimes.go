@@ -7,7 +7,7 @@ import (
 // AlsoTime says whether column k holds times of the kind of the first.
 func (c *Candidate) AlsoTime(k int) bool {
 	q := &c.Kinds[k]
-	full := q.N - q.Blank
+	full := q.Full()
 	if c.Times.Kind != stamp.TextTime {
 		return IsTimeHead(c.heading(k)) && c.numericTime(k, true) == c.Times.Kind
 	}
@@ -37,6 +37,6 @@ func (c *Candidate) Empty(k int) bool { return c.Kinds[k].N == c.Kinds[k].Blank 
 // of a calibration.
 func (c *Candidate) Moves(k int) bool {
 	q := &c.Kinds[k]
-	full := q.N - q.Blank
+	full := q.Full()
 	return full > 2 && len(q.Distinct)*10 >= min(full, 300)*8
 }

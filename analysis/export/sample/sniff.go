@@ -217,6 +217,9 @@ func timely(fs [][]byte) bool {
 	return false
 }
 
+// Full is how many cells hold something.
+func (k *ColKind) Full() int { return k.N - k.Blank }
+
 func (k *ColKind) add(field []byte, dec byte) {
 	t := lex.Trim(field)
 	k.N++

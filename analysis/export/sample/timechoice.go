@@ -36,7 +36,7 @@ func (c *Candidate) findHalf(heads []string) {
 	}
 	for k := range c.Kinds {
 		q := &c.Kinds[k]
-		if q.N == q.Blank || k == c.Times.Time || k == c.Times.Date || k == c.Times.Clk {
+		if q.Full() == 0 || k == c.Times.Time || k == c.Times.Date || k == c.Times.Clk {
 			continue
 		}
 		fits := true

@@ -70,7 +70,7 @@ func (c *Candidate) findTimes(src *rule.SourceRule) {
 	best, bestShare := -1, 0.0
 	for k := range c.Kinds {
 		q := &c.Kinds[k]
-		full := q.N - q.Blank
+		full := q.Full()
 		if full == 0 || q.Time*10 < full*6 {
 			continue
 		}
@@ -92,7 +92,7 @@ func (c *Candidate) findTimes(src *rule.SourceRule) {
 	// Of pairs with times of their own, the first may end before the others.
 	for k := 0; k < best; k++ {
 		q := &c.Kinds[k]
-		if full := q.N - q.Blank; full > 0 && q.Time == full && IsTimeHead(heads[k]) && IsTimeHead(heads[best]) && TimeRank(heads[k]) >= TimeRank(heads[best]) && c.numbersWithin(k, best) {
+		if full := q.Full(); full > 0 && q.Time == full && IsTimeHead(heads[k]) && IsTimeHead(heads[best]) && TimeRank(heads[k]) >= TimeRank(heads[best]) && c.numbersWithin(k, best) {
 			best = k
 		}
 	}
@@ -122,7 +122,7 @@ func (c *Candidate) findTimes(src *rule.SourceRule) {
 		if t.Hour < 0 {
 			t.Minute = -1
 			for k := range c.Kinds {
-				if q := &c.Kinds[k]; q.Clock*10 >= (q.N-q.Blank)*6 && q.Clock > 0 {
+				if q := &c.Kinds[k]; q.Clock*10 >= q.Full()*6 && q.Clock > 0 {
 					t.Clk = k
 				}
 			}
@@ -186,7 +186,7 @@ func (c *Candidate) splitDate(k int, heads []string) {
 	}
 	for i := 1; i < len(c.Kinds); i++ { // the next one behind the date
 		j := (k + i) % len(c.Kinds)
-		if r := &c.Kinds[j]; r.Clock > 0 && r.Clock*10 >= (r.N-r.Blank)*6 {
+		if r := &c.Kinds[j]; r.Clock > 0 && r.Clock*10 >= r.Full()*6 {
 			take(j, clockPlain)
 			return
 		}
@@ -197,7 +197,7 @@ func (c *Candidate) splitDate(k int, heads []string) {
 		if j != k && (h == "hour" || h == "hr" || h == "he" || h == "hour ending" || h == "stunde" || h == "hora" || h == "heure" || h == "hh") && r.Number > 0 && r.min >= 0 && r.max <= 24 {
 			t.Time, t.Date, t.Hour = -1, k, j
 			for m := range c.Kinds {
-				if x := &c.Kinds[m]; m != j && m != k && MinuteHeads[cell.Bare(heads[m])] && x.Number > 0 && x.Number >= x.N-x.Blank-1 && x.min >= 0 && x.max <= 59 {
+				if x := &c.Kinds[m]; m != j && m != k && MinuteHeads[cell.Bare(heads[m])] && x.Number > 0 && x.Number >= x.Full()-1 && x.min >= 0 && x.max <= 59 {
 					t.Minute = m
 				}
 			}
@@ -220,7 +220,7 @@ func (c *Candidate) splitDate(k int, heads []string) {
 // none.
 func (c *Candidate) numericTime(k int, headed bool) stamp.TimeKind {
 	q := &c.Kinds[k]
-	if q.Number == 0 || q.Number*10 < (q.N-q.Blank)*6 {
+	if q.Number == 0 || q.Number*10 < q.Full()*6 {
 		return stamp.TextTime
 	}
 	if !headed && len(q.Distinct) < 2 && q.N > 4 {

@@ -14,7 +14,7 @@ var personHeads = lex.Set("operator", "operators", "oper", "initials", "operator
 	"staff", "crew", "shift", "weather", "sky", "weekday", "day of week", "bediener", "wetter", "schicht", "担当者", "天気")
 
 func PersonColumn(head string, q *ColKind) bool {
-	return personHeads[cell.Bare(head)] && q.Number*2 <= q.N-q.Blank
+	return personHeads[cell.Bare(head)] && q.Number*2 <= q.Full()
 }
 
 // LikeTags is the share of a column's different texts that are written as tags
