@@ -15,6 +15,8 @@ import (
 // nothing to it.
 type Result struct {
 	*Frame
+	Asked  Asked
+	Named  []string // the files named to be read, of which an archive holds several
 	Read   *export.Result
 	Screen screen.Report
 
@@ -33,6 +35,10 @@ type Result struct {
 	Notes         []string // what the run had to do without
 	Settings      []Setting
 }
+
+// Asked is the period that a command line asked for, Unix milliseconds; 0: as far
+// as the readings go.
+type Asked struct{ From, To int64 }
 
 // Basin is one contact basin over the period.
 type Basin struct {

@@ -28,7 +28,7 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Result{Read: c.Read, Screen: c.Screen, Notes: c.Missing}
+	r := &Result{Asked: Asked{in.From, in.To}, Named: c.Named, Read: c.Read, Screen: c.Screen, Notes: c.Missing}
 	if r.Frame, err = newFrame(in.Plant, c.Read.Series, c.Screen.Settings, in.From, in.To); err != nil {
 		return nil, err
 	}
@@ -98,6 +98,7 @@ type Checked struct {
 	Read    *export.Result
 	Screen  screen.Report
 	Missing []string // tags of tags.csv that no export holds
+	Named   []string // the files named to be read
 }
 
 // Check reads and screens, and judges nothing.
@@ -109,6 +110,9 @@ func check(ctx context.Context, in Input, looks bool) (*Checked, error) {
 		return nil, err
 	}
 	c := &Checked{Read: read}
+	for _, f := range in.Files {
+		c.Named = append(c.Named, f.Name)
+	}
 	kinds := map[string]quantity.Kind{}
 	for _, t := range in.Plant.Tags {
 		kinds[t.Name] = t.Measures

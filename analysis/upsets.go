@@ -106,6 +106,7 @@ func (r *Result) fromBestTrain(u Upset, e upset.Episode) (Upset, error) {
 // basin by basin. A basin with no breach in that time is left out, unless none
 // has any: then the first is explained over the whole of it.
 func (r *Result) ExplainBetween(from, to int64) ([]Upset, error) {
+	r.Asked = Asked{from, to}
 	var out []Upset
 	for pass := range 2 {
 		for i := range r.Basins {

@@ -69,18 +69,9 @@ func monthBook(r *analysis.MonthResult, version string) ([]byte, error) {
 func monthJSON(r *analysis.MonthResult, version string, files []File) ([]byte, error) {
 	m := r.Month
 	from := time.Date(m.Year, m.Month, 1, 0, 0, 0, 0, r.Plant.Zone)
-	j := runJSON{Program: "weirbook", Version: version, Command: "month", Plant: r.Plant.Name, TimeZone: r.Plant.ZoneName, Units: string(r.Plant.Units),
-		From: from.Format(time.RFC3339), To: time.Date(m.Year, m.Month+1, 1, 0, 0, 0, 0, r.Plant.Zone).Format(time.RFC3339),
-		Findings: map[string]int{}, Files: files}
-	for _, f := range r.Read.Files {
-		j.Inputs = append(j.Inputs, inputJSON{f.Name, f.Bytes, f.SHA256, f.Format, f.Zone, f.Rows})
-	}
-	for _, l := range r.Read.Ledger {
-		j.Counts.Rows += l.Rows
-		j.Counts.Used += l.Used
-	}
-	j.Counts.SetAside = j.Counts.Rows - j.Counts.Used
-	j.Counts.Tags = len(r.Plant.Tags)
+	j := newRunJSON(r.Plant, r.Read, r.Named, version, "month", files)
+	j.From, j.To = from.Format(time.RFC3339), time.Date(m.Year, m.Month+1, 1, 0, 0, 0, 0, r.Plant.Zone).Format(time.RFC3339)
+	j.Asked = askedJSON{j.From, j.To}
 	for _, d := range m.Days {
 		j.Counts.Hours += int(d.Hours)
 	}

@@ -2,10 +2,14 @@ package plant
 
 import (
 	"bufio"
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
 	"math"
+	"path"
 	"strings"
 	"time"
 
@@ -21,12 +25,22 @@ func Load(tomlName string, tomlFile io.Reader, tagsName string, tagsFile io.Read
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", tomlName, err)
 	}
-	tags, tagErr := readTags(tagsName, tagsFile)
+	sheet, err := io.ReadAll(tagsFile)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", tagsName, err)
+	}
+	tags, tagErr := readTags(tagsName, bytes.NewReader(sheet))
 	p, err := build(tomlName, strings.TrimPrefix(string(text), "\ufeff"), tagsName, tags)
 	if err := errors.Join(err, tagErr); err != nil {
 		return nil, err
 	}
+	p.Files = []File{fileOf(tomlName, text), fileOf(tagsName, sheet)}
 	return p, nil
+}
+
+func fileOf(name string, data []byte) File {
+	sum := sha256.Sum256(data)
+	return File{Name: path.Base(name), Bytes: int64(len(data)), SHA256: hex.EncodeToString(sum[:])}
 }
 
 // checker collects mistakes with their place in plant.toml.

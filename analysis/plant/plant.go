@@ -48,6 +48,15 @@ type Plant struct {
 	Reference  []Span             // stretches that the plant declares to be normal
 
 	Tags []Tag
+
+	Files []File // what it was read from, for the record of a run
+}
+
+// File is one of the files of a plant description, as it was read.
+type File struct {
+	Name   string // without its folder
+	Bytes  int64
+	SHA256 string
 }
 
 // Point is a place where something is measured or sampled.
