@@ -184,24 +184,6 @@ func checkPicture(p Picture) error {
 // written to files too.
 func (p *Page) Pictures() []Picture {
 	var out []Picture
-	var walk func(bs []Block)
-	walk = func(bs []Block) {
-		for _, b := range bs {
-			if b.Picture != nil {
-				out = append(out, *b.Picture)
-			}
-			if b.Event != nil {
-				out = append(out, b.Event.Pictures...)
-				walk(b.Event.Blocks)
-				walk(b.Event.Folded)
-			}
-			if b.Fold != nil {
-				walk(b.Fold.Blocks)
-			}
-		}
-	}
-	for _, s := range p.Sections {
-		walk(s.Blocks)
-	}
+	p.eachPicture(func(pic *Picture) { out = append(out, *pic) })
 	return out
 }
