@@ -7,26 +7,33 @@ import (
 	"time"
 
 	"weirbook/analysis/finding"
+	"weirbook/analysis/sheet"
 	"weirbook/reports/table"
 )
 
+// findingRow is a row of findings.csv.
+type findingRow struct {
+	Start      sheet.Moment `csv:"start"`
+	End        sheet.Moment `csv:"end"`
+	Kind       string       `csv:"kind"`
+	AtFault    string       `csv:"at_fault"`
+	Subject    string       `csv:"subject"`
+	Severity   string       `csv:"severity"`
+	Confidence sheet.Number `csv:"confidence"`
+	Summary    string       `csv:"summary"`
+	Evidence   string       `csv:"evidence"`
+	CheckNext  string       `csv:"check_next"`
+}
+
 // findingsCSV is findings.csv: one event a row, worst first.
 func findingsCSV(fs []finding.Finding, zone *time.Location) ([]byte, error) {
-	t := table.Table{Columns: []table.Column{
-		{Key: "start"}, {Key: "end"}, {Key: "kind"}, {Key: "at_fault"}, {Key: "subject"}, {Key: "severity"},
-		{Key: "confidence"}, {Key: "summary"}, {Key: "evidence"}, {Key: "check_next"},
-	}}
+	var rows []findingRow
 	for _, f := range fs {
-		t.Rows = append(t.Rows, []table.Cell{
-			table.When(time.UnixMilli(f.Start).In(zone), ""), table.When(time.UnixMilli(f.End).In(zone), ""),
-			table.Str(f.Kind), table.Str(string(f.AtFault)), table.Str(f.Subject), table.Str(string(f.Severity)),
-			table.Num(rounded(f.Confidence, 2), 2), table.Prose(f.Summary),
-			table.Prose(strings.Join(f.Evidence, " ")), table.Prose(strings.Join(f.CheckNext, " ")),
-		})
+		rows = append(rows, findingRow{sheet.At(f.Start, zone), sheet.At(f.End, zone), f.Kind, string(f.AtFault), f.Subject, string(f.Severity),
+			sheet.Number(rounded(f.Confidence, 2)), table.Keyboard(f.Summary),
+			table.Keyboard(strings.Join(f.Evidence, " ")), table.Keyboard(strings.Join(f.CheckNext, " "))})
 	}
-	var buf bytes.Buffer
-	err := t.WriteCSV(&buf)
-	return buf.Bytes(), err
+	return sheet.Rows(rows, nil)
 }
 
 // findingJSON is a finding in findings.json. Its keys are those of

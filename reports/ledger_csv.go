@@ -1,12 +1,13 @@
 package reports
 
 import (
-	"bytes"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"weirbook/analysis/export"
+	"weirbook/analysis/sheet"
 	"weirbook/reports/table"
 )
 
@@ -38,23 +39,32 @@ func slug(s string) string {
 	return strings.NewReplacer(" ", "_", "-", "_", ".", "").Replace(s)
 }
 
+// asideRow is a row of set-aside.csv.
+type asideRow struct {
+	File   string `csv:"file"`
+	Line   string `csv:"line"` // empty: the place was not kept
+	Tag    string `csv:"tag"`
+	Reason string `csv:"reason"`
+	Text   string `csv:"text"`
+}
+
 // asideCSV is set-aside.csv: the text of the rows that were not used, at most
 // export.SetAsideCap for each file and reason. Last rows state what is counted in
 // readings.csv and has no line here.
 func asideCSV(rows []export.SetAside, ledger []export.LedgerRow) ([]byte, error) {
-	t := table.Table{Columns: []table.Column{{Key: "file"}, {Key: "line"}, {Key: "tag"}, {Key: "reason"}, {Key: "text"}}}
+	var out []asideRow
 	type group struct {
 		file string
 		why  export.Reason
 	}
 	listed := map[group]int{}
 	for _, a := range rows {
-		line := table.Int(a.Line)
-		if a.Line == 0 {
-			line = table.NA("")
+		line := ""
+		if a.Line > 0 {
+			line = strconv.Itoa(a.Line)
 		}
 		listed[group{a.File, a.Reason}]++
-		t.Rows = append(t.Rows, []table.Cell{table.Str(a.File), line, table.Str(a.Tag), table.Str(a.Reason.String()), table.Str(a.Text)})
+		out = append(out, asideRow{a.File, line, a.Tag, a.Reason.String(), a.Text})
 	}
 	counted := map[group]int{}
 	var files []string
@@ -82,12 +92,10 @@ func asideCSV(rows []export.SetAside, ledger []export.LedgerRow) ([]byte, error)
 			default:
 				text = fmt.Sprintf("%s: %d readings, none of them listed", why, all)
 			}
-			t.Rows = append(t.Rows, []table.Cell{table.Str(f), table.NA(""), table.Str(""), table.Str("not listed"), table.Str(text + "; readings.csv counts them by tag")})
+			out = append(out, asideRow{f, "", "", "not listed", text + "; readings.csv counts them by tag"})
 		}
 	}
-	var buf bytes.Buffer
-	err := t.WriteCSV(&buf)
-	return buf.Bytes(), err
+	return sheet.Rows(out, nil)
 }
 
 // rounded keeps so many digits after the point, so that a written number does

@@ -14,7 +14,7 @@ import (
 // ownHeadings are how the sheets begin that runs and the invented plants write. A
 // sheet that begins so is a result, whatever the file is called now.
 var ownHeadings = []string{
-	"start,end,kind,at_fault,subject,severity,confidence",
+	"start,end,kind,at_fault,subject,severity",
 	"file,tag,rows,used,blank",
 	"file,line,tag,reason,text",
 	"sample_start,sample_end,tag,measures,at,sample",
@@ -23,6 +23,7 @@ var ownHeadings = []string{
 	"parameter,at,statistic,part",
 	"column,file,quantity,unit",
 	"day_start,hours,in_month",
+	"hour_start,influent_mgd,flow_mgd", "hour_start,flow_mgd,total_mean", // truth of invented plants
 	"tag,measures,at,unit,reading", // a plant's own sheet
 }
 

@@ -1,16 +1,16 @@
 package reports
 
 import (
-	"bytes"
-	"encoding/csv"
 	"fmt"
 	"math"
-	"time"
+	"strconv"
+	"strings"
 
 	"weirbook/analysis"
 	"weirbook/analysis/loading"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/series"
+	"weirbook/analysis/sheet"
 	"weirbook/reports/table"
 )
 
@@ -72,26 +72,32 @@ func measured(r *analysis.Result, t plant.Tag) string {
 	return kindTitle(t.Measures) + ", " + r.Plant.Title(t.At)
 }
 
+// sampleRow is a row of samples.csv. A column's unit stands after a blank in its
+// tag and goes into its heading as the report's system has it.
+type sampleRow struct {
+	Start     sheet.Moment `csv:"sample_start"`
+	End       sheet.Moment `csv:"sample_end"`
+	Tag       string       `csv:"tag"`
+	Measures  string       `csv:"measures"`
+	At        string       `csv:"at"`
+	Sample    string       `csv:"sample"`
+	Qualifier string       `csv:"qualifier"`
+	Result    sheet.Number `csv:"result_mg_per_l"`
+	Flow      sheet.Number `csv:"flow MGD"`
+	Cover     sheet.Number `csv:"flow_coverage"`
+	Load      sheet.Number `csv:"load lb/d"`
+	LoadLow   sheet.Number `csv:"load_low lb/d"`
+	LoadHigh  sheet.Number `csv:"load_high lb/d"`
+	Mass      sheet.Number `csv:"mass lb"`
+}
+
 // samplesCSV writes every laboratory result of a concentration with its load.
 func samplesCSV(r *analysis.Result) ([]byte, error) {
-	var buf bytes.Buffer
-	w := csv.NewWriter(&buf)
-	flow, rate, mass := "MGD", "lb/d", "lb"
-	head := []string{"sample_start", "sample_end", "tag", "measures", "at", "sample", "qualifier", "result_mg_per_l"}
-	for _, c := range []struct{ name, unit string }{{"flow", flow}, {"load", rate}, {"load_low", rate}, {"load_high", rate}, {"mass", mass}} {
-		head = append(head, columnKey(c.name, inSystem(unit(c.unit), r.Plant.Units)))
-		if c.name == "flow" {
-			head = append(head, "flow_coverage")
-		}
-	}
-	if err := w.Write(head); err != nil {
-		return nil, err
-	}
+	var rows []sampleRow
 	k := factorOf(r.Plant)
-	at := func(ms int64) string { return time.UnixMilli(ms).In(r.Plant.Zone).Format(time.RFC3339) }
-	num := func(v float64, working string) string {
+	num := func(v float64, working string) sheet.Number {
 		v, _ = shown(v, working, r.Plant.Units)
-		return figure(v, 7)
+		return digits(v, 7)
 	}
 	for _, s := range r.Sampled {
 		for _, x := range s.Samples {
@@ -111,13 +117,27 @@ func samplesCSV(r *analysis.Result) ([]byte, error) {
 			if x.End > x.Start { // a grab's moment carries no mass
 				lb = lbd * float64(x.End-x.Start) / 86_400_000
 			}
-			rec := []string{at(x.Start), at(x.End), s.Tag.Name, string(s.Tag.Measures), s.Tag.At, x.Label, qualifier, figure(x.MgL, 7),
-				num(x.FlowMGD, flow), figure(x.FlowCover, 4), num(lbd, rate), num(low, rate), num(high, rate), num(lb, mass)}
-			if err := w.Write(rec); err != nil {
-				return nil, err
-			}
+			rows = append(rows, sampleRow{sheet.At(x.Start, r.Plant.Zone), sheet.At(x.End, r.Plant.Zone), s.Tag.Name, string(s.Tag.Measures), s.Tag.At, x.Label, qualifier, digits(x.MgL, 7),
+				num(x.FlowMGD, "MGD"), digits(x.FlowCover, 4), num(lbd, "lb/d"), num(low, "lb/d"), num(high, "lb/d"), num(lb, "lb")})
 		}
 	}
-	w.Flush()
-	return buf.Bytes(), w.Error()
+	return sheet.Rows(rows, func(name string) string {
+		if name, symbol, ok := strings.Cut(name, " "); ok {
+			return columnKey(name, inSystem(unit(symbol), r.Plant.Units))
+		}
+		return name
+	})
+}
+
+// digits keeps so many significant digits, so that a written number does not carry
+// the noise of its last bits.
+func digits(v float64, n int) sheet.Number {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return sheet.Number(math.NaN())
+	}
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', n, 64), 64)
+	if err != nil {
+		return sheet.Number(math.NaN())
+	}
+	return sheet.Number(r)
 }

@@ -1,16 +1,13 @@
 package reports
 
 import (
-	"bytes"
-	"encoding/csv"
-	"math"
-	"strconv"
 	"strings"
 	"time"
 
 	"weirbook/analysis"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
+	"weirbook/analysis/sheet"
 	"weirbook/reports/table"
 )
 
@@ -18,8 +15,6 @@ import (
 // its offset, then a column for each quantity with the unit in its name, and
 // its coverage beside it. What is not determined is an empty field.
 func seriesCSV(t *analysis.Table, key string, p *plant.Plant) ([]byte, error) {
-	var buf bytes.Buffer
-	w := csv.NewWriter(&buf)
 	head := []string{key}
 	units := make([]quantity.Unit, len(t.Columns))
 	for i, c := range t.Columns {
@@ -32,34 +27,35 @@ func seriesCSV(t *analysis.Table, key string, p *plant.Plant) ([]byte, error) {
 	for _, c := range t.Words {
 		head = append(head, c.Name)
 	}
-	if err := w.Write(head); err != nil {
-		return nil, err
-	}
-	for r, win := range t.Windows {
-		rec := []string{time.UnixMilli(win.Start).In(p.Zone).Format(time.RFC3339)}
-		for i, c := range t.Columns {
-			v, err := quantity.Convert(c.Values[r], c.Unit, units[i])
-			if err != nil {
-				return nil, err
+	return sheet.Text(func(w *sheet.Writer) error {
+		if err := w.Write(head); err != nil {
+			return err
+		}
+		for r, win := range t.Windows {
+			rec := []string{time.UnixMilli(win.Start).In(p.Zone).Format(time.RFC3339)}
+			for i, c := range t.Columns {
+				v, err := quantity.Convert(c.Values[r], c.Unit, units[i])
+				if err != nil {
+					return err
+				}
+				rec = append(rec, sheet.Figure(v, 7))
+				if c.Cover != nil {
+					rec = append(rec, sheet.Figure(c.Cover[r], 4))
+				}
 			}
-			rec = append(rec, figure(v, 7))
-			if c.Cover != nil {
-				rec = append(rec, figure(c.Cover[r], 4))
+			for _, c := range t.Words {
+				word := c.Values[r]
+				if strings.HasSuffix(c.Name, ".why") { // our own words, no tag's name
+					word = table.Keyboard(word)
+				}
+				rec = append(rec, word)
+			}
+			if err := w.Write(rec); err != nil {
+				return err
 			}
 		}
-		for _, c := range t.Words {
-			word := c.Values[r]
-			if strings.HasSuffix(c.Name, ".why") { // our own words, no tag's name
-				word = table.Keyboard(word)
-			}
-			rec = append(rec, word)
-		}
-		if err := w.Write(rec); err != nil {
-			return nil, err
-		}
-	}
-	w.Flush()
-	return buf.Bytes(), w.Error()
+		return nil
+	})
 }
 
 // columnKey puts the unit into a column's name: contact_basin.ct_min becomes
@@ -69,19 +65,6 @@ func columnKey(name string, u quantity.Unit) string {
 		return name
 	}
 	return name + "_" + u.Slug
-}
-
-// figure writes a number with so many significant digits, no exponent, and
-// nothing for a number that is not known.
-func figure(v float64, digits int) string {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return ""
-	}
-	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', digits, 64), 64)
-	if err != nil {
-		return ""
-	}
-	return strconv.FormatFloat(r, 'f', -1, 64)
 }
 
 // inSystem is the unit a figure kept in u is shown in.

@@ -63,7 +63,7 @@ func upsetFiles(us []analysis.Upset) ([]Output, error) {
 			outs = append(outs, Output{fmt.Sprintf("would-have-held-%d.csv", k+1), data})
 		}
 	}
-	data, err := csvOf(movesTable(us))
+	data, err := movesCSV(us)
 	if err != nil {
 		return nil, err
 	}

@@ -4,9 +4,11 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"strconv"
 	"time"
 
 	"weirbook/analysis"
+	"weirbook/analysis/sheet"
 	"weirbook/analysis/upset"
 	"weirbook/reports/table"
 )
@@ -132,20 +134,30 @@ func checkedTable(x *upset.Explanation) *table.Table {
 	return t
 }
 
-// movesTable lists every move of an upset for a spreadsheet.
-func movesTable(us []analysis.Upset) *table.Table {
-	t := &table.Table{Columns: []table.Column{{Name: "upset"}, {Name: "order"}, {Name: "tag"}, {Name: "what"}, {Name: "began", Key: "began"}, {Name: "at_outlet", Key: "at_outlet"},
-		{Name: "unit"}, {Name: "from", Key: "from"}, {Name: "to", Key: "to"}, {Name: "beyond_normal", Key: "beyond_normal"}, {Name: "sigmas", Key: "sigmas"}, {Name: "role"}}}
+// moveRow is a row of moves.csv.
+type moveRow struct {
+	Upset    int          `csv:"upset"`
+	Order    string       `csv:"order"` // empty: it did not count
+	Tag      string       `csv:"tag"`
+	What     string       `csv:"what"`
+	Began    sheet.Moment `csv:"began"`
+	AtOutlet sheet.Moment `csv:"at_outlet"`
+	Unit     string       `csv:"unit"`
+	From     sheet.Number `csv:"from"`
+	To       sheet.Number `csv:"to"`
+	Beyond   sheet.Number `csv:"beyond_normal"`
+	Sigmas   sheet.Number `csv:"sigmas"`
+	Role     string       `csv:"role"`
+}
+
+// movesCSV lists every move of the upsets for a spreadsheet.
+func movesCSV(us []analysis.Upset) ([]byte, error) {
+	var rows []moveRow
 	for k := range us {
 		u := &us[k]
-		at := func(ms int64) table.Cell { return table.When(time.UnixMilli(ms).In(u.Input.Loc), time.RFC3339) }
-		add := func(n int, m upset.Move, role string) {
-			order := table.Int(n)
-			if n == 0 {
-				order = table.NA("")
-			}
-			t.Rows = append(t.Rows, []table.Cell{table.Int(k + 1), order, table.Str(m.Tag), table.Str(m.Title), at(m.At), at(m.AtOutlet), table.Str(m.Unit),
-				table.Num(m.From, 3), table.Num(m.To, 3), table.Num(m.Size, 3), table.Num(m.Sigmas, 1), table.Str(role)})
+		add := func(order string, m upset.Move, role string) {
+			rows = append(rows, moveRow{k + 1, order, m.Tag, m.Title, sheet.At(m.At, u.Input.Loc), sheet.At(m.AtOutlet, u.Input.Loc), m.Unit,
+				sheet.Number(m.From), sheet.Number(m.To), sheet.Number(m.Size), sheet.Number(m.Sigmas), role})
 		}
 		for n, m := range u.Moves {
 			role := "moved"
@@ -157,13 +169,13 @@ func movesTable(us []analysis.Upset) *table.Table {
 			case m.Effect:
 				role = "shows it"
 			}
-			add(n+1, m, role)
+			add(strconv.Itoa(n+1), m, role)
 		}
 		for _, m := range u.Aside {
-			add(0, m, "aside")
+			add("", m, "aside")
 		}
 	}
-	return t
+	return sheet.Rows(rows, nil)
 }
 
 func csvOf(t *table.Table) ([]byte, error) {

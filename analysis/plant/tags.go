@@ -1,22 +1,19 @@
 package plant
 
 import (
-	"bytes"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 	"sort"
 	"strconv"
 	"strings"
 	"time"
-	"unicode/utf8"
-
-	"golang.org/x/text/encoding/charmap"
 
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
+	"weirbook/analysis/sheet"
 )
 
 // Tag is one row of tags.csv.
@@ -37,108 +34,69 @@ type Tag struct {
 	Line     int // in tags.csv
 }
 
-// tagColumns are the headings of tags.csv; those after "note" are optional.
-var tagColumns = []string{"tag", "measures", "at", "unit", "reading", "low", "high", "note", "accuracy", "max_gap"}
+// TagRow is a row of tags.csv as it is written, of the columns that every such
+// sheet is begun with. Those after reading may be missing.
+type TagRow struct {
+	Tag      string `csv:"tag"`
+	Measures string `csv:"measures"`
+	At       string `csv:"at"`
+	Unit     string `csv:"unit"`
+	Reading  string `csv:"reading"`
+	Low      string `csv:"low"`
+	High     string `csv:"high"`
+	Note     string `csv:"note"`
+}
 
-const neededTagColumns = 5 // tag … reading; the rest may be missing
+// tagRow has the columns besides that a sheet may have.
+type tagRow struct {
+	TagRow
+	Accuracy string `csv:"accuracy"`
+	MaxGap   string `csv:"max_gap"`
+}
 
-// readTags reads tags.csv. The sheet is kept by hand in a spreadsheet, so a
-// byte order mark, semicolons and Windows-1252 text are taken as they come.
-// All mistakes are reported at once.
+var tagColumns = sheet.Columns{Needed: 5, Known: []string{"tag", "measures", "at", "unit", "reading", "low", "high", "note", "accuracy", "max_gap"}}
+
+// readTags reads tags.csv. All mistakes are reported at once.
 func readTags(name string, r io.Reader) ([]Tag, error) {
 	raw, err := io.ReadAll(r)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	raw = bytes.TrimPrefix(raw, []byte("\xef\xbb\xbf"))
-	if !utf8.Valid(raw) {
-		if raw, err = charmap.Windows1252.NewDecoder().Bytes(raw); err != nil {
-			return nil, fmt.Errorf("%s: neither UTF-8 nor Windows-1252 text: %w", name, err)
-		}
-	}
-	c := csv.NewReader(bytes.NewReader(raw))
-	c.FieldsPerRecord = -1
-	c.TrimLeadingSpace = true
-	if first, _, _ := bytes.Cut(raw, []byte("\n")); bytes.Count(first, []byte(";")) > bytes.Count(first, []byte(",")) {
-		c.Comma = ';'
-	}
-	head, err := c.Read()
-	if err != nil {
-		return nil, fmt.Errorf("%s:1: no heading row; write %s", name, strings.Join(tagColumns, ","))
-	}
-	col := map[string]int{}
-	var errs []error
-	for i, h := range head {
-		h = strings.ToLower(strings.TrimSpace(h))
-		if h == "" {
-			continue
-		}
-		known := false
-		for _, k := range tagColumns {
-			known = known || h == k
-		}
-		if !known {
-			errs = append(errs, fmt.Errorf("%s:1: unknown column %q; the columns are %s", name, h, strings.Join(tagColumns, ", ")))
-		} else if _, twice := col[h]; twice {
-			errs = append(errs, fmt.Errorf("%s:1: column %q stands twice", name, h))
-		}
-		col[h] = i
-	}
-	for _, k := range tagColumns[:neededTagColumns] {
-		if _, ok := col[k]; !ok {
-			errs = append(errs, fmt.Errorf("%s:1: column %q is missing", name, k))
-		}
-	}
-	if len(errs) > 0 {
-		return nil, errors.Join(errs...)
-	}
+	var rows []tagRow
+	lines, decimalComma, err := sheet.Read(name, raw, tagColumns, &rows)
+	errs := []error{err}
 	var tags []Tag
 	seen := map[string]int{}
-	for {
-		rec, err := c.Read()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			errs = append(errs, fmt.Errorf("%s: %w", name, err))
-			break
-		}
-		line, _ := c.FieldPos(0)
-		get := func(k string) string {
-			if i, ok := col[k]; ok && i < len(rec) {
-				return strings.TrimSpace(rec[i])
-			}
-			return ""
-		}
-		if strings.Join(rec, "") == "" || strings.HasPrefix(get("tag"), "#") {
+	for i, row := range rows {
+		if strings.HasPrefix(row.Tag, "#") {
 			continue
 		}
-		t, err := tagFromRow(get, c.Comma == ';')
+		t, err := tagFromRow(row, decimalComma)
 		if err != nil {
-			errs = append(errs, fmt.Errorf("%s:%d: %w", name, line, err))
+			errs = append(errs, fmt.Errorf("%s:%d: %w", name, lines[i], err))
 			continue
 		}
-		t.Line = line
+		t.Line = lines[i]
 		if prev, ok := seen[t.Name]; ok {
-			errs = append(errs, fmt.Errorf("%s:%d: tag %s already stands in line %d", name, line, t.Name, prev))
+			errs = append(errs, fmt.Errorf("%s:%d: tag %s already stands in line %d", name, t.Line, t.Name, prev))
 			continue
 		}
-		seen[t.Name] = line
+		seen[t.Name] = t.Line
 		tags = append(tags, t)
 	}
-	if len(errs) == 0 && len(tags) == 0 {
-		errs = append(errs, fmt.Errorf("%s: no tags; write one row per tag under %s", name, strings.Join(tagColumns[:8], ",")))
+	if err := errors.Join(errs...); err != nil || len(tags) > 0 {
+		return tags, err
 	}
-	return tags, errors.Join(errs...)
+	return nil, fmt.Errorf("%s: no tags; write one row per tag under %s", name, strings.Join(tagColumns.Known[:8], ","))
 }
 
-func tagFromRow(get func(string) string, decimalComma bool) (Tag, error) {
-	t := Tag{Name: get("tag"), At: get("at"), Note: get("note"), Percent: math.NaN(), Absolute: math.NaN()}
+func tagFromRow(row tagRow, decimalComma bool) (Tag, error) {
+	t := Tag{Name: row.Tag, At: row.At, Note: row.Note, Percent: math.NaN(), Absolute: math.NaN()}
 	if t.Name == "" {
 		return t, errors.New("column tag is empty")
 	}
 	var err error
-	if t.Measures, err = quantity.ParseKind(get("measures")); err != nil {
+	if t.Measures, err = quantity.ParseKind(row.Measures); err != nil {
 		return t, fmt.Errorf("tag %s: %w", t.Name, err)
 	}
 	if t.At == "" {
@@ -146,7 +104,7 @@ func tagFromRow(get func(string) string, decimalComma bool) (Tag, error) {
 	}
 	info, _ := quantity.Of(t.Measures)
 	t.Unit = info.Working
-	if u := get("unit"); u != "" {
+	if u := row.Unit; u != "" {
 		if t.Unit, err = quantity.ParseUnit(u); err != nil {
 			return t, fmt.Errorf("tag %s: %w", t.Name, err)
 		}
@@ -156,14 +114,13 @@ func tagFromRow(get func(string) string, decimalComma bool) (Tag, error) {
 		return t, fmt.Errorf("tag %s: %w", t.Name, err)
 	}
 	t.Reading = series.Continuous
-	if r := get("reading"); r != "" {
+	if r := row.Reading; r != "" {
 		var ok bool
 		if t.Reading, ok = series.ParseReading(strings.ToLower(r)); !ok {
 			return t, fmt.Errorf("tag %s: unknown reading %q; write one of %s", t.Name, r, strings.Join(series.ReadingNames(), ", "))
 		}
 	}
-	span := func(k string) (float64, error) {
-		s := get(k)
+	span := func(k, s string) (float64, error) {
 		if s == "" {
 			return math.NaN(), nil
 		}
@@ -173,21 +130,21 @@ func tagFromRow(get func(string) string, decimalComma bool) (Tag, error) {
 		}
 		return quantity.Convert(v, t.Unit, t.Working)
 	}
-	if t.Low, err = span("low"); err != nil {
+	if t.Low, err = span("low", row.Low); err != nil {
 		return t, err
 	}
-	if t.High, err = span("high"); err != nil {
+	if t.High, err = span("high", row.High); err != nil {
 		return t, err
 	}
 	if t.Low >= t.High {
-		return t, fmt.Errorf("tag %s: low %s is not below high %s", t.Name, get("low"), get("high"))
+		return t, fmt.Errorf("tag %s: low %s is not below high %s", t.Name, row.Low, row.High)
 	}
-	if g := get("max_gap"); g != "" {
+	if g := row.MaxGap; g != "" {
 		if t.MaxGap, err = parseDuration(g); err != nil {
 			return t, fmt.Errorf("tag %s: column max_gap: %w", t.Name, err)
 		}
 	}
-	if a := get("accuracy"); a != "" {
+	if a := row.Accuracy; a != "" {
 		if t.Percent, t.Absolute, err = parseAccuracy(a, t.Unit, t.Working); err != nil {
 			return t, fmt.Errorf("tag %s: column accuracy: %w", t.Name, err)
 		}
@@ -195,15 +152,29 @@ func tagFromRow(get func(string) string, decimalComma bool) (Tag, error) {
 	return t, nil
 }
 
+// Numbers with their thousands set apart.
+var (
+	commaGroups = regexp.MustCompile(`^[-+]?\d{1,3}(,\d{3})+(\.\d*)?$`)
+	pointGroups = regexp.MustCompile(`^[-+]?\d{1,3}(\.\d{3})+(,\d*)?$`)
+)
+
 // parseNumber takes "1,250", "0.05" and, in a sheet written with semicolons,
-// "0,05".
+// "0,05". A comma or point that can be meant both ways is asked about: 1.250 in a
+// sheet with semicolons is 1250 where commas are decimal, and 1.25 elsewhere.
 func parseNumber(s string, decimalComma bool) (float64, error) {
-	if decimalComma {
-		s = strings.ReplaceAll(strings.ReplaceAll(s, ".", ""), ",", ".")
-	} else {
-		s = strings.ReplaceAll(s, ",", "")
+	t := s
+	switch {
+	case decimalComma && pointGroups.MatchString(s):
+		if !strings.Contains(s, ",") && strings.Count(s, ".") == 1 {
+			return math.NaN(), fmt.Errorf("%q can be read as %s and as %s; write it without the point, or with the decimals that it has", s, strings.Replace(s, ".", "", 1), strings.TrimRight(s, "0"))
+		}
+		t = strings.ReplaceAll(strings.ReplaceAll(s, ".", ""), ",", ".")
+	case decimalComma && strings.Count(s, ",") == 1 && !strings.Contains(s, "."):
+		t = strings.Replace(s, ",", ".", 1)
+	case !decimalComma && commaGroups.MatchString(s):
+		t = strings.ReplaceAll(s, ",", "")
 	}
-	v, err := strconv.ParseFloat(s, 64)
+	v, err := strconv.ParseFloat(t, 64)
 	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
 		return math.NaN(), fmt.Errorf("%q is not a number", s)
 	}

@@ -1,8 +1,6 @@
 package simulate
 
 import (
-	"bufio"
-	"encoding/csv"
 	"io"
 	"strconv"
 	"strings"
@@ -172,9 +170,13 @@ func (t *Trains) WriteTruthEvents(w io.Writer) error {
 // WriteTruthOutfall writes the hourly truth of the combined outfall:
 // hour_start, flow and residual.
 func (t *Trains) WriteTruthOutfall(w io.Writer) error {
-	bw := bufio.NewWriter(w)
-	cw := csv.NewWriter(bw)
-	cw.Write([]string{"hour_start", "flow_mgd", "total_mean_mg_per_l", "chlorine_leaving_lb"})
+	type row struct {
+		Start   time.Time `csv:"hour_start"`
+		Flow    string    `csv:"flow_mgd"`
+		Total   string    `csv:"total_mean_mg_per_l"`
+		Leaving string    `csv:"chlorine_leaving_lb"`
+	}
+	var rows []row
 	a, b := t.FixedFilm.Hours(), t.Membrane.Hours()
 	num := func(v float64) string { return strconv.FormatFloat(v, 'f', 5, 64) }
 	i := 0
@@ -187,11 +189,7 @@ func (t *Trains) WriteTruthOutfall(w io.Writer) error {
 			i++
 		}
 		mean := lb / (flow * float64(b[h].Minutes) / 1440 * lbPerMGDmgL)
-		cw.Write([]string{a[h].Start.Format(time.RFC3339), num(flow), num(mean), num(lb)})
+		rows = append(rows, row{a[h].Start, num(flow), num(mean), num(lb)})
 	}
-	cw.Flush()
-	if err := cw.Error(); err != nil {
-		return err
-	}
-	return bw.Flush()
+	return writeRows(w, rows)
 }

@@ -1,38 +1,40 @@
 package simulate
 
 import (
-	"encoding/csv"
 	"io"
 	"math"
+	"reflect"
 	"strconv"
 	"time"
+
+	"weirbook/analysis/sheet"
 )
 
 // Hour is the truth of one local hour. Concentrations in mg/L, at the basin
 // outlet unless the name says otherwise.
 type Hour struct {
-	Start          time.Time // on the plant's clock
-	Minutes        int       // 60
-	InfluentMGD    float64   // mean
-	FlowMGD        float64   // mean
-	FlowMaxMGD     float64   // highest minute
-	ContactMinMean float64   // min
-	ContactMinLow  float64   // min, lowest minute
-	CTTotalMean    float64   // mg·min/L
-	CTTotalMin     float64
-	CTFreeMean     float64
-	CTFreeMin      float64
-	TotalMean      float64
-	TotalMin       float64
-	FreeMean       float64
-	FreeMin        float64
-	FinalMean      float64 // outfall
-	FinalMax       float64
-	DoseMean       float64 // mass fed / water treated
-	FedLb          float64 // chlorine fed
-	LeavingLb      float64 // chlorine leaving the basin: ∫ flow·total
-	SulfiteGal     float64 // bisulfite solution fed
-	AmmoniaMean    float64 // after secondary, mg/L N
+	Start          time.Time `csv:"hour_start"`                 // on the plant's clock
+	Minutes        int       `csv:"-"`                          // 60
+	InfluentMGD    float64   `csv:"influent_mgd"`               // mean
+	FlowMGD        float64   `csv:"flow_mgd"`                   // mean
+	FlowMaxMGD     float64   `csv:"flow_max_mgd"`               // highest minute
+	ContactMinMean float64   `csv:"contact_time_mean_min"`      // min
+	ContactMinLow  float64   `csv:"contact_time_lowest_min"`    // min, lowest minute
+	CTTotalMean    float64   `csv:"ct_total_mean_mg_min_per_l"` // mg·min/L
+	CTTotalMin     float64   `csv:"ct_total_min_mg_min_per_l"`
+	CTFreeMean     float64   `csv:"ct_free_mean_mg_min_per_l"`
+	CTFreeMin      float64   `csv:"ct_free_min_mg_min_per_l"`
+	TotalMean      float64   `csv:"total_mean_mg_per_l"`
+	TotalMin       float64   `csv:"total_min_mg_per_l"`
+	FreeMean       float64   `csv:"free_mean_mg_per_l"`
+	FreeMin        float64   `csv:"free_min_mg_per_l"`
+	FinalMean      float64   `csv:"final_mean_mg_per_l"` // outfall
+	FinalMax       float64   `csv:"final_max_mg_per_l"`
+	DoseMean       float64   `csv:"dose_mg_per_l"`           // mass fed / water treated
+	FedLb          float64   `csv:"chlorine_fed_lb"`         // chlorine fed
+	LeavingLb      float64   `csv:"chlorine_leaving_lb"`     // chlorine leaving the basin: ∫ flow·total
+	SulfiteGal     float64   `csv:"bisulfite_gal"`           // bisulfite solution fed
+	AmmoniaMean    float64   `csv:"ammonia_mean_mg_per_l_n"` // after secondary, mg/L N
 }
 
 // Hours cuts the truth into hours of the plant's clock. A spring clock change
@@ -73,35 +75,45 @@ func (m *Month) Hours() []Hour {
 	return out
 }
 
-// WriteTruthHourly writes the hours as truth_hourly.csv.
+// WriteTruthHourly writes the hours as truth_hourly.csv, to four decimals.
 func (m *Month) WriteTruthHourly(w io.Writer) error {
-	cw := csv.NewWriter(w)
-	cw.Write([]string{"hour_start", "influent_mgd", "flow_mgd", "flow_max_mgd", "contact_time_mean_min", "contact_time_lowest_min",
-		"ct_total_mean_mg_min_per_l", "ct_total_min_mg_min_per_l", "ct_free_mean_mg_min_per_l", "ct_free_min_mg_min_per_l",
-		"total_mean_mg_per_l", "total_min_mg_per_l", "free_mean_mg_per_l", "free_min_mg_per_l",
-		"final_mean_mg_per_l", "final_max_mg_per_l", "dose_mg_per_l", "chlorine_fed_lb", "chlorine_leaving_lb",
-		"bisulfite_gal", "ammonia_mean_mg_per_l_n"})
-	for _, h := range m.Hours() {
-		row := []string{h.Start.Format(time.RFC3339)}
-		for _, v := range []float64{h.InfluentMGD, h.FlowMGD, h.FlowMaxMGD, h.ContactMinMean, h.ContactMinLow,
-			h.CTTotalMean, h.CTTotalMin, h.CTFreeMean, h.CTFreeMin, h.TotalMean, h.TotalMin, h.FreeMean, h.FreeMin,
-			h.FinalMean, h.FinalMax, h.DoseMean, h.FedLb, h.LeavingLb, h.SulfiteGal, h.AmmoniaMean} {
-			row = append(row, strconv.FormatFloat(v, 'f', 4, 64))
+	hours := m.Hours()
+	for i := range hours {
+		for v, k := reflect.ValueOf(&hours[i]).Elem(), 0; k < v.NumField(); k++ {
+			if f := v.Field(k); f.CanFloat() {
+				f.SetFloat(math.Round(f.Float()*1e4) / 1e4)
+			}
 		}
-		cw.Write(row)
 	}
-	cw.Flush()
-	return cw.Error()
+	return writeRows(w, hours)
+}
+
+// eventRow is a row of truth_events.csv.
+type eventRow struct {
+	Start    sheet.Moment `csv:"start"`
+	End      sheet.Moment `csv:"end"`
+	Kind     string       `csv:"kind"`
+	AtFault  string       `csv:"at_fault"`
+	Subject  string       `csv:"subject"`
+	Severity string       `csv:"severity"`
+	Size     string       `csv:"size"`
 }
 
 // WriteTruthEvents writes the events as truth_events.csv.
 func (m *Month) WriteTruthEvents(w io.Writer) error {
-	cw := csv.NewWriter(w)
-	cw.Write([]string{"start", "end", "kind", "at_fault", "subject", "severity", "size"})
+	var rows []eventRow
 	for _, e := range m.Events {
-		cw.Write([]string{e.Start.In(m.Loc).Format(time.RFC3339), e.End.In(m.Loc).Format(time.RFC3339),
-			string(e.Kind), e.AtFault, e.Subject, string(e.Severity), strconv.FormatFloat(e.Size, 'g', 6, 64)})
+		rows = append(rows, eventRow{sheet.Moment(e.Start.In(m.Loc)), sheet.Moment(e.End.In(m.Loc)), string(e.Kind), e.AtFault, e.Subject,
+			string(e.Severity), strconv.FormatFloat(e.Size, 'g', 6, 64)})
 	}
-	cw.Flush()
-	return cw.Error()
+	return writeRows(w, rows)
+}
+
+func writeRows(w io.Writer, rows any) error {
+	text, err := sheet.Rows(rows, nil)
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(text)
+	return err
 }

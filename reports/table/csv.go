@@ -1,46 +1,44 @@
 package table
 
 import (
-	"encoding/csv"
 	"io"
-	"math"
-	"strconv"
 	"strings"
 	"time"
 	"unicode"
+
+	"weirbook/analysis/sheet"
 )
 
-// WriteCSV writes headings and rows after RFC 4180: comma, CRLF, UTF-8 with no
-// byte order mark. Notes and caption are left out. Numbers have a point and at
-// most twelve significant digits, never commas or exponents; what is missing is
-// an empty field.
-//
-// A spreadsheet would run a text that begins like a formula; such a text gets
-// an apostrophe in front, which spreadsheets take to mean "text". Numbers stay
-// as they are.
+// WriteCSV writes headings and rows by package sheet. Notes and caption are left
+// out. Numbers have a point and at most twelve significant digits, never commas or
+// exponents; what is missing is an empty field.
 func (t *Table) WriteCSV(w io.Writer) error {
 	if err := t.Check(); err != nil {
 		return err
 	}
-	cw := csv.NewWriter(w)
-	cw.UseCRLF = true
-	rec := make([]string, len(t.Columns))
-	for j, c := range t.Columns {
-		rec[j] = c.key()
-	}
-	if err := cw.Write(rec); err != nil {
-		return err
-	}
-	for _, r := range t.Rows {
-		for j, c := range r {
-			rec[j] = c.field()
+	text, err := sheet.Text(func(s *sheet.Writer) error {
+		rec := make([]string, len(t.Columns))
+		for j, c := range t.Columns {
+			rec[j] = c.key()
 		}
-		if err := cw.Write(rec); err != nil {
+		if err := s.Write(rec); err != nil {
 			return err
 		}
+		for _, r := range t.Rows {
+			for j, c := range r {
+				rec[j] = c.field()
+			}
+			if err := s.Write(rec); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return err
 	}
-	cw.Flush()
-	return cw.Error()
+	_, err = w.Write(text)
+	return err
 }
 
 // field is the cell as a CSV field.
@@ -52,9 +50,9 @@ func (c Cell) field() string {
 		return c.Time.Format(time.RFC3339)
 	case Text:
 		if c.Prose {
-			return Neutral(Keyboard(c.Text))
+			return Keyboard(c.Text)
 		}
-		return Neutral(c.Text)
+		return c.Text
 	}
 	return ""
 }
@@ -65,33 +63,6 @@ var keyboard = strings.NewReplacer("·", " ", "−", "-", "–", "-", "×", "x",
 // Keyboard spells the signs that our own texts use with those of a keyboard:
 // "mg·min/L" as "mg min/L", "−5 °C" as "-5 deg C". Letters stay as they are.
 func Keyboard(s string) string { return keyboard.Replace(s) }
-
-// Plain writes a number for programs: up to twelve significant digits, a
-// point, no exponent.
-func Plain(v float64) string {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return ""
-	}
-	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 12, 64), 64)
-	if err != nil || r == 0 {
-		return "0"
-	}
-	return strconv.FormatFloat(r, 'f', -1, 64)
-}
-
-// Neutral puts an apostrophe before a text that a spreadsheet would take for a
-// formula: one that begins with =, +, -, @, a tab or a line break. A text that
-// is only a number is left alone.
-func Neutral(s string) string {
-	lead := strings.TrimLeft(s, " ")
-	if lead == "" || !strings.ContainsRune("=+-@\t\r\n", rune(lead[0])) {
-		return s
-	}
-	if _, err := strconv.ParseFloat(strings.TrimSpace(s), 64); err == nil {
-		return s
-	}
-	return "'" + s
-}
 
 // key is the CSV heading.
 func (c Column) key() string {
@@ -117,3 +88,10 @@ func (c Column) key() string {
 	}
 	return b.String()
 }
+
+// Plain writes a number for programs: up to twelve significant digits, a point, no
+// exponent.
+func Plain(v float64) string { return sheet.Figure(v, 12) }
+
+// Neutral is sheet.Neutral, for texts that go into other sheets than CSV.
+func Neutral(s string) string { return sheet.Neutral(s) }

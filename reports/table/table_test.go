@@ -72,7 +72,7 @@ func TestProseInKeyboardSigns(t *testing.T) {
 		{Str("Wassertemp °C"), Prose("CT 12 of 20 mg·min/L at 3 °C, −5 % ± 2, 5 µg/L × 3 ≥ 1")}}}
 	var b bytes.Buffer
 	require.NoError(t, x.WriteCSV(&b))
-	require.Equal(t, "tag,summary\r\nWassertemp °C,\"CT 12 of 20 mg min/L at 3 deg C, -5 % +/- 2, 5 ug/L x 3 >= 1\"\r\n", b.String())
+	require.Equal(t, "\ufefftag,summary\r\nWassertemp °C,\"CT 12 of 20 mg min/L at 3 deg C, -5 % +/- 2, 5 ug/L x 3 >= 1\"\r\n", b.String())
 }
 
 func TestNeutral(t *testing.T) {

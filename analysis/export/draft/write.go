@@ -2,23 +2,19 @@ package draft
 
 import (
 	"bytes"
-	"encoding/csv"
 	"fmt"
 	"math"
 	"strconv"
 	"strings"
 
 	"weirbook/analysis/export"
+	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
+	"weirbook/analysis/sheet"
 )
 
 func writeTags(gs []Guess) []byte {
-	var b bytes.Buffer
-	// With a byte order mark a spreadsheet on Windows takes the sheet for UTF-8,
-	// shows °C and m³/d as they are and saves them so.
-	b.WriteString("\ufeff")
-	w := csv.NewWriter(&b)
-	w.Write([]string{"tag", "measures", "at", "unit", "reading", "low", "high", "note"})
+	var rows []plant.TagRow
 	num := func(v float64) string {
 		if math.IsNaN(v) {
 			return ""
@@ -37,10 +33,15 @@ func writeTags(gs []Guess) []byte {
 		if g.Measures == quantity.Other {
 			unit = ""
 		}
-		w.Write([]string{g.Tag, string(g.Measures), g.At, unit, g.Reading.String(), num(g.Low), num(g.High), note})
+		rows = append(rows, plant.TagRow{Tag: g.Tag, Measures: string(g.Measures), At: g.At, Unit: unit, Reading: g.Reading.String(), Low: num(g.Low), High: num(g.High), Note: note})
 	}
-	w.Flush()
-	return b.Bytes()
+	text, err := sheet.Rows(rows, nil)
+	if err != nil {
+		panic(err) // a struct of strings, written to memory
+	}
+	// Always with a byte order mark, whatever is in it now: a spreadsheet on Windows
+	// then saves the °C and m³/d that somebody adds as UTF-8.
+	return append([]byte("\ufeff"), bytes.TrimPrefix(text, []byte("\ufeff"))...)
 }
 
 // shows says what the readings are like, for whoever answers.
