@@ -19,7 +19,9 @@ type analyser struct {
 	perPH                bool
 	until, phase, served int
 	standard             float64
-	bubble               int // minutes that a bubble still sits in the cell
+	bubble               int  // minutes that a bubble still sits in the cell
+	empty                bool // the cell ran dry: it reads nothing
+	lapses               []Span
 	stdDay               int
 }
 
@@ -46,10 +48,14 @@ func (a *analyser) read(i int, w *minute, mgL float64, ev *events) (float64, boo
 	v := toward(&a.y, x, a.lagMin+a.s.SampleLag)
 	v = v*a.gain*(1+a.slow.step()+a.fine.step()+a.noise*a.r.NormFloat64()) + a.zero + 0.006*a.r.NormFloat64()
 	if a.bubble--; a.bubble < 0 && a.r.Float64() < 4.0/43200 {
-		a.bubble = 4 + a.r.IntN(12)
+		a.bubble, a.empty = 4+a.r.IntN(14), a.r.Float64() < 0.4
+		a.lapses = append(a.lapses, Span{i, i + a.bubble + 5})
 	}
 	if a.bubble > 0 {
 		v *= 0.4 + 0.5*a.r.Float64()
+		if a.empty {
+			v = 0
+		}
 	}
 	if a.batch > 0 { // a result each few minutes, held between them
 		if i%a.batch == 0 || math.IsNaN(a.shown) {

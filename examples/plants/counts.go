@@ -11,6 +11,7 @@ const (
 	leastMinutes = 30
 	leastRows    = 3
 	leastWander  = 3.0 // times a reading's own wander
+	leastSecond  = 2.0 // the same of a second reading, for the process
 	leastChanges = 8   // stored changes that a stuck tag would have had
 )
 
@@ -42,7 +43,15 @@ func (r *Record) excuse(e *Event, bare *Record) string {
 	case LinkHeld, LinkBlank, FlowMissing, OtherUnit, ClockOff:
 		return r.excuseData(e, bare)
 	}
-	most, where := 0.0, ""
+	if e.Kind == ProbeNoise { // it stands far above a probe's minute noise, where enough is stored to see it
+		for k := range r.Tags {
+			if t := &r.Tags[k]; t.Role == e.Subject && rowsIn(r, t, e.From, to) >= leastChanges {
+				return ""
+			}
+		}
+		return "too few stored readings"
+	}
+	most, second := 0.0, 0.0
 	for k := range r.Tags {
 		t, b := &r.Tags[k], &bare.Tags[k]
 		if stuck(e.Kind) {
@@ -54,17 +63,20 @@ func (r *Record) excuse(e *Event, bare *Record) string {
 		if rowsIn(r, t, e.From, to) < leastRows {
 			continue
 		}
-		if x := r.moved(e, t, b, to); x > most {
-			most, where = x, t.Role
-		}
+		x := r.moved(e, t, b, to)
+		second = math.Max(second, math.Min(x, most))
+		most = math.Max(most, x)
 	}
 	if stuck(e.Kind) {
 		return "the tag would hardly have moved"
 	}
 	if most < leastWander {
-		return fmt.Sprintf("moves no reading by more than %.1f times its wander", most)
+		return fmt.Sprintf("moves no reading by %.0f times its wander", leastWander)
 	}
-	if ofInstrument(e) && !r.witness(e, where) {
+	if !ofInstrument(e) && second < leastSecond {
+		return "moves one reading only, as a fault of that instrument would"
+	}
+	if ofInstrument(e) && !r.witness(e) {
 		return "nothing else at the plant says otherwise"
 	}
 	return ""
@@ -135,9 +147,6 @@ func (r *Record) moved(e *Event, t, b *Tag, to int) float64 {
 				sum += d
 				n++
 			}
-			if e.Kind == ProbeNoise && e.Subject == t.Role && !math.IsNaN(t.V[j]) {
-				sum += 0.8 * e.Size
-			}
 		}
 		if n > 15 {
 			most = math.Max(most, math.Abs(sum)/float64(n)/wander)
@@ -163,10 +172,7 @@ func (r *Record) instrumentWander(e *Event, t *Tag) float64 {
 
 // witness says that something else speaks during an instrument's event: another
 // residual, a probe (for an analyser), a grab, the feed, a second flow.
-func (r *Record) witness(e *Event, _ string) bool {
-	if e.Kind == ProbeNoise {
-		return true // it shows in the reading alone
-	}
+func (r *Record) witness(e *Event) bool {
 	for _, t := range r.Tags {
 		switch e.AtFault {
 		case faultProbe, faultAnalyser:

@@ -32,6 +32,8 @@
 //     reading's own wander (Wander of the instrument; for the process, the
 //     spread of the same hours of other days in the same record made without
 //     the event);
+//   - it is the process's, and moves one reading only (no other by twice its
+//     wander), as a fault of that instrument would;
 //   - it holds a reading still that would have been stored with fewer than eight
 //     changes;
 //   - it falls in time without water, out of season, or while the tags that

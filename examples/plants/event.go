@@ -24,6 +24,7 @@ const (
 	FlowStuck    Kind = "flow-frozen"     // held
 	FeedLost     Kind = "feed-lost"       // the pump stops and its tag shows it
 	FeedShort    Kind = "feed-short"      // share of the feed that does not arrive
+	FeedHigh     Kind = "feed-high"       // share of the feed that comes beyond what the tag shows: a siphon, a valve passing
 	Weak         Kind = "strength-loss"   // share of the strength missing
 	Demand       Kind = "demand-spike"    // mg/L met at once
 	Breakthrough Kind = "ammonia"         // mg/L N
@@ -74,6 +75,7 @@ var kindList = []kindInfo{
 	{kind: FlowStuck, party: faultFlow, hours: 14, noHalf: true, subject: flow},
 	{kind: FeedLost, party: faultProcess, hours: 2, noHalf: true, subject: feed},
 	{kind: FeedShort, party: faultProcess, size: 0.45, hours: 7, subject: feed},
+	{kind: FeedHigh, party: faultProcess, size: 1.2, hours: 6, subject: feed},
 	{kind: Weak, party: faultProcess, size: 0.4, hours: 48, slow: true, ramp: 240, subject: feed},
 	{kind: Demand, party: faultProcess, size: 2.4, hours: 5, ramp: 30, subject: feed},
 	{kind: Breakthrough, party: faultProcess, size: 1.1, hours: 16, ramp: 150, subject: ammonia},

@@ -37,7 +37,12 @@ func (f *feeder) step(i int, w *minute, in readings, serving bool) float64 {
 		return 0 // interlocked with the flow
 	}
 	usual := f.dose * s.FlowMGD / float64(s.Trains) * lbPerMGD
-	off := (s.Aim - in.residual) / s.Aim
+	aim, orpAim := s.Aim, s.ORPAim
+	if s.AimStepAt > 0 && i >= s.AimStepAt {
+		aim *= 1 + s.AimStep
+		orpAim += 60 * s.AimStep
+	}
+	off := (aim - in.residual) / aim
 	hold := serving && s.HoldDuringService
 	t := clamp(s.BasinGal/(math.Max(in.flow, 0.2*s.FlowMGD/float64(s.Trains))*1e6/1440), 8, 120)
 	var lb float64
@@ -53,7 +58,7 @@ func (f *feeder) step(i int, w *minute, in readings, serving bool) float64 {
 		}
 		lb = usual * f.trim * (1 + 0.3*clamp(off, -1, 1))
 	case ByORP:
-		off = clamp((s.ORPAim-in.orp)/70, -1, 1)
+		off = clamp((orpAim-in.orp)/70, -1, 1)
 		if !hold {
 			f.trim = clamp(f.trim+0.22/t*off, 0.25, 3)
 		}

@@ -51,12 +51,22 @@ func (r *Record) longCSV(link int) []byte {
 		return nil
 	}
 	sort.SliceStable(rows, func(a, b int) bool { return rows[a].Second < rows[b].Second })
-	b := []byte("time,tag,value\n")
+	b := []byte("time,tag,value")
+	if r.Site.Quality {
+		b = append(b, ",quality"...)
+	}
+	b = append(b, '\n')
 	for _, row := range rows {
 		t := &r.Tags[row.tag]
 		b = time.Unix(row.Second, 0).In(r.Loc).AppendFormat(b, "2006-01-02T15:04:05Z07:00")
 		b = append(append(append(b, ','), t.Name...), ',')
 		b = strconv.AppendFloat(b, row.V, 'f', t.Decimals, 64)
+		switch {
+		case r.Site.Quality && row.Bad:
+			b = append(b, ",Bad"...)
+		case r.Site.Quality:
+			b = append(b, ",Good"...)
+		}
 		b = append(b, '\n')
 	}
 	return b

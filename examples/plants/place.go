@@ -4,11 +4,14 @@ import "math"
 
 // placer deals out kinds of events in turn, so that each comes about as often
 // as the others.
-type placer struct{ next int }
+type placer struct {
+	next  int
+	count map[Kind]int
+}
 
 // events fills a record after its first week: a kind, one to two days of rest,
 // the next kind. Every other event of a kind that comes in sizes is half-size.
-func (p *placer) events(d draw, c Config) []Event {
+func (p *placer) events(d *draw, c Config) []Event {
 	var out []Event
 	s := &c.Site
 	end := c.Days*1440 - 720
@@ -17,7 +20,7 @@ func (p *placer) events(d draw, c Config) []Event {
 		at += s.SeasonFrom
 	}
 	for skipped := 0; skipped < len(kindList); {
-		in := kindList[(p.next*7)%len(kindList)] // 7 and the number of kinds share no factor
+		in := kindList[(p.next*7)%len(kindList)] // shares no factor with their number
 		p.next++
 		subject, ok := subjectOf(d, s, in)
 		length := int(60 * in.hours * (0.7 + 0.6*d.Float64()))
@@ -33,7 +36,8 @@ func (p *placer) events(d draw, c Config) []Event {
 				e.Size = 1e6 / 1440 // gal/min for MGD
 			}
 		}
-		if !in.noHalf && p.next%2 == 0 {
+		p.count[in.kind]++
+		if !in.noHalf && p.count[in.kind]%2 == 0 {
 			e.Half = true
 			e.Size *= 0.5
 		}
@@ -54,7 +58,7 @@ func (p *placer) events(d draw, c Config) []Event {
 
 // subjectOf picks what an event is about; false where it means nothing at the
 // plant.
-func subjectOf(d draw, s *Site, in kindInfo) (string, bool) {
+func subjectOf(d *draw, s *Site, in kindInfo) (string, bool) {
 	second := func(role string) string {
 		if s.Trains == 2 && d.Float64() < 0.5 {
 			return ofTrain(role, 1)
@@ -76,7 +80,7 @@ func subjectOf(d draw, s *Site, in kindInfo) (string, bool) {
 		return second(flow), true
 	}
 	switch in.kind {
-	case FeedLost, FeedShort, Weak:
+	case FeedLost, FeedShort, FeedHigh, Weak:
 		return second(feed), true
 	case Breakthrough, Nitrite:
 		return in.subject, s.NH3 < 2

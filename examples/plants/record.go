@@ -55,6 +55,7 @@ type Tag struct {
 type Row struct {
 	Second int64 // Unix
 	V      float64
+	Bad    bool // marked so
 }
 
 // Grab is a sample read on the bench, as written down.
@@ -75,6 +76,7 @@ type Record struct {
 	Grabs   []Grab
 	Truth   []Event   // the events, with what can be told of them
 	Rains   []Span    // more than a third above the usual flow: no fault, yet rightly told
+	Lapses  []Span    // some minutes in which an analyser's cell had a bubble or ran dry: to name the analyser is right
 	Resting []bool    // minutes without water or out of season
 	lows    []float64 // by minute, CT of the water leaving over what is asked, the lower of two trains
 	final   []float64 // true, mg/L at the outfall
@@ -132,6 +134,9 @@ func simulate(c Config) (*Record, error) {
 	}
 	site := *s // minutes of the calendar counted with the spin-up
 	s = &site
+	if s.AimStepAt > 0 {
+		s.AimStepAt += spinUp
+	}
 	if s.SeasonFrom > 0 {
 		s.SeasonFrom += spinUp
 	}
@@ -149,6 +154,11 @@ func simulate(c Config) (*Record, error) {
 	}
 	r.collect(p, ev)
 	r.Grabs = p.grabs(r, w)
+	for _, a := range p.analysers() {
+		for _, l := range a.lapses {
+			r.Lapses = append(r.Lapses, Span{l.From - spinUp, l.To - spinUp})
+		}
+	}
 	r.calendar(s, w)
 	for _, e := range ev.list {
 		r.Truth = append(r.Truth, *e)
@@ -213,6 +223,14 @@ func (r *Record) Breached(from, to int) bool {
 	return false
 }
 
+func (p *plant) analysers() []*analyser {
+	out := []*analyser{p.fin}
+	for _, t := range p.trains {
+		out = append(out, t.tot, t.fre)
+	}
+	return out
+}
+
 func ofTrain(role string, k int) string {
 	if k == 0 {
 		return role
@@ -269,7 +287,7 @@ func (t *train) minute(i int, p *plant, w *minute, q float64, season bool, ev *e
 	if ev.has(FeedLost, name(feed), i) {
 		lb, shown = 0, 0
 	}
-	real := lb * t.feeder.weaken(t.weak) * (1 - ev.size(FeedShort, name(feed), i)) * (1 - ev.size(Weak, name(feed), i))
+	real := lb * t.feeder.weaken(t.weak) * (1 - ev.size(FeedShort, name(feed), i) + ev.size(FeedHigh, name(feed), i)) * (1 - ev.size(Weak, name(feed), i))
 	dose := 0.0
 	if q > 0 {
 		dose = real / (q * lbPerMGD)

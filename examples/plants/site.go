@@ -66,12 +66,16 @@ type Site struct {
 	Heartbeat int     // minutes
 	Links     int     // controllers
 
+	Quality bool // the export has a column of quality words
+
 	// Its calendar, minutes of the record; zero: none.
 	NightStop              bool
-	SeasonFrom             int // disinfection begins
-	ClosedFrom, ClosedTo   int // basin closed and drained
-	StandardsEveryDays     int // a standard is read at the analysers
-	Style                  int // of tag names
+	SeasonFrom             int     // disinfection begins
+	ClosedFrom, ClosedTo   int     // basin closed and drained
+	AimStepAt              int     // the operators change what they aim at
+	AimStep                float64 // by this share
+	StandardsEveryDays     int     // a standard is read at the analysers
+	Style                  int     // of tag names
 	HoldDuringService      bool
 	FinalLagMin, SampleLag float64
 }

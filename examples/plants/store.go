@@ -2,6 +2,7 @@ package plants
 
 import (
 	"math"
+	"math/rand/v2"
 	"sort"
 )
 
@@ -29,11 +30,14 @@ func (r *Record) store(ev *events) {
 			second = 0
 			for i := 0; i < len(t.V); i += max(s.Every, 1) {
 				if !math.IsNaN(t.V[i]) && rd.Float64() > 0.0004 {
-					t.Rows = append(t.Rows, Row{at(i), t.V[i]})
+					t.Rows = append(t.Rows, Row{Second: at(i), V: t.V[i]})
 				}
 			}
 		}
 		t.Rows = r.dropHeld(t, ev)
+		if s.Quality {
+			t.Rows = cardFaults(t.Rows, rd)
+		}
 		if r.clocked(t, ev) {
 			sort.SliceStable(t.Rows, func(a, b int) bool { return t.Rows[a].Second < t.Rows[b].Second })
 		}
@@ -108,6 +112,32 @@ func (r *Record) dropHeld(t *Tag, ev *events) []Row {
 	return out
 }
 
+// cardFaults: a few times a month the card answers and has no value: some
+// minutes of zeros that are marked bad, at any way of storing.
+func cardFaults(rows []Row, rd *rand.Rand) []Row {
+	var out []Row
+	next := func() int64 { return int64(12 * 86400 * rd.ExpFloat64()) }
+	if len(rows) == 0 {
+		return rows
+	}
+	from := rows[0].Second + next()
+	to := from + int64(300+rd.IntN(1500))
+	for k, row := range rows {
+		if row.Second >= to {
+			if k > 0 && len(out) > 0 && out[len(out)-1].Bad {
+				out = append(out, Row{Second: to, V: rows[k-1].V}) // the value comes back
+			}
+			from = row.Second + next()
+			to = from + int64(300+rd.IntN(1500))
+		}
+		if row.Second >= from && row.Second < to {
+			row.V, row.Bad = 0, true
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
 // movement is what a tag usually moves in an hour: the median of the spread of
 // each, over those that move at all.
 func movement(v []float64) float64 {
@@ -141,7 +171,7 @@ func byException(v []float64, at func(int) int64, deadband float64, heartbeat in
 			continue
 		}
 		if math.IsNaN(last) || math.Abs(x-last) > deadband || i-since >= heartbeat {
-			out = append(out, Row{at(i), x})
+			out = append(out, Row{Second: at(i), V: x})
 			last, since = x, i
 		}
 	}
@@ -156,7 +186,7 @@ func bySwingingDoor(v []float64, at func(int) int64, deviation float64, longest 
 	pivot, prev := -1, -1
 	up, low := math.Inf(-1), math.Inf(1)
 	keep := func(i int) {
-		out = append(out, Row{at(i), v[i]})
+		out = append(out, Row{Second: at(i), V: v[i]})
 		pivot, up, low = i, math.Inf(-1), math.Inf(1)
 	}
 	for i, x := range v {

@@ -39,6 +39,7 @@ type record struct {
 	hours       float64
 	events      []happening
 	rains       [][2]int64 // a finding of a storm in them is right
+	lapses      [][2]int64 // so is one of an analyser
 	findings    []found
 	clock       func(ms int64) string
 }
@@ -184,7 +185,7 @@ func judgeRecord(r record) tally {
 			i = echo[j]
 		}
 		switch {
-		case i >= 0 && r.events[i].excused != "", i < 0 && (r.rainy(f) || f.so):
+		case i >= 0 && r.events[i].excused != "", i < 0 && (r.rainy(f) || r.lapsed(f) || f.so):
 			c.void = true
 		case i >= 0:
 			c.right = r.events[i].names(f)
@@ -206,6 +207,16 @@ func (e *happening) names(f found) bool {
 func (r *record) rainy(f found) bool {
 	for _, s := range r.rains {
 		if f.Kind == string(simulate.Storm) && f.Start < s[1] && f.End > s[0] {
+			return true
+		}
+	}
+	return false
+}
+
+// lapsed says that a finding names the analyser that did lapse for some minutes.
+func (r *record) lapsed(f found) bool {
+	for _, s := range r.lapses {
+		if string(f.AtFault) == string(finding.ResidualAnalyser) && f.Start < s[1]+pad/3 && f.End > s[0]-pad/3 && f.End-f.Start < 2*pad {
 			return true
 		}
 	}

@@ -44,6 +44,9 @@ func scorePlants(c plants.Config) (tally, error) {
 	for _, s := range r.Rains {
 		rec.rains = append(rec.rains, [2]int64{at(s.From), at(s.To)})
 	}
+	for _, s := range r.Lapses {
+		rec.lapses = append(rec.lapses, [2]int64{at(s.From), at(s.To)})
+	}
 	for _, f := range res.Findings {
 		g := found{Finding: f, alarm: f.Start}
 		for _, j := range res.Judgements {

@@ -41,11 +41,14 @@ var severities = []string{full, half, string(simulate.Slight), string(simulate.P
 func report(w io.Writer, ts []tally) {
 	var os []outcome
 	var cs []claim
+	excused := map[string]int{}
 	clean, over := 0.0, 0.0
 	for _, t := range ts {
 		for _, o := range t.outcomes {
 			if o.excused == "" {
 				os = append(os, o)
+			} else {
+				excused[o.excused]++
 			}
 		}
 		for _, c := range t.claims {
@@ -57,6 +60,13 @@ func report(w io.Writer, ts []tally) {
 		over += t.overhang
 	}
 	fmt.Fprintf(w, "clean hours %.0f; overhang of matched findings %.0f h\n\n", clean, over)
+	reasons := map[string]bool{}
+	for why := range excused {
+		reasons[why] = true
+	}
+	for _, why := range sorted(reasons) {
+		fmt.Fprintf(w, "events that cannot be told and do not count: %d, %s\n", excused[why], why)
+	}
 	falseAlarms(w, ts)
 	foundText(w, os)
 	named(w, os)
