@@ -1,7 +1,9 @@
 package analysis
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"weirbook/analysis/align"
@@ -144,13 +146,18 @@ func (r *Result) addLogs(t *Table, b *Basin) {
 		}
 		n := len(b.Hours)
 		log, low, high, regression := unknown(n), unknown(n), unknown(n), unknown(n)
-		banded := false
+		banded, beyond := false, make([]string, n)
+		end := map[contact.Pathogen]float64{contact.Giardia: 3, contact.Virus: 4}[p.pathogen]
 		for i, h := range b.Hours {
 			for _, j := range h.Judged {
 				if j.What == "log inactivation of "+string(p.pathogen) {
 					log[i] = j.Band.Value
 					if j.Band.Half > 0 {
 						low[i], high[i], banded = j.Band.Low(), j.Band.High(), true
+					}
+					if j.Beyond { // nothing is published above the tables' end
+						log[i], low[i], high[i] = end, math.Min(low[i], end), math.NaN()
+						beyond[i] = fmt.Sprintf("> %g", end)
 					}
 				}
 			}
@@ -167,6 +174,9 @@ func (r *Result) addLogs(t *Table, b *Basin) {
 		if banded {
 			t.add(b.Name+"."+p.name+"_log_low", title+", lower end of its band", "ratio", low, nil)
 			t.add(b.Name+"."+p.name+"_log_high", title+", upper end of its band", "ratio", high, nil)
+		}
+		if slices.ContainsFunc(beyond, func(s string) bool { return s != "" }) {
+			t.Words = append(t.Words, Words{b.Name + "." + p.name + "_log_beyond_table", title + ": beyond the end of the tables", beyond})
 		}
 		if p.pathogen == contact.Giardia && b.Require.Disinfectant != "chloramine" {
 			t.add(b.Name+".giardia_log_regression", title+", by the regression", "ratio", regression, nil)

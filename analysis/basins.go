@@ -113,7 +113,7 @@ func (f *Frame) conditions(k quantity.Kind, b plant.Basin) (plant.Tag, []float64
 // path adds the exposure along the way where the inlet's residual is measured.
 func (b *Basin) path(f *Frame) {
 	_, inlet := f.signal(b.ResidualTag.Measures, b.Inlet)
-	if inlet == nil || b.ResidualTag.Name == "" {
+	if b.Inlet == "" || inlet == nil || b.ResidualTag.Name == "" { // no point: every tag would match
 		return
 	}
 	if p, err := contact.PathExposure(b.Track, inlet, b.Residual); err == nil {

@@ -69,7 +69,7 @@ func (r *Result) addDoseBand(t *Table, f *Feed, dose []align.Stat, minCover floa
 // the dose it got when it came in, less the total residual it leaves with. Where
 // one feed doses several basins, the water of each counts by its flow.
 func (r *Result) addDemand(t *Table, f *Feed, minCover float64) {
-	var flows, demands, ammonias, ratios [][]float64
+	var flows, demands, ammonias, ratios, nets [][]float64
 	for i := range r.Basins {
 		b := &r.Basins[i]
 		if !r.doses(f, b) {
@@ -84,7 +84,11 @@ func (r *Result) addDemand(t *Table, f *Feed, minCover float64) {
 		if tag, ok := Ammonia(r.Plant, b.Train); ok {
 			nh3 := loading.Delayed(r.Minutes(tag), b.DelayMin)
 			ammonias = append(ammonias, loading.RatioColumn(demand, nh3, leastAmmonia))
-			ratios = append(ratios, loading.RatioColumn(loading.Delayed(f.DoseMgL, b.DelayMin), nh3, leastAmmonia))
+			dose := loading.Delayed(f.DoseMgL, b.DelayMin)
+			ratios = append(ratios, loading.RatioColumn(dose, nh3, leastAmmonia))
+			if no2, ok := signalOfTrain(r.Plant, quantity.NitriteN, b.Train); ok {
+				nets = append(nets, loading.RatioColumn(loading.LessNitrite(dose, loading.Delayed(r.Minutes(no2), b.DelayMin)), nh3, leastAmmonia))
+			}
 		}
 	}
 	if len(demands) == 0 {
@@ -100,8 +104,12 @@ func (r *Result) addDemand(t *Table, f *Feed, minCover float64) {
 	weight := fold(ratios)
 	t.addStats(f.Name+".cl2_to_n", f.Title+": Cl2:N by weight", ratio, weight, minCover)
 	words := make([]string, len(weight))
-	for i, w := range weight {
-		words[i] = loading.PositionOf(w.At(minCover)).String()
+	net := weight
+	if len(nets) == len(flows) {
+		net = fold(nets)
+	}
+	for i, w := range net {
+		words[i] = loading.PositionNet(w.At(minCover), 1, map[bool]float64{true: 0, false: math.NaN()}[len(nets) == len(flows)]).String()
 	}
 	t.Words = append(t.Words, Words{f.Name + ".breakpoint_position", f.Title + ": position on the breakpoint curve, by the ratio", words})
 }
@@ -137,7 +145,11 @@ func byFlow(flows, cols [][]float64) []float64 {
 // Ammonia is the ammonia signal of a plant, that of the train where the plant
 // has several.
 func Ammonia(p *plant.Plant, train string) (plant.Tag, bool) {
-	for _, t := range p.TagsAt(quantity.AmmoniaN, "") {
+	return signalOfTrain(p, quantity.AmmoniaN, train)
+}
+
+func signalOfTrain(p *plant.Plant, k quantity.Kind, train string) (plant.Tag, bool) {
+	for _, t := range p.TagsAt(k, "") {
 		q, _ := p.Point(t.At)
 		if !t.Sampled() && !q.Influent && p.SharesWater(t.At, plant.Basin{Train: train}) {
 			return t, true

@@ -141,3 +141,33 @@ func doubtHours(f *Frame, b *Basin, js []Judgement) {
 
 // atFault leaves out service dips: they are masked, not blamed.
 func atFault(d orp.Doubt) bool { return d.Confidence >= 0.5 }
+
+// assumptions says what judging a basin's hours took for granted, and in how many.
+func (b *Basin) assumptions() []string {
+	count, order := map[string]int{}, []string(nil)
+	for _, h := range b.Hours {
+		seen := map[string]bool{}
+		for _, j := range h.Judged {
+			for _, n := range j.Notes {
+				text := j.What + ": " + n
+				if i := strings.Index(n, "; the regression asks for"); i >= 0 { // a figure of its own every hour
+					text = j.What + ": " + n[:i]
+				}
+				if !seen[text] {
+					seen[text] = true
+					if count[text]++; count[text] == 1 {
+						order = append(order, text)
+					}
+				}
+			}
+		}
+	}
+	var out []string
+	for _, text := range order {
+		out = append(out, fmt.Sprintf("%s, %s, in %d of %d hours.", b.Title, text, count[text], len(b.Hours)))
+	}
+	if b.Require.CT > 0 && !b.Require.JudgedStated {
+		out = append(out, b.Title+": plant.toml does not say how the permit has CT judged. It was held against the water leaving (judged_by = \"dynamic\"); where the permit takes the lowest residual at the hour's peak flow, write judged_by = \"steady\" under [basin.require].")
+	}
+	return out
+}

@@ -199,6 +199,10 @@ func (r *Result) settings() {
 		if d := b.Contact.Factor.Doubt(peakFlow(b)); d != "" {
 			r.Notes = append(r.Notes, b.Title+": "+d+".")
 		}
+		for _, n := range b.Contact.Factor.Notes {
+			r.Notes = append(r.Notes, b.Title+", tracer test: "+n+".")
+		}
+		r.Notes = append(r.Notes, b.assumptions()...)
 		add(b.Name+".judged_by", b.Require.JudgedBy, "dynamic: the water leaving; steady: lowest residual at the hour's peak flow")
 		add(b.Name+".residual", b.ResidualTag.Name, "the residual CT is reckoned with")
 	}

@@ -3,6 +3,7 @@ package reports
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"weirbook/analysis"
@@ -149,6 +150,13 @@ func monthBelow(r *analysis.MonthResult) (page.Section, error) {
 		if l.NonDetects > 0 {
 			t.Rows = append(t.Rows, []table.Cell{table.Str(monthLineName(l)), table.Str(fmt.Sprintf("%d of %d", l.NonDetects, l.Values)), table.Str(string(l.Rule)),
 				table.Str(l.Report + " " + l.Unit), table.Str(l.SpreadText)})
+			for _, r := range l.Spread {
+				if r.Note != "" {
+					if n := fmt.Sprintf("%s, %s: %s.", monthLineName(l), r.Rule, strings.TrimSuffix(r.Note, "; the limit was taken instead")); !slices.Contains(t.Notes, n) {
+						t.Notes = append(t.Notes, n)
+					}
+				}
+			}
 		}
 	}
 	if len(t.Rows) > 0 {

@@ -211,7 +211,7 @@ func howSection(r *analysis.Result) (page.Section, error) {
 	}
 	var facts []page.Fact
 	for _, e := range analysis.Formulas() {
-		facts = append(facts, page.Fact{Name: e.Title, Value: e.Formula, Note: strings.TrimSpace(e.Source + " (" + string(e.Mark) + ")")})
+		facts = append(facts, page.Fact{Name: e.Title, Value: e.Formula, Note: e.Reference()})
 	}
 	fold("Formulas and their sources", len(facts), "formula", page.Facts(facts...))
 	if len(r.Basins) > 0 {

@@ -53,10 +53,23 @@ func heldTable(u *analysis.Upset) *table.Table {
 	t.Notes = []string{
 		"Fed from: when the water of that hour's start passed the feed point. Demand is taken as it was; n.d.: not determined. Dose needed = residual needed + demand; chlorine needed = dose × flow × " + poundsNote(in) + ".",
 	}
+	if n := overCapacity(x.Held); n > 0 {
+		t.Notes = append(t.Notes, fmt.Sprintf("In %d hour%s the dechlorination needed is more than its feed system can deliver.", n, map[bool]string{true: "s"}[n > 1]))
+	}
 	if d := &in.Dechlorination; d.Ratio == d.Ratio {
 		t.Notes = append(t.Notes, fmt.Sprintf("Dechlorination needed for the whole residual needed, at %s mg %s per mg chlorine (%s).", upset.Num(d.Ratio), d.Chemical, d.RatioFrom))
 	}
 	return t
+}
+
+// overCapacity counts the hours in which dechlorination would not keep up.
+func overCapacity(hours []upset.HeldHour) (n int) {
+	for _, h := range hours {
+		if h.DechlorWithin == upset.No {
+			n++
+		}
+	}
+	return n
 }
 
 // demandIs says how the demand of an hour was come by.

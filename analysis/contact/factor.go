@@ -21,6 +21,7 @@ type Factor struct {
 	Source string   // shown in the report: "baffling factor 0.7 (stated)"
 	// FlowMGD is the flow at which a tracer test found it; 0 when not from a test.
 	FlowMGD float64
+	Notes   []string // what the test leaves in doubt
 }
 
 // Check refuses a factor that cannot be one.

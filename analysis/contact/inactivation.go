@@ -171,7 +171,10 @@ type Inactivation struct {
 	Ratio float64 // sum over segments of CT / CT for the full log
 	Log   float64 // full log x ratio
 	Why   Reason
-	Notes []string
+	// Beyond says that Log lies above the end of the table, 3 log of Giardia or 4 of
+	// virus, of which nothing is published.
+	Beyond bool
+	Notes  []string
 }
 
 // LogInactivation adds the inactivation ratios CTcalc/CT99.9 of the segments;
@@ -201,6 +204,7 @@ func LogInactivation(p Pathogen, d Disinfectant, segments []SegmentCT, r Reading
 		return out
 	}
 	out.Ratio, out.Log, out.Why = sum, full*sum, Known
+	out.Beyond = out.Log > full
 	return out
 }
 

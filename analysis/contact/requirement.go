@@ -92,7 +92,7 @@ func (r Requirement) judgeLog(p Pathogen, required float64, f HourFacts) Judged 
 	half = math.Hypot(half, logShift(p, tables, f.Segments, f.PHHalf, 0))
 	half = math.Hypot(half, logShift(p, tables, f.Segments, 0, f.TempHalf))
 	j := Judge("log inactivation of "+string(p), "log", Band{in.Log, half}, required, in.Why)
-	j.Notes = in.Notes
+	j.Notes, j.Beyond = in.Notes, in.Beyond
 	return j
 }
 

@@ -20,7 +20,7 @@ func sampleAt(col []float64, position float64) float64 {
 }
 
 // Chain joins two segments in series into one track: the parcel that leaves
-// down now left up when it entered down, and its CTs add (40 CFR 141.720(a),
+// down now left up when it entered down, and its CTs add (40 CFR 141.2 and 141.74,
 // verified). Entry is the entry into up.
 func Chain(up, down Track) (Track, error) {
 	n := len(down.ContactMin)

@@ -130,7 +130,7 @@ func TestSteadySeriesAndParallel(t *testing.T) {
 	require.NoError(t, err)
 	sum, err := AddSteady(a, b)
 	require.NoError(t, err)
-	near(t, 10*2+30*1.5, sum[0].CTMgMinL, 1e-9) // 40 CFR 141.720(a): segments are calculated apart and added
+	near(t, 10*2+30*1.5, sum[0].CTMgMinL, 1e-9) // 40 CFR 141.2 and 141.74: segments are calculated apart and added
 	near(t, 10*2+30*1.2, sum[1].CTMgMinL, 1e-9)
 	near(t, 40, sum[0].ContactMin, 1e-9)
 	low, err := LowestSteady(a, b)

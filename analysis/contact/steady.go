@@ -26,7 +26,7 @@ type SteadyHour struct {
 }
 
 // Steady gives for each hour contact time = factor x volume / peak flow and
-// CT = lowest residual x contact time: 40 CFR 141.720(a), C and T at peak
+// CT = lowest residual x contact time: 40 CFR 141.2 and 141.74, C and T at peak
 // hourly flow (verified). Minutes without flow or out of service count as
 // covered and are left out of the extremes.
 func Steady(g align.Grid, hours []align.Window, b Basin, m Minutes, s Settings) ([]SteadyHour, error) {

@@ -193,7 +193,7 @@ func (r TracerResult) Factor(kind TimeKind) Factor {
 	if !ok {
 		m = nan
 	}
-	return Factor{Value: m / r.HydraulicMin, Kind: kind, FlowMGD: r.FlowMGD,
+	return Factor{Value: m / r.HydraulicMin, Kind: kind, FlowMGD: r.FlowMGD, Notes: r.Notes,
 		Source: fmt.Sprintf("tracer test at %.4g MGD: %s %.4g min", r.FlowMGD, kind, m)}
 }
 

@@ -35,6 +35,7 @@ type Judged struct {
 	Required float64 // in Unit
 	Verdict  Verdict
 	Why      Reason   // for "not determined"
+	Beyond   bool     // a log inactivation above the end of its table
 	Notes    []string // what was assumed
 }
 

@@ -31,6 +31,15 @@ type Entry struct {
 	Mark      Mark
 }
 
+// Reference is the source with its mark; the mark of the whole is left off where
+// the source states one for each of its parts.
+func (e Entry) Reference() string {
+	if e.Mark == "" || strings.Contains(e.Source, "("+string(Memory)+")") || e.Mark == Verified && strings.Contains(e.Source, "("+string(Verified)+")") {
+		return e.Source
+	}
+	return strings.TrimSpace(e.Source + " (" + string(e.Mark) + ")")
+}
+
 // Find gives the entries whose quantity is q, or, when there is none, those
 // whose quantity or title contains it; case and "-" or "_" for a blank do not
 // matter.

@@ -75,8 +75,8 @@ func Formulas() []formula.Entry {
 		{
 			Quantity: "hypochlorite decay", Title: "Strength after storage",
 			Formula: "C = C0 ÷ 2^(days ÷ half-life)", Units: "same unit as C0; days",
-			Valid:  "the half-life is the plant's own figure; none stated: no decay is assumed",
-			Source: "first-order decay", Mark: formula.Practice,
+			Valid:  "the half-life is the plant's own figure, at its own temperature; none stated: no decay is assumed. Over more than a few weeks loss goes with the square of the strength instead, 1/C = 1/C0 + k t in g/L and days, and doubles or more for every 6 °C (Gordon, Adam and others, 1990s, from memory): test the tank rather than trust a long forecast",
+			Source: "first-order decay over a few weeks", Mark: formula.Practice,
 		},
 		{
 			Quantity: "dry hypochlorite", Title: "Dry hypochlorite for a weight of chlorine",
@@ -91,7 +91,7 @@ func Formulas() []formula.Entry {
 				"sodium sulfite 1.778, 1.96", "sulfur dioxide 0.903, 1.0", "sodium thiosulfate 0.557 (to sulfate), 1.9",
 			},
 			Units:  "mg agent per mg chlorine as Cl2",
-			Valid:  "the reaction is nearly instantaneous; mixing governs. Overdosing uses up dissolved oxygen",
+			Valid:  "the reaction is nearly instantaneous; mixing governs. Overdosing uses up dissolved oxygen. Thiosulfate takes between 0.56 (all the way to sulfate) and 4.5 (only to tetrathionate, 2 moles for each Cl2; both derived from molar masses) with pH and time: 1.9 is a field figure at pH 7, to be checked with the plant's own test",
 			Source: "stoichiometric: molar masses; field: AWWA field guide, Table 7-2, and Metcalf and Eddy (2003) for sulfur dioxide", Mark: formula.Verified,
 		},
 		{

@@ -141,6 +141,7 @@ func buildRequire(c *checker, i int, f fileRequire, b Basin) Requirement {
 	r := Requirement{
 		CT:           c.in("basin", i, "require.ct", f.CT, "mg·min/L"),
 		Time:         c.oneOf("basin", i, "require.time", f.Time, "t10", "t10", "modal"),
+		JudgedStated: f.JudgedBy != "",
 		JudgedBy:     c.oneOf("basin", i, "require.judged_by", f.JudgedBy, "dynamic", "dynamic", "steady"),
 		ContactTime:  c.in("basin", i, "require.contact_time", f.ContactTime, "min"),
 		ResidualMin:  c.in("basin", i, "require.residual_min", f.ResidualMin, "mg/L"),

@@ -117,6 +117,7 @@ type Requirement struct {
 	CT           float64       // mg·min/L
 	Residual     quantity.Kind // which residual CT and ResidualMin are judged on
 	Time         string        // "t10" or "modal": which contact time CT is judged on
+	JudgedStated bool          // plant.toml says so itself
 	JudgedBy     string        // "dynamic" (the water leaving) or "steady" (lowest residual at peak flow)
 	ContactTime  float64       // min at peak hourly flow
 	ResidualMin  float64       // mg/L

@@ -151,5 +151,5 @@ func ctOrResidual(w *Work, miss string, c, ct, t float64) {
 }
 
 func ctNote(w *Work) {
-	w.note("C is the residual at the basin's outlet and T the contact time at peak hourly flow (40 CFR 141.720(a)); the permit says which chlorine and which time count")
+	w.note("C is the residual at the basin's outlet and T the contact time at peak hourly flow (40 CFR 141.2 and 141.74); the permit says which chlorine and which time count")
 }
