@@ -2,10 +2,16 @@ package analysis
 
 import (
 	"context"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
 	"time"
 
 	"weirbook/analysis/align"
 	"weirbook/analysis/discharge"
+	"weirbook/analysis/finding"
+	"weirbook/analysis/lab"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/series"
 )
@@ -19,54 +25,249 @@ type MonthResult struct {
 
 // Month reads and screens the exports and makes the discharge summary of one
 // calendar month. Earlier months of the year that the exports hold stand in its
-// year to date. It needs no signals: laboratory results alone make a month.
+// year to date. It needs no signals: laboratory results alone make a month. A
+// month of which the exports hold nothing is an error.
 func Month(ctx context.Context, in Input, year int, month time.Month) (*MonthResult, error) {
+	rs, err := Months(ctx, in, time.Date(year, month, 1, 0, 0, 0, 0, time.UTC), 1)
+	if err != nil {
+		return nil, err
+	}
+	return rs[0], nil
+}
+
+// Months makes the summaries of n months in a row from one reading of the exports.
+func Months(ctx context.Context, in Input, first time.Time, n int) ([]*MonthResult, error) {
 	c, err := check(ctx, in, false)
 	if err != nil {
 		return nil, err
 	}
-	remarks, err := setAsideService(c, in)
+	var empty []string
+	for i := range n {
+		if m := first.AddDate(0, i, 0); !holdsMonth(c, in.Plant, m) {
+			empty = append(empty, m.Format("January 2006"))
+		}
+	}
+	if len(empty) > 0 {
+		return nil, fmt.Errorf("the exports hold nothing of %s that tags.csv names; %s", strings.Join(empty, ", "), reach(c, in.Plant))
+	}
+	all := maps.Clone(c.Read.Series)
+	if all == nil {
+		all = map[string]*series.Series{}
+	}
+	p, totals, notes := withTotalisers(in.Plant, all, c.Screen.Settings)
+	maps.Copy(all, totals)
+	j, err := judgeForMonth(c, in)
 	if err != nil {
 		return nil, err
 	}
-	f := &Frame{Plant: in.Plant, Series: map[string]*series.Series{}, settings: align.DefaultSettings()}
-	f.settings.MaxGapContinuous = in.Plant.MaxGap
-	d := discharge.Input{Plant: in.Plant, Year: year, Month: month, Settings: discharge.DefaultSettings(in.Plant)}
-	for _, t := range in.Plant.Tags {
-		s := c.Read.Series[t.Name]
+	f := &Frame{Plant: p, Series: map[string]*series.Series{}, settings: align.DefaultSettings()}
+	f.settings.MaxGapContinuous = p.MaxGap
+	d := discharge.Input{Plant: p, Settings: discharge.DefaultSettings(p)}
+	for _, t := range p.Tags {
+		s := all[t.Name]
 		if s == nil {
 			s = &series.Series{Tag: t.Name}
 		}
 		f.Series[t.Name] = s
 		d.Tags = append(d.Tags, discharge.TagData{Tag: t, Series: s, Rule: f.Rule(t), Lab: c.Read.Lab[t.Name]})
 	}
-	m, err := discharge.Summarise(d)
-	if err != nil {
-		return nil, err
+	var out []*MonthResult
+	for i := range n {
+		m, err := j.summarise(d, first.AddDate(0, i, 0))
+		if err != nil {
+			return nil, err
+		}
+		m.Remarks = append(m.Remarks, notes...)
+		out = append(out, &MonthResult{Checked: c, Plant: p, Month: m})
 	}
-	m.Remarks = append(m.Remarks, remarks...)
-	return &MonthResult{Checked: c, Plant: in.Plant, Month: m}, ctx.Err()
+	return out, ctx.Err()
 }
 
-// setAsideService takes an analyser's cleaning and standards out of the month,
-// where a limit rests on an analyser on line. It needs what a run needs to judge
-// the instruments; without it, as with laboratory results alone, there is
-// nothing to take out.
-func setAsideService(c *Checked, in Input) ([]string, error) {
+// holdsMonth says whether some tag of tags.csv has a reading in a month.
+func holdsMonth(c *Checked, p *plant.Plant, m time.Time) bool {
+	at := func(months int) int64 {
+		return time.Date(m.Year(), m.Month()+time.Month(months), 1, 0, 0, 0, 0, p.Zone).UnixMilli()
+	}
+	for _, t := range p.Tags {
+		if s := c.Read.Series[t.Name]; s != nil {
+			if lo, hi := s.Between(at(0), at(1)); hi > lo {
+				return true
+			}
+		}
+		if slices.ContainsFunc(c.Read.Lab[t.Name], func(x lab.Cell) bool { return x.T >= at(0) && x.T < at(1) }) {
+			return true
+		}
+	}
+	return false
+}
+
+// reach says from when to when the exports hold readings.
+func reach(c *Checked, p *plant.Plant) string {
+	first, last := int64(0), int64(0)
+	for _, s := range c.Read.Series {
+		if n := s.Len(); n > 0 {
+			if first == 0 || s.T[0] < first {
+				first = s.T[0]
+			}
+			last = max(last, s.T[n-1])
+		}
+	}
+	day := func(ms int64) string { return time.UnixMilli(ms).In(p.Zone).Format("2 January 2006") }
+	if first == 0 {
+		return "\"weirbook check\" shows what they hold"
+	}
+	return fmt.Sprintf("they reach from %s to %s. Is it the month that was meant, and are its exports among the files?", day(first), day(last))
+}
+
+// monthJudging is what judging the instruments says of the signals that a month
+// rests on.
+type monthJudging struct {
+	remarks []string
+	faults  []finding.Finding // held at fault, sure enough
+	clips   []finding.Finding // off the end of the instrument's scale
+	doubts  []finding.Finding // less sure
+}
+
+// SureForMonth is the confidence from which a reading is left out of the month
+// over a finding; below it the finding is told and the reading used.
+const SureForMonth = 0.7
+
+// judgeForMonth judges the instruments as a run does, takes an analyser's cleaning
+// and standards out of the readings, and keeps the findings that hold a flow
+// meter, an analyser or the record at fault. Without what judging needs, as with
+// laboratory results alone, there is nothing to judge.
+func judgeForMonth(c *Checked, in Input) (monthJudging, error) {
+	var j monthJudging
 	f, err := newFrame(in.Plant, c.Read.Series, c.Screen.Settings, 0, 0)
-	if err != nil || len(in.Plant.Basins) == 0 || !restsOnSignal(f) {
-		return nil, nil
+	if err != nil || len(in.Plant.Basins) == 0 {
+		return j, nil
 	}
 	r := &Result{Frame: f}
 	if r.Feeds, err = feeds(f); err != nil {
-		return nil, err
+		return j, err
 	}
 	if r.Basins, err = basins(f); err != nil {
-		return nil, err
+		return j, err
 	}
 	if err := r.judge(); err != nil {
+		return j, err
+	}
+	if restsOnSignal(f) {
+		r.markServices()
+		j.remarks = r.serviceRemarks()
+	}
+	finding.Sort(r.Findings)
+	for _, x := range r.Findings {
+		switch {
+		case x.AtFault != finding.FlowMeter && x.AtFault != finding.ResidualAnalyser && x.AtFault != finding.Data:
+		case strings.HasSuffix(x.Kind, "-clip"):
+			j.clips = append(j.clips, x)
+		case x.Confidence >= SureForMonth && x.Kind != "clock-shift" && x.Kind != "chlorine-at-outfall":
+			j.faults = append(j.faults, x)
+		default:
+			j.doubts = append(j.doubts, x)
+		}
+	}
+	return j, nil
+}
+
+// about says whether a finding is about a tag; one about the record as a whole is
+// about every signal.
+func about(x finding.Finding, t plant.Tag, tags []discharge.TagData) bool {
+	if t.Sampled() {
+		return false
+	}
+	if x.AtFault == finding.Data && !slices.ContainsFunc(tags, func(d discharge.TagData) bool { return d.Tag.Name == x.Subject }) {
+		return true
+	}
+	return t.Name == x.Subject || t.Name == x.Subject+" (differenced)"
+}
+
+// summarise makes a month without the readings that findings hold at fault, and
+// says what each figure would be with them.
+func (j monthJudging) summarise(d discharge.Input, first time.Time) (*discharge.Month, error) {
+	d.Year, d.Month = first.Year(), first.Month()
+	with, err := discharge.Summarise(d)
+	if err != nil {
 		return nil, err
 	}
-	r.markServices()
-	return r.serviceRemarks(), nil
+	with.Remarks = append(with.Remarks, j.remarks...)
+	start, end := time.Date(d.Year, d.Month, 1, 0, 0, 0, 0, d.Plant.Zone).UnixMilli(), time.Date(d.Year, d.Month+1, 1, 0, 0, 0, 0, d.Plant.Zone).UnixMilli()
+	used := map[string]bool{}
+	for _, s := range with.Sources {
+		used[s.Tag] = true
+	}
+	touches := func(x finding.Finding, t discharge.TagData) bool {
+		return used[t.Tag.Name] && x.End > start && x.Start < end && about(x, t.Tag, d.Tags)
+	}
+	said := map[string]bool{}
+	say := func(m *discharge.Month, x finding.Finding, tags []string, what string) {
+		text := fmt.Sprintf("%s, %s to %s: %s (%.0f %% sure) %s", strings.Join(tags, ", "), when(x.Start, d.Plant), when(x.End, d.Plant), strings.TrimSuffix(x.Summary, "."), 100*x.Confidence, what)
+		if !said[text] {
+			said[text] = true
+			m.Remarks = append(m.Remarks, text)
+		}
+	}
+	tell := func(m *discharge.Month, xs []finding.Finding, what string) {
+		for _, x := range xs {
+			var tags []string
+			for _, t := range d.Tags {
+				if touches(x, t) {
+					tags = append(tags, t.Tag.Name)
+				}
+			}
+			if len(tags) > 0 {
+				say(m, x, tags, what)
+			}
+		}
+	}
+	m := with
+	if tags := j.without(d.Tags, touches); tags != nil {
+		d.Tags = tags
+		if m, err = discharge.Summarise(d); err != nil {
+			return nil, err
+		}
+		m.Remarks = append(m.Remarks, j.remarks...)
+		tell(m, j.faults, "Its readings of that time are left out; a permit may ask for them, or for another measurement in their place.")
+		discharge.CompareWith(m, with, "With the readings that the judging of the instruments holds at fault")
+	}
+	tell(m, j.clips, "The figures that rest on it are \"at least\".")
+	tell(m, j.doubts, "Its readings are used.")
+	return m, nil
+}
+
+func when(ms int64, p *plant.Plant) string {
+	return time.UnixMilli(ms).In(p.Zone).Format("2 January 15:04")
+}
+
+// without gives the tags with the readings at fault marked as unusable and those
+// off the scale as "more than"; nil where nothing is to be marked.
+func (j monthJudging) without(tags []discharge.TagData, touches func(finding.Finding, discharge.TagData) bool) []discharge.TagData {
+	out := slices.Clone(tags)
+	any := false
+	mark := func(xs []finding.Finding, f series.Flag) {
+		for _, x := range xs {
+			for i := range out {
+				if !touches(x, tags[i]) {
+					continue
+				}
+				if &out[i].Series.F == &tags[i].Series.F { // the run's own stays as it is
+					s := *tags[i].Series
+					s.F = slices.Clone(s.F)
+					out[i].Series = &s
+				}
+				lo, hi := out[i].Series.Between(x.Start, x.End)
+				for k := lo; k < hi; k++ {
+					out[i].Series.F[k] |= f
+				}
+				any = any || hi > lo
+			}
+		}
+	}
+	mark(j.faults, series.Invalid)
+	mark(j.clips, series.GreaterThan)
+	if !any {
+		return nil
+	}
+	return out
 }

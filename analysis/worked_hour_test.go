@@ -88,7 +88,7 @@ func TestWorkedHour(t *testing.T) {
 		near(t, c.want, hourly(t, r, c.column, hour), c.tol, c.column)
 	}
 	require.Equal(t, "met within the instruments' accuracy", words(t, r, "basin.verdict", hour))
-	require.Equal(t, "where breakpoint is found in practice", words(t, r, "hypo.breakpoint_position", hour))
+	require.Equal(t, "cannot be told: above 5:1 by the dose, of which other demand (nitrite, organics) took an unknown part", words(t, r, "hypo.breakpoint_position", hour))
 	require.Equal(t, "short", words(t, workedHour.with(`ct = "50 mg·min/L"`, "ct = \"50 mg·min/L\"\njudged_by = \"steady\"").run(t), "basin.verdict", hour),
 		"the two ways differ, and the plant description says which one counts")
 }

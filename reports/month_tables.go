@@ -124,6 +124,24 @@ func monthCSV(m *discharge.Month) ([]byte, error) {
 	return b.Bytes(), err
 }
 
+// monthsCSV holds the lines of several months below one another.
+func monthsCSV(ms []*discharge.Month) ([]byte, error) {
+	t := table.Table{}
+	for _, k := range []string{"month", "parameter", "at", "statistic", "part", "report", "unrounded", "unit", "limit", "result_against_limit", "excursions", "samples_taken", "samples_required", "samples_missing", "remarks"} {
+		t.Columns = append(t.Columns, table.Column{Key: k})
+	}
+	for _, m := range ms {
+		for _, l := range m.Lines {
+			t.Rows = append(t.Rows, []table.Cell{table.Str(m.First().Format("2006-01")), table.Str(string(l.Limit.Parameter)), table.Str(l.Limit.At), table.Prose(l.Statistic), table.Str(l.Part),
+				table.Prose(l.Report), table.Num(l.Value, 9), table.Prose(l.Unit), table.Prose(l.LimitText), table.Str(string(l.State)), table.Int(len(l.Excursions)),
+				table.Int(l.Taken), table.Int(l.Required), table.Int(l.Missing), table.Prose(strings.Join(l.Remarks, " "))})
+		}
+	}
+	var b bytes.Buffer
+	err := t.WriteCSV(&b)
+	return b.Bytes(), err
+}
+
 // monthDailyCSV is daily.csv of a summary: a row per local day of the month and
 // of the weeks that touch it.
 func monthDailyCSV(m *discharge.Month, zone *time.Location) ([]byte, error) {

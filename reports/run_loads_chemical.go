@@ -3,6 +3,7 @@ package reports
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"weirbook/analysis"
 	"weirbook/analysis/loading"
@@ -88,7 +89,7 @@ func doseTable(r *analysis.Result) *table.Table {
 				t.Rows = append(t.Rows, []table.Cell{table.Str(f.Title), table.Str(q.title), table.Str(q.unit), table.Sig(low, 3), table.Sig(mean, 3), table.Sig(high, 3), table.Int(n)})
 			}
 			if q.name == ".cl2_to_n" && n > 0 {
-				t.Notes = append(t.Notes, f.Title+": "+positions(c.Values)+" By the ratio alone; organic nitrogen, pH and contact time move the real curve.")
+				t.Notes = append(t.Notes, f.Title+": "+positions(r, f.Name)+" By the ratio alone; organic nitrogen, pH and contact time move the real curve.")
 			}
 		}
 	}
@@ -117,22 +118,24 @@ func spread(values []float64) (low, mean, high float64, n int) {
 	return low, mean / float64(n), high, n
 }
 
-// positions counts hours by their place on the breakpoint curve.
-func positions(ratios []float64) string {
-	count := map[loading.BreakpointPosition]int{}
-	for _, v := range ratios {
-		count[loading.PositionOf(v)]++
-	}
-	out := ""
-	for p := loading.Monochloramine; p <= loading.BeyondBreakpoint; p++ {
-		if count[p] > 0 {
-			if out != "" {
-				out += "; "
+// positions counts a feed's hours by their place on the breakpoint curve.
+func positions(r *analysis.Result, feed string) string {
+	var parts []string
+	for _, w := range r.Hourly.Words {
+		if w.Name != feed+".breakpoint_position" {
+			continue
+		}
+		count := map[string]int{}
+		for _, v := range w.Values {
+			count[v]++
+		}
+		for p := loading.Monochloramine; p <= loading.DemandUnknown; p++ {
+			if n := count[p.String()]; n > 0 {
+				parts = append(parts, fmt.Sprintf("%s %s", plural(n, "hour"), p))
 			}
-			out += fmt.Sprintf("%s %s", plural(count[p], "hour"), p)
 		}
 	}
-	return out + "."
+	return strings.Join(parts, "; ") + "."
 }
 
 // dechlorinationTable is what was applied against what the residual needs, by

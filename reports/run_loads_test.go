@@ -109,7 +109,7 @@ func TestLoadTables(t *testing.T) {
 		"| bisulfite | 80.1 | 24.0 | 40.0 | 4.80 | no price | not known | not known | 100 |",
 		"| hypo | demand of the water leaving | mg/L | 5.20 | 5.20 | 5.20 |",
 		"| hypo | Cl2:N by weight |  | 14.4 | 14.4 | 14.4 |",
-		"hours where breakpoint is found in practice",
+		"hours cannot be told: above 5:1 by the dose",
 		// 2 × 1.468 and 2 × 1.61; 4.8 ÷ 2.
 		"| bisulfite | 4.80 | 2.94 | 3.22 | 1.468 | 1.61 | 2.40 | 0 | 24 |",
 		// 2 × 200 × 8.34 and 2 × 4 × 8.34.

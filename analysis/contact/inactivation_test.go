@@ -296,3 +296,13 @@ func TestFormulas(t *testing.T) {
 		require.NotEmpty(t, formula.Find(Formulas(), q), q)
 	}
 }
+
+// Nothing is published above 4 log of virus: 12 mg·min/L is 4 log at 0.5 °C and pH
+// 6 to 9 (EPA SWTR guidance manual, table E-7), so that 24 lies beyond the table.
+func TestBeyondTheTables(t *testing.T) {
+	at := func(ct float64) Inactivation {
+		return LogInactivation(Virus, FreeChlorine, []SegmentCT{{ct, Conditions{TempC: 0.5, PH: 7}}}, Conservative)
+	}
+	require.False(t, at(12).Beyond)
+	require.True(t, at(24).Beyond)
+}

@@ -173,7 +173,11 @@ func (j *job) loads(c Choice, lo, hi int) (vs []Value, at []int) {
 			continue
 		}
 		below = below && d.Value.Sign == Less
-		vs = append(vs, Value{d.Carried * d.FlowMGD * factor, d.Value.Sign})
+		sign := d.Value.Sign
+		if sign == Exact && d.flowOff {
+			sign = Greater
+		}
+		vs = append(vs, Value{d.Carried * d.FlowMGD * factor, sign})
 		at = append(at, i)
 	}
 	if c.Rule == Fixed && (!below || c.AllBelow == "as-rule") {

@@ -86,6 +86,9 @@ func (b *bench) line(l plant.Limit, st plant.Statistic, part int, year int, mo t
 	if !col.signal() {
 		j.wordsOfResults()
 	}
+	if line.Unit != "min" {
+		j.offScaleRemark()
+	}
 	return line
 }
 

@@ -49,6 +49,7 @@ type Day struct {
 	Text        string // what the sheets hold of a day without a number: TNTC, NS
 	Excused     string // why no sample was due, as the laboratory's sheet says
 	flowCover   float64
+	flowOff     bool // the flow meter stood at the end of its scale
 }
 
 // fill makes a day's value of its results. A day of which nothing was detected

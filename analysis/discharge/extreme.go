@@ -104,7 +104,11 @@ func (j *job) instantaneousSignal(low bool) {
 			}
 		}
 	}
-	j.put(Figure{Value: Value{V: best}, Rule: j.ch.Rule}, nil, nil)
+	f := Figure{Value: Value{V: best}, Rule: j.ch.Rule}
+	if !low && j.beyondScale() {
+		f.Sign = Greater
+	}
+	j.put(f, nil, nil)
 	j.l.Values = n
 	j.l.How = fmt.Sprintf("highest of %d minute means", n)
 	if low {

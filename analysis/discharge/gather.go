@@ -98,10 +98,11 @@ type bench struct {
 	to      int64
 	columns []*column
 	perDay  map[string][]align.Stat // by tag
+	offs    map[string][]float64    // by tag, see offScale
 }
 
 func newBench(in Input) *bench {
-	b := &bench{in: in, from: in.From, to: in.To, perDay: map[string][]align.Stat{}}
+	b := &bench{in: in, from: in.From, to: in.To, perDay: map[string][]align.Stat{}, offs: map[string][]float64{}}
 	if b.from == 0 && b.to == 0 {
 		b.from, b.to = math.MaxInt64, math.MinInt64
 		for _, t := range in.Tags {
@@ -224,6 +225,7 @@ func (b *bench) fillDays(c *column) {
 			Cover: nan, FlowMGD: nan, Carried: nan, Load: nan}
 		if flow != nil {
 			d.FlowMGD, d.flowCover = flow[i].At(b.in.Settings.DayCover), flow[i].Cover
+			d.flowOff = b.offScale(*c.flow)[i] > 0
 			d.NoDischarge = finite(d.FlowMGD) && b.highestFlow(*c.flow, i, flow[i]) <= b.in.Plant.Reporting.NoDischarge
 		}
 		c.days[i] = d
@@ -272,6 +274,9 @@ func (b *bench) fillSignal(c *column) {
 		d := &c.days[i]
 		d.Value.V, d.Cover = st[i].At(b.in.Settings.DayCover), st[i].Cover
 		d.Min, d.Max = st[i].Min, st[i].Max
+		if finite(d.Value.V) && b.offScale(t)[i] > 0 {
+			d.Value.Sign = Greater
+		}
 		d.Carried = d.Value.V
 		if joint != nil && joint[i].Cover+1e-9 >= b.in.Settings.DayCover {
 			d.Carried = joint[i].Weighted()

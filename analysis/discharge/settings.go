@@ -18,8 +18,13 @@ type Settings struct {
 	// measured pH may lie outside its range: in a calendar month in all, and in
 	// one go. 40 CFR 401.17(a): 7 hours 26 minutes; 60 minutes.
 	AcidityTotalMin, AcidityLongestMin float64
-	MinDetected                        int     // least number of detected values for maximum likelihood; common practice, no source
-	CountFloor                         float64 // what a count of zero organisms counts for where a logarithm is taken
+	// ScaleEnd and ScaleOver are shares of a signal's stated span: from so near
+	// below its upper end, and up to so far above it, a reading is one of an
+	// instrument at the end of its scale; ScaleMinutes of them make a day "at
+	// least". Common practice, no source.
+	ScaleEnd, ScaleOver, ScaleMinutes float64
+	MinDetected                       int     // least number of detected values for maximum likelihood; common practice, no source
+	CountFloor                        float64 // what a count of zero organisms counts for where a logarithm is taken
 }
 
 // DefaultSettings with the coverages of the plant.
@@ -30,6 +35,9 @@ func DefaultSettings(p *plant.Plant) Settings {
 		HourCover:         p.HourCoverage,
 		AcidityTotalMin:   446,
 		AcidityLongestMin: 60,
+		ScaleEnd:          0.001,
+		ScaleOver:         0.1,
+		ScaleMinutes:      5,
 		MinDetected:       3,
 		CountFloor:        1,
 	}

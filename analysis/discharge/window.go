@@ -95,7 +95,11 @@ func (j *job) movingAverage(n int, cover float64, words string) {
 			}
 		}
 	}
-	j.put(Figure{Value: Value{V: best}, Rule: j.ch.Rule}, nil, nil)
+	f := Figure{Value: Value{V: best}, Rule: j.ch.Rule}
+	if j.beyondScale() {
+		f.Sign = Greater
+	}
+	j.put(f, nil, nil)
 	j.l.Values = spansSeen
 	j.l.How = fmt.Sprintf("highest mean of any %s, moved minute by minute, each covered to %g %% or more", words, 100*cover)
 	if at >= 0 {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -24,6 +25,9 @@ by the permit's rule, held against its limit. Writes a folder: report.html,
 report.md, charts, month.csv, daily.csv, a workbook whose figures are live
 formulas over the day cells, readings.csv, set-aside.csv and run.json.
 
+Several months in a row, --month 2026-01..2026-06, make a folder with one of these for
+each, and a sheet of all of them. A month of which the exports hold nothing is an error.
+
 Put earlier months of the year among the exports for the year to date, and the
 neighbouring months for weeks that straddle two.`,
 		Example: "  weirbook month -p alder-creek exports --month 2026-03 -o march-summary",
@@ -32,12 +36,12 @@ neighbouring months for weeks that straddle two.`,
 			if month == "" {
 				return usageError{errors.New("name the month with --month, as in --month 2026-03")}
 			}
-			first, err := time.Parse("2006-01", month)
+			first, n, err := monthRange(month)
 			if err != nil {
-				return usageError{fmt.Errorf("--month %q; write a year and a month, as in 2026-03", month)}
+				return usageError{err}
 			}
 			if out == "" {
-				out = "weirbook-month-" + month
+				out = "weirbook-month-" + strings.ReplaceAll(month, "..", "-to-")
 			}
 			if err := reports.CheckOutput(out); err != nil {
 				return err
@@ -51,26 +55,54 @@ neighbouring months for weeks that straddle two.`,
 				return err
 			}
 			show, finish := readingBar(cmd.ErrOrStderr())
-			r, err := analysis.Month(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, Strict: j.strict, Hash: true, Progress: show}, first.Year(), first.Month())
+			rs, err := analysis.Months(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, Strict: j.strict, Hash: true, Progress: show}, first, n)
 			finish()
 			if err != nil {
 				return err
 			}
-			if err := written(cmd, reports.WriteMonth(out, r, version())); err != nil {
+			if err := written(cmd, reports.WriteMonths(out, rs, version())); err != nil {
 				return err
 			}
-			if s := reports.Unread(r.Read); s != "" {
+			read := rs[0].Read
+			if s := reports.Unread(read); s != "" {
 				fmt.Fprintln(cmd.OutOrStdout(), s)
 			}
-			for _, s := range reports.MonthVerdict(r.Month) {
-				fmt.Fprintln(cmd.OutOrStdout(), s)
+			for i, r := range rs {
+				if i > 0 {
+					fmt.Fprintln(cmd.OutOrStdout())
+				}
+				for _, s := range reports.MonthVerdict(r.Month) {
+					fmt.Fprintln(cmd.OutOrStdout(), s)
+				}
 			}
-			fmt.Fprintf(cmd.OutOrStdout(), "\nReport: %s\n", filepath.ToSlash(filepath.Join(out, "report.html")))
-			return readWhole(cmd, r.Read)
+			page := filepath.Join(out, "report.html")
+			if n > 1 {
+				page = filepath.Join(out, "months.xlsx") + ", and report.html of each month"
+			}
+			fmt.Fprintf(cmd.OutOrStdout(), "\nReport: %s\n", filepath.ToSlash(page))
+			return readWhole(cmd, read)
 		},
 	}
 	j.flags(cmd)
-	cmd.Flags().StringVar(&month, "month", "", "the calendar month, as 2026-03")
+	cmd.Flags().StringVar(&month, "month", "", "the calendar month, as 2026-03, or several in a row, as 2026-01..2026-06")
 	cmd.Flags().StringVarP(&out, "out", "o", "", "folder for the summary (default weirbook-month-YYYY-MM); replaced whole if an earlier run made it")
 	return cmd
+}
+
+// monthRange reads 2026-03, or 2026-01..2026-06: the first month and how many.
+func monthRange(s string) (first time.Time, n int, err error) {
+	a, b, several := strings.Cut(s, "..")
+	if !several {
+		b = a
+	}
+	first, err = time.Parse("2006-01", strings.TrimSpace(a))
+	last, err2 := time.Parse("2006-01", strings.TrimSpace(b))
+	if err != nil || err2 != nil {
+		return first, 0, fmt.Errorf("--month %q; write a year and a month, as in 2026-03, or the first and the last of several, as in 2026-01..2026-06", s)
+	}
+	n = 12*(last.Year()-first.Year()) + int(last.Month()-first.Month()) + 1
+	if n < 1 || n > 60 {
+		return first, 0, fmt.Errorf("--month %q makes %d months; write the earlier month first, and 60 at most", s, n)
+	}
+	return first, n, nil
 }

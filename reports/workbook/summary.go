@@ -79,16 +79,7 @@ func (k *writer) sumRow(n, row int) {
 		k.reported(s, 4, row, l.Report, "box bold right")
 	}
 	k.text(s, 5, row, l.Unit, "box wrap")
-	lim := l.LimitText
-	switch {
-	case l.State == discharge.NotInSeason:
-	case l.Limit.ReportOnly:
-		lim = "report only"
-	case l.AtLeast:
-		lim = "≥ " + lim
-	case lim != "":
-		lim = "≤ " + lim
-	}
+	lim := limitWords(l)
 	k.text(s, 6, row, lim, "box wrap right")
 	k.text(s, 7, row, Standing(l.State), "box wrap")
 	ex := ""

@@ -175,6 +175,7 @@ func writeBasins(p printer, waters []water) {
 		p("#[basin.require]")
 		p("#ct = \"? mg·min/L\"        # ? what the permit or the design asks")
 		p("#residual = %q", residual)
+		p("#judged_by = \"dynamic\"     # ? the water leaving; or \"steady\", the lowest residual at the hour's peak flow: which does the permit mean?")
 		p("#source = \"? where it is written\"")
 	}
 }

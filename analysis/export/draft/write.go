@@ -101,6 +101,7 @@ func writePlant(d *Draft, r *export.Result, opt Options) []byte {
 		writeFeeds(p, d, &waters[i], asked)
 	}
 	writeProbes(p, d)
+	writeLabs(p, d, r)
 	writeSources(p, d, r)
 	return b.Bytes()
 }
