@@ -113,6 +113,9 @@ func readerFiles(read *export.Result) []maker {
 // pageFiles lays a page out as report.html and report.md, with its pictures.
 func pageFiles(p *page.Page) ([]Output, error) {
 	p.NamePictures()
+	if err := p.Draw(nil); err != nil {
+		return nil, err
+	}
 	var html, md bytes.Buffer
 	if err := p.WriteHTML(&html); err != nil {
 		return nil, fmt.Errorf("report.html: %w", err)

@@ -10,17 +10,22 @@ import (
 	"weirbook/analysis/orp"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
+	"weirbook/analysis/upset"
 	"weirbook/reports/chart"
 	"weirbook/reports/page"
 )
 
-// picture draws a chart and names its file.
+// picture is a chart that is drawn when the page is, and its file's name.
 func picture(file string, c chart.Chart, caption string) (page.Picture, error) {
-	png, err := chart.PNG(c)
-	if err != nil {
-		return page.Picture{}, fmt.Errorf("%s: %w", file, err)
+	p := page.Picture{File: file, Alt: c.Alt(), Caption: caption, Draw: func() ([]byte, error) { return chart.PNG(c) }}
+	if t, ok := c.(*chart.Timeline); ok {
+		live, err := t.Live()
+		if err != nil {
+			return p, fmt.Errorf("%s: %w", file, err)
+		}
+		p.Live = live
 	}
-	return page.Picture{File: file, PNG: png, Alt: c.Alt(), Caption: caption}, nil
+	return p, nil
 }
 
 // cut gives the minutes of [from, to) of a column on the grid, as a series.
@@ -55,36 +60,37 @@ func timeline(r *analysis.Result, b *analysis.Basin, from, to int64, title, mess
 			c.Panels = append(c.Panels, ps...)
 		}
 	}
-	line := func(name string, col []float64) chart.Series {
-		return chart.Series{Name: name, T: t, Y: col[lo:hi], MaxGap: 90_000}
+	line := func(name string, of quantity.Kind, col []float64) chart.Series {
+		return chart.Series{Name: name, T: t, Y: col[lo:hi], MaxGap: 90_000, Colour: colourOf(of), Key: name}
 	}
 	flowUnit := quantity.MustUnit("MGD")
 	flow := in(b.Flow, flowUnit, r.Plant.Units)
 	add(flowPanel, chart.Panel{Name: "Flow through the " + b.Title, Unit: inSystem(flowUnit, r.Plant.Units).Symbol,
-		Series: []chart.Series{line(b.FlowTag.Name, flow)}, Include: []float64{0}, Marked: doubted(r, from, to, b.FlowTag.Name)})
+		Series: []chart.Series{line(b.FlowTag.Name, quantity.Flow, flow)}, Include: []float64{0}, Marked: doubted(r, from, to, b.FlowTag.Name)})
 	for _, f := range r.Feeds {
 		if f.Chlorinates() && f.DoseMgL != nil && (f.Basin == b.Name || f.Basin == "") {
-			add(dosePanel, chart.Panel{Name: "Chlorine dose", Unit: "mg/L", Series: []chart.Series{line(f.Title, f.DoseMgL)}, Include: []float64{0}})
+			add(dosePanel, chart.Panel{Name: "Chlorine dose", Unit: "mg/L", Series: []chart.Series{line(f.Title, quantity.HypochloriteFeed, f.DoseMgL)}, Include: []float64{0}})
 		}
 	}
 	if tag, ok := analysis.Ammonia(r.Plant, b.Train); ok {
-		add(ammoniaPanel, chart.Panel{Name: "Ammonia as N, " + r.Plant.Title(tag.At), Unit: "mg/L", Series: []chart.Series{line(tag.Name, r.Minutes(tag))}, Include: []float64{0}})
+		add(ammoniaPanel, chart.Panel{Name: "Ammonia as N, " + r.Plant.Title(tag.At), Unit: "mg/L", Series: []chart.Series{line(tag.Name, tag.Measures, r.Minutes(tag))}, Include: []float64{0}})
 	}
 	add(residualRole, residualPanel(r, b, from, to, line))
 	near, past := orpPanels(r, b, from, to, line)
 	add(orpPanel, near...)
-	ct := chart.Panel{Name: "CT of the water leaving", Unit: "mg·min/L", Series: []chart.Series{line("CT", b.Track.CTMgMinL)}, Include: []float64{0}, Height: 104,
+	ct := chart.Panel{Name: "CT of the water leaving", Unit: "mg·min/L", Series: []chart.Series{line("CT", quantity.ChlorineTotal, b.Track.CTMgMinL)}, Include: []float64{0}, Height: 104,
 		Marked: doubted(r, from, to, b.ResidualTag.Name, b.FlowTag.Name)}
 	if !math.IsNaN(b.Require.CT) {
 		ct.Limits = []chart.Limit{{Name: "required", Value: b.Require.CT}}
 		ct.Keep = keepNear(b.Track.CTMgMinL[lo:hi], b.Require.CT)
 	}
+	ct.Series[0].Key = "CT " + b.Name
 	add(ctPanel, ct)
 	add(pastPanel, past...)
 	for _, tag := range r.Plant.Tags {
 		q, _ := r.Plant.Point(tag.At)
 		if tag.Measures == quantity.ChlorineTotal && !tag.Sampled() && (q.Dechlorinated || q.Outfall) && ofTrain(r, b, tag.At) {
-			p := chart.Panel{Name: "Final residual, " + r.Plant.Title(tag.At), Unit: "mg/L", Series: []chart.Series{line(tag.Name, r.Minutes(tag))}, Include: []float64{0}, Marked: doubted(r, from, to, tag.Name)}
+			p := chart.Panel{Name: "Final residual, " + r.Plant.Title(tag.At), Unit: "mg/L", Series: []chart.Series{line(tag.Name, tag.Measures, r.Minutes(tag))}, Include: []float64{0}, Marked: doubted(r, from, to, tag.Name)}
 			if l, v, ok := finalLimit(r, tag.Name); ok {
 				p.Limits = append(p.Limits, chart.Limit{Name: "limit, " + l.Statistic, Value: v})
 			}
@@ -92,6 +98,25 @@ func timeline(r *analysis.Result, b *analysis.Basin, from, to int64, title, mess
 		}
 	}
 	return c
+}
+
+// colourOf is the colour of what is measured, the same in every chart.
+func colourOf(k quantity.Kind) chart.Colour {
+	switch k {
+	case quantity.ChlorineTotal, upset.CT:
+		return chart.ColourTotal
+	case quantity.ChlorineFree:
+		return chart.ColourFree
+	case quantity.HypochloriteFeed, quantity.ChlorineFeed, quantity.BisulfiteFeed, quantity.SulfurDioxideFeed:
+		return chart.ColourFeed
+	case quantity.ORP:
+		return chart.ColourORP
+	case quantity.AmmoniaN, quantity.NitriteN:
+		return chart.ColourNitrogen
+	case quantity.Flow:
+		return chart.ColourFlow
+	}
+	return chart.ColourOther
 }
 
 // ofTrain says whether a point belongs to the basin's train, or to all of them.
@@ -119,7 +144,7 @@ func keepNear(ct []float64, required float64) [2]float64 {
 // lines. Charts of events and of ORP against residual show them all.
 const mostGrabs = 100
 
-func residualPanel(r *analysis.Result, b *analysis.Basin, from, to int64, line func(string, []float64) chart.Series) chart.Panel {
+func residualPanel(r *analysis.Result, b *analysis.Basin, from, to int64, line func(string, quantity.Kind, []float64) chart.Series) chart.Panel {
 	p := chart.Panel{Name: "Residual, " + r.Plant.Title(b.Outlet), Unit: "mg/L", Include: []float64{0}, Height: 110}
 	var names []string
 	for _, k := range []quantity.Kind{quantity.ChlorineTotal, quantity.ChlorineFree} {
@@ -142,12 +167,14 @@ func residualPanel(r *analysis.Result, b *analysis.Basin, from, to int64, line f
 				}
 				continue
 			}
-			p.Series = append(p.Series, line(word+" "+t.Name, r.Minutes(t)))
+			series := line(word+" "+t.Name, k, r.Minutes(t))
+			series.Key = t.Name
+			p.Series = append(p.Series, series)
 			names = append(names, t.Name)
 		}
 	}
 	if !math.IsNaN(b.Require.ResidualMin) {
-		p.Limits = append(p.Limits, chart.Limit{Name: "minimum", Value: b.Require.ResidualMin})
+		p.Limits = append(p.Limits, chart.Limit{Name: "required", Value: b.Require.ResidualMin})
 	}
 	p.Marked = doubted(r, from, to, names...)
 	return p
@@ -155,7 +182,7 @@ func residualPanel(r *analysis.Result, b *analysis.Basin, from, to int64, line f
 
 // orpPanels draws each probe of the basin's judgement with what it should read:
 // those in the basin, and those past dechlorination.
-func orpPanels(r *analysis.Result, b *analysis.Basin, from, to int64, line func(string, []float64) chart.Series) (near, past []chart.Panel) {
+func orpPanels(r *analysis.Result, b *analysis.Basin, from, to int64, line func(string, quantity.Kind, []float64) chart.Series) (near, past []chart.Panel) {
 	lo, hi, t := cut(r, from, to)
 	for _, j := range r.Judgements {
 		if j.Basin != b.Name {
@@ -167,7 +194,7 @@ func orpPanels(r *analysis.Result, b *analysis.Basin, from, to int64, line func(
 				continue
 			}
 			p := chart.Panel{Name: "ORP, " + r.Plant.Title(tag.At), Unit: "mV", Height: 110,
-				Series: []chart.Series{line(tag.Name, r.Minutes(tag))}, Marked: doubted(r, from, to, tag.Name)}
+				Series: []chart.Series{line(tag.Name, tag.Measures, r.Minutes(tag))}, Marked: doubted(r, from, to, tag.Name)}
 			if m.Place == orp.Final {
 				past = append(past, p)
 				continue

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -13,12 +14,18 @@ import (
 	"weirbook/reports/table"
 )
 
-// How many events a report tells: so many open, so many more folded behind their
+// maxEvents is how many events a report tells, most of them folded behind their
 // titles; the list holds them all.
-const (
-	openEvents = 4
-	maxEvents  = 12
-)
+const maxEvents = 12
+
+// openEvents is how many stand open: what a busy person reads of a month, and of
+// more than one.
+func openEvents(r *analysis.Result) int {
+	if len(r.Days) > 45 {
+		return 4
+	}
+	return 3
+}
 
 func eventsSection(r *analysis.Result) (page.Section, error) {
 	s := page.Section{ID: "events", Title: "Each event"}
@@ -31,7 +38,7 @@ func eventsSection(r *analysis.Result) (page.Section, error) {
 		if err != nil {
 			return s, err
 		}
-		if i < openEvents {
+		if i < openEvents(r) {
 			s.Blocks = append(s.Blocks, page.OneEvent(ev))
 			continue
 		}
@@ -46,6 +53,11 @@ func eventOf(r *analysis.Result, e *event, i int) (page.Event, error) {
 	title := time.UnixMilli(e.Start).In(r.Plant.Zone).Format("Mon 2 Jan 15:04") + ": " + kindName(e.Kind)
 	ev := page.EventOf(named(r, e.Finding), r.Plant.Zone, eventID(i), title)
 	ev.Evidence = nil
+	if e.Upset >= 0 { // the cause stands once, above
+		ev.CheckNext = slices.DeleteFunc(slices.Clone(ev.CheckNext), func(s string) bool {
+			return strings.Contains(s, strings.TrimRight(r.Upsets[e.Upset].Cause.Says, "."))
+		})
+	}
 	for _, words := range []string{causeWords(r, e), partsWords(r, e)} {
 		if words != "" {
 			ev.Blocks = append(ev.Blocks, page.Text(words))
@@ -68,13 +80,18 @@ func eventOf(r *analysis.Result, e *event, i int) (page.Event, error) {
 		}
 		ev.Pictures = append(ev.Pictures, pic)
 	}
+	var whole []page.Block
 	for _, f := range append([]finding.Finding{e.Finding}, e.Parts...) {
 		if f.Start == e.Start && f.Kind == e.Kind && e.Upset >= 0 {
 			continue // explained above
 		}
 		if blocks := evidence(f); len(blocks) > 0 {
-			ev.Folded = append(ev.Folded, page.Fold("The evidence: "+kindName(f.Kind), page.Sure(f.Confidence), append([]page.Block{page.Text(f.Summary)}, blocks...)...))
+			whole = append(append(whole, page.Heading("The evidence for "+kindName(f.Kind)), page.Text(f.Summary)), blocks...)
 		}
+	}
+	ev.Folded = append(ev.Folded, whole...)
+	if len(ev.Folded) > 0 {
+		ev.Folded = []page.Block{page.Fold("The whole evidence", "", ev.Folded...)}
 	}
 	return ev, nil
 }
@@ -127,7 +144,7 @@ func explainInEvent(r *analysis.Result, e *page.Event, n int) error {
 		if strings.HasSuffix(s.ID, "-held") {
 			blocks = withoutTables(blocks, fmt.Sprintf("Hour by hour: would-have-held-%d.csv.", n+1))
 		}
-		e.Folded = append(e.Folded, page.Fold(s.Title, "", blocks...))
+		e.Folded = append(append(e.Folded, page.Heading(s.Title)), blocks...)
 	}
 	return nil
 }

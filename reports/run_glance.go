@@ -28,7 +28,11 @@ func glanceSection(r *analysis.Result) (page.Section, error) {
 		if err != nil {
 			return s, err
 		}
-		s.Blocks = append(s.Blocks, page.Chart(pic))
+		if len(r.Basins) > 1 {
+			s.Blocks = append(s.Blocks, page.Fold(dailyCT(r, b).Title, "", page.Chart(pic)))
+		} else {
+			s.Blocks = append(s.Blocks, page.Chart(pic))
+		}
 		if b.Note != "" {
 			s.Blocks = append(s.Blocks, page.Text(sentenceCase(b.Note)+"."))
 		}

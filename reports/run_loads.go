@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"weirbook/analysis"
+	"weirbook/analysis/quantity"
 	"weirbook/reports/chart"
 	"weirbook/reports/table"
 )
@@ -22,12 +23,22 @@ func loadingsChart(r *analysis.Result) *chart.Timeline {
 		}
 		u := inSystem(col.Unit, r.Plant.Units)
 		c.Panels = append(c.Panels, chart.Panel{Name: col.Title, Unit: u.Symbol, Include: []float64{0},
-			Series: []chart.Series{{Name: "mean over the hour", T: t, Y: in(col.Values, col.Unit, r.Plant.Units), Form: chart.Step, Width: 3600_000}}})
+			Series: []chart.Series{{Name: "mean over the hour", T: t, Y: in(col.Values, col.Unit, r.Plant.Units), Form: chart.Step, Width: 3600_000, Colour: loadColour(col.Name)}}})
 	}
 	if len(c.Panels) == 0 {
 		return nil
 	}
 	return c
+}
+
+// loadColour is the colour of what a column of loads carries.
+func loadColour(column string) chart.Colour {
+	for _, k := range []quantity.Kind{quantity.ChlorineTotal, quantity.ChlorineFree, quantity.AmmoniaN, quantity.NitriteN} {
+		if strings.Contains(column, string(k)) {
+			return colourOf(k)
+		}
+	}
+	return chart.ColourOther
 }
 
 // loadTables are the tables of loads, dose and chemical, in the order of the

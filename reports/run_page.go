@@ -146,7 +146,6 @@ func loadsSection(r *analysis.Result) (page.Section, error) {
 
 func orpSection(r *analysis.Result) (page.Section, error) {
 	s := page.Section{ID: "orp", Title: "ORP against residual", Lead: "ORP is in millivolts and is not a concentration. The band is what this probe has read at this plant for the residual, pH and temperature of the moment."}
-	open := true // the first chart; the rest fold
 	for _, j := range r.Judgements {
 		for _, m := range j.Models {
 			b := basinNamed(r, j.Basin)
@@ -179,18 +178,18 @@ func orpSection(r *analysis.Result) (page.Section, error) {
 			if m.Note != "" {
 				blocks = append(blocks, page.Text(modelWords(m)))
 			}
-			if open {
-				open = false
-				s.Blocks = append(s.Blocks, blocks...)
-				continue
-			}
-			s.Blocks = append(s.Blocks, page.Fold(m.Tag, "", blocks...))
+			s.Blocks = append(s.Blocks, page.Fold(m.Tag+", "+r.Plant.Title(pointOf(r, m.Tag)), "", blocks...))
 		}
 		for _, n := range j.Notes {
 			s.Blocks = append(s.Blocks, page.Text(n))
 		}
 	}
 	return s, nil
+}
+
+func pointOf(r *analysis.Result, tag string) string {
+	t, _ := r.Plant.Tag(tag)
+	return t.At
 }
 
 func basinNamed(r *analysis.Result, name string) *analysis.Basin {

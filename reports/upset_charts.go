@@ -79,7 +79,7 @@ func (d *drawing) groups() [][]int {
 	core := func(c *upset.Column) bool {
 		switch c.Kind {
 		case quantity.ChlorineTotal, quantity.ChlorineFree, quantity.HypochloriteFeed, quantity.ChlorineFeed, quantity.ORP:
-			return c.Place != upset.AtOutfall || c.Kind == quantity.ChlorineTotal
+			return c.Place != upset.AtOutfall || c.Kind == quantity.ChlorineTotal && len(d.u.Episode.Of(upset.FinalHigh)) > 0
 		case quantity.Flow:
 			return true
 		}
@@ -133,9 +133,10 @@ func (d *drawing) panel(group []int) chart.Panel {
 	for _, k := range group {
 		c := &in.Columns[k]
 		t, y := d.minutes(c.V)
-		p.Series = append(p.Series, chart.Series{Name: c.Tag, T: t, Y: y, MaxGap: 90_000})
+		p.Series = append(p.Series, chart.Series{Name: c.Tag, T: t, Y: y, MaxGap: 90_000, Colour: colourOf(c.Kind), Key: c.Tag})
 		if d.normals && len(group) == 1 {
 			if s, ok := d.normal(k); ok {
+				s.Colour = colourOf(c.Kind)
 				p.Series = append([]chart.Series{s}, p.Series...)
 			}
 		}
@@ -221,7 +222,7 @@ func (d *drawing) ct() (chart.Panel, bool) {
 	}
 	t, y := d.minutes(b.CT)
 	p := chart.Panel{Name: "CT of the water leaving the " + b.Title, Unit: "mg·min/L", Include: []float64{0}, Height: 104,
-		Series: []chart.Series{{Name: "CT", T: t, Y: y, MaxGap: 90_000}}}
+		Series: []chart.Series{{Name: "CT", T: t, Y: y, MaxGap: 90_000, Colour: chart.ColourTotal, Key: "CT " + d.u.Basin}}}
 	switch len(b.Required) {
 	case 0:
 	case 1:

@@ -69,7 +69,9 @@ func TestUpsetSections(t *testing.T) {
 				if b.Picture != nil {
 					pictures++
 					require.NotEmpty(t, b.Picture.Alt)
-					_, err := png.Decode(bytes.NewReader(b.Picture.PNG))
+					data, err := b.Picture.Draw()
+					require.NoError(t, err)
+					_, err = png.Decode(bytes.NewReader(data))
 					require.NoError(t, err)
 				}
 			}

@@ -131,7 +131,7 @@ func TestLimitIsDrawnAndNamedWithItsValueAndUnit(t *testing.T) {
 	require.True(t, d.has("required"))
 	require.True(t, d.has("15 mg·min/L"))
 	dashed := 0
-	for _, l := range d.linesOf(red, limitPen.width) {
+	for _, l := range d.linesOf(limitInk, limitPen.width) {
 		if l.dash > 0 {
 			dashed++
 		}
@@ -189,9 +189,9 @@ func TestStatesDifferInGrey(t *testing.T) {
 	var grey []float64
 	for i := range 4 {
 		sum, n := 0.0, 0
-		for y := int(2 * (y0 + hourRow*float64(6*i) + 3)); y < int(2*(y0+hourRow*float64(6*i+6)-3)); y++ {
-			for x := 500; x < 1100; x++ {
-				sum += float64(color.GrayModel.Convert(img.At(x, y)).(color.Gray).Y) / 255
+		for y := int(scale * (y0 + hourRow*float64(6*i) + 3)); y < int(scale*(y0+hourRow*float64(6*i+6)-3)); y++ {
+			for x := 250 * scale; x < 550*scale; x++ {
+				sum += float64(color.GrayModel.Convert(img.At(int(x), y)).(color.Gray).Y) / 255
 				n++
 			}
 		}

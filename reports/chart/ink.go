@@ -70,6 +70,37 @@ var looks = []look{
 
 func lookAt(i int) look { return looks[i%len(looks)] }
 
+// Colour is what a series measures, so that it has the same colour in every chart.
+type Colour int
+
+// Colours; in a panel with two of one sort the second takes one that is free.
+const (
+	ColourAuto     Colour = iota // the first that is free
+	ColourTotal                  // total residual, CT and what comes from it
+	ColourFree                   // free residual
+	ColourFeed                   // feeds, dose and demand
+	ColourORP                    // ORP
+	ColourNitrogen               // ammonia, nitrite
+	ColourFlow                   // flow
+	ColourOther
+)
+
+// colours gives each series of a panel its place in looks.
+func (p *Panel) colours() []int {
+	out := make([]int, len(p.Series))
+	taken := map[int]bool{}
+	for i, s := range p.Series {
+		k := int(s.Colour) - 1
+		if k < 0 || taken[k] && !s.Faint {
+			for k = 0; taken[k] && k < len(looks)-1; k++ {
+			}
+		}
+		taken[k] = taken[k] || !s.Faint // what is pale behind shares its colour
+		out[i] = k
+	}
+	return out
+}
+
 // pen is how a line is stroked: width and dashes in px.
 type pen struct {
 	col   color.NRGBA

@@ -1,11 +1,15 @@
 package chart
 
 import (
+	"image/color"
 	"math"
 	"sort"
 )
 
-var limitPen = pen{red, 1.6, dashLimit}
+// limitInk is the colour of limits, and of nothing else.
+var limitInk = color.NRGBA{0xa0, 0x00, 0x3c, 0xff}
+
+var limitPen = pen{limitInk, 1.6, dashLimit}
 
 // limitLabel is what stands at the end of a limit's line: its name, and its
 // value with the unit.
@@ -90,7 +94,7 @@ func spread(ls []label, top, bottom float64) {
 func (s *sheet) rightLabels(ls []label, b box) {
 	spread(ls, b.y0-labelAbove, b.y1+labelBelow)
 	for _, l := range ls {
-		s.line(pen{red, 1, nil}, xy{b.x1, l.y}, xy{b.x1 + 8, l.at})
+		s.line(pen{limitInk, 1, nil}, xy{b.x1, l.y}, xy{b.x1 + 8, l.at})
 		for i, t := range l.lines {
 			s.text(boldText, b.x1+11, l.at-l.h()/2+boldText.line()*(float64(i)+0.5), atLeft, t)
 		}

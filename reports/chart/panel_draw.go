@@ -20,12 +20,20 @@ const (
 	headLine    = 18.0
 )
 
-func (p *Panel) plan(top, x0, x1 float64, from, to int64) panelPlan {
+// stackHeight is what the data areas of all panels share, so that a stack of many
+// still prints on one page at a size that can be read; none is below leastHeight.
+const (
+	stackHeight = 450.0
+	leastHeight = 46.0
+)
+
+func (p *Panel) plan(top, x0, x1 float64, from, to int64, panels int) panelPlan {
 	pp := panelPlan{}
 	h := p.Height
 	if h == 0 {
 		h = panelHeight
 	}
+	h = math.Min(h, math.Max(stackHeight/float64(panels), leastHeight))
 	h = math.Max(h, labelHeight(p.Limits, p.Unit))
 	pp.y, pp.cut = p.axis(h, from, to)
 	items := p.legend()
@@ -122,11 +130,12 @@ func around(t []int64, from, to int64) (i, j int) {
 
 func (p *Panel) legend() []legendItem {
 	var out []legendItem
+	colours := p.colours()
 	for i, s := range p.Series {
 		if s.Name == "" {
 			continue
 		}
-		out = append(out, legendItem{text: s.Name, kind: swatchLine, look: lookAt(i), plain: i == 0, faint: s.Faint, bars: s.Form == Bars})
+		out = append(out, legendItem{text: s.Name, kind: swatchLine, look: lookAt(colours[i]), plain: i == 0, faint: s.Faint, bars: s.Form == Bars})
 	}
 	for _, b := range p.Bands {
 		if b.Name != "" {
@@ -186,10 +195,11 @@ func (p *Panel) draw(s *sheet, tp *timelinePlan, pp *panelPlan) {
 		hb.x1 = math.Max(hb.x1, hb.x0+2)
 		s.hatchKind(kinds[sp.Name], hb)
 	}
+	colours := p.colours()
 	for _, faint := range []bool{true, false} { // what is background goes behind
 		for i, sr := range p.Series {
 			if sr.Faint == faint {
-				sr.draw(s, tp, b, fy, lookAt(i), i)
+				sr.draw(s, tp, b, fy, lookAt(colours[i]), i)
 			}
 		}
 	}

@@ -16,7 +16,7 @@ import (
 // person can look at them: go test ./reports/chart -args -pictures DIR
 var pictures = flag.String("pictures", "", "folder to draw the sample charts into")
 
-func TestPNGIs1600Wide(t *testing.T) {
+func TestPNGIs2000Wide(t *testing.T) {
 	if testing.Short() {
 		t.Skip("every chart drawn; the tests without -short have it")
 	}
@@ -29,8 +29,8 @@ func TestPNGIs1600Wide(t *testing.T) {
 		require.NoError(t, err, name)
 		cfg, err := png.DecodeConfig(bytes.NewReader(data))
 		require.NoError(t, err, name)
-		require.Equal(t, 1600, cfg.Width, name)
-		require.Equal(t, int(Height(c)*2+0.5), cfg.Height, name)
+		require.Equal(t, 2000, cfg.Width, name)
+		require.Equal(t, int(Height(c)*scale+0.5), cfg.Height, name)
 		require.NotEmpty(t, c.Alt(), name)
 		if *pictures != "" {
 			require.NoError(t, os.WriteFile(filepath.Join(*pictures, name+".png"), data, 0o644))

@@ -51,7 +51,7 @@ func (sr *Series) draw(s *sheet, tp *timelinePlan, b box, fy func(float64) float
 		case Step:
 			run = steps(run, hold)
 		}
-		s.clipped(p, thin(run, 0.5), b)
+		s.clipped(p, thin(run, 1), b)
 		if order == 0 || sr.Faint {
 			continue
 		}

@@ -24,14 +24,15 @@ type lettering struct {
 	col  color.NRGBA
 }
 
-// The sizes in use, px of the 800 px design.
+// The sizes in use, px of the 800 px design: 13.75 px are 8 points where a chart
+// is printed 6.5 inches wide.
 var (
 	titleText = lettering{17, true, ink}
-	panelText = lettering{13.5, true, ink}
-	bodyText  = lettering{13, false, ink}
-	boldText  = lettering{13, true, ink}
-	tickText  = lettering{12.5, false, ink}
-	noteText  = lettering{12, false, softInk}
+	panelText = lettering{14, true, ink}
+	bodyText  = lettering{13.75, false, ink}
+	boldText  = lettering{13.75, true, ink}
+	tickText  = lettering{13.75, false, ink}
+	noteText  = lettering{13.75, false, softInk}
 )
 
 func (l lettering) face() font.Face {

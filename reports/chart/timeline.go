@@ -61,6 +61,10 @@ type Series struct {
 	MaxGap int64 // ms; readings further apart are not joined; 0: no such rule
 	Width  int64 // ms that one value stands for, for Step and Bars; 0: until the next
 	Faint  bool  // thin and pale: background to another series
+	Colour Colour
+	// Key is what the series measures, the same in every chart of a page: where a
+	// chart of hours is looked at closely, the minutes of another chart serve.
+	Key string
 }
 
 // Band is a range of values in time, such as what a probe should read.

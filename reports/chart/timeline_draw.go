@@ -7,10 +7,10 @@ import (
 
 // The room around the panels, px.
 const (
-	leftRoom   = 78.0 // value ticks and unit
+	leftRoom   = 86.0 // value ticks and unit
 	edge       = 14.0
 	laneHeight = 19.0
-	panelGap   = 13.0
+	panelGap   = 11.0
 )
 
 // timelinePlan is where everything of a Timeline goes, worked out before a
@@ -54,7 +54,7 @@ func (c *Timeline) plan() *timelinePlan {
 	p.lay(c)
 	y := p.top + float64(p.nLanes)*laneHeight
 	for i := range c.Panels {
-		pp := c.Panels[i].plan(y, p.x0, p.x1, c.Start, c.End)
+		pp := c.Panels[i].plan(y, p.x0, p.x1, c.Start, c.End, len(c.Panels))
 		p.panels = append(p.panels, pp)
 		y = pp.data.y1 + panelGap
 	}
@@ -150,7 +150,7 @@ func (c *Timeline) draw(s *sheet) {
 	}
 	for i := range c.Panels {
 		pp := &p.panels[i]
-		s.rect(faint, pp.data)
+		s.rect(white, pp.data)
 		for _, e := range p.shaded(c.Spans) {
 			s.rect(withAlpha(orange, 0.22), box{e.lo, pp.data.y0, e.hi, pp.data.y1})
 		}

@@ -9,7 +9,10 @@ import (
 	"image/png"
 	"io"
 	"regexp"
+	"runtime"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"weirbook/reports/table"
 )
@@ -19,6 +22,9 @@ var pageHTML string
 
 //go:embed page.css
 var pageCSS string
+
+//go:embed timeline.js
+var pageScript string
 
 var htmlTemplate = template.Must(template.New("page").Funcs(template.FuncMap{
 	"css":      func() template.CSS { return template.CSS(pageCSS) },
@@ -30,10 +36,16 @@ var htmlTemplate = template.Must(template.New("page").Funcs(template.FuncMap{
 	"word":     word,
 	"breadth":  breadth,
 	"level":    atLevel,
+	"script":   func() template.JS { return template.JS(pageScript) },
+	"json":     func(b []byte) template.JS { return template.JS(b) },
+	"live": func(p *Page) bool {
+		return slices.ContainsFunc(p.Pictures(), func(x Picture) bool { return x.Live != nil })
+	},
 }).Parse(pageHTML))
 
-// WriteHTML writes the page as one file with its pictures inside. It runs no
-// script and fetches nothing.
+// WriteHTML writes the page as one file with its pictures inside. It fetches
+// nothing. Its one script lets values be read off the timelines; nothing needs
+// it to be read.
 func (p *Page) WriteHTML(w io.Writer) error {
 	if err := p.check(); err != nil {
 		return err
@@ -70,14 +82,16 @@ func dataURI(p Picture) template.URL {
 	return template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(p.PNG))
 }
 
-// pictureSize is the width and height at which a picture is meant to be seen:
-// half of its pixels.
+// shownWide is how wide a picture is meant to be seen, px.
+const shownWide = 800
+
+// pictureSize is the width and height at which a picture is meant to be seen.
 func pictureSize(p Picture) template.HTMLAttr {
 	c, err := png.DecodeConfig(bytes.NewReader(p.PNG))
 	if err != nil {
 		return ""
 	}
-	return template.HTMLAttr(fmt.Sprintf(`width="%d" height="%d"`, c.Width/2, c.Height/2))
+	return template.HTMLAttr(fmt.Sprintf(`width="%d" height="%d"`, shownWide, c.Height*shownWide/max(c.Width, 1)))
 }
 
 // breadth is the style of a table with more columns than a page holds at its
@@ -184,6 +198,37 @@ func checkPicture(p Picture) error {
 // written to files too.
 func (p *Page) Pictures() []Picture {
 	var out []Picture
-	p.eachPicture(func(pic *Picture) { out = append(out, *pic) })
+	p.eachPicture(func(x *Picture) { out = append(out, *x) })
 	return out
+}
+
+// Draw makes the pictures that are still to be made, on all cores, and tells how
+// far it is (nil: nobody is told). Drawing is what a report takes longest over.
+func (p *Page) Draw(progress func(done, total int)) error {
+	var open []*Picture
+	p.eachPicture(func(x *Picture) {
+		if x.PNG == nil && x.Draw != nil {
+			open = append(open, x)
+		}
+	})
+	errs := make([]error, len(open))
+	var next, done atomic.Int64
+	var group sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(open)) {
+		group.Go(func() {
+			for i := next.Add(1) - 1; i < int64(len(open)); i = next.Add(1) - 1 {
+				open[i].PNG, errs[i] = open[i].Draw()
+				if n := done.Add(1); progress != nil {
+					progress(int(n), len(open))
+				}
+			}
+		})
+	}
+	group.Wait()
+	for i, err := range errs {
+		if err != nil {
+			return fmt.Errorf("%s: %w", open[i].File, err)
+		}
+	}
+	return nil
 }

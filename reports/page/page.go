@@ -159,8 +159,10 @@ func Blanks(labels ...string) Block { return Block{Blanks: labels} }
 type Picture struct {
 	File    string // its name in the run's folder: "charts/timeline.png"
 	PNG     []byte
-	Alt     string // its message, for who cannot see it
-	Caption string // under the picture; empty: none
+	Draw    func() ([]byte, error) // makes the PNG when the page is drawn; nil: PNG holds it
+	Alt     string                 // its message, for who cannot see it
+	Caption string                 // under the picture; empty: none
+	Live    []byte                 // its data as JSON (chart.Timeline.Live), drawn in place of the PNG where scripts run; nil: the PNG only
 }
 
 // Fact is a name and what it stands for.

@@ -69,7 +69,9 @@ func attr(n *html.Node, key string) string {
 
 func TestPageNeedsNothingBesideIt(t *testing.T) {
 	htm, _ := write(t, samplePage())
-	require.NotContains(t, htm, "<script")
+	require.NotContains(t, htm, "<script src")
+	require.NotContains(t, htm, "fetch(")
+	require.NotContains(t, htm, "XMLHttpRequest")
 	require.NotContains(t, htm, "http:")
 	require.NotContains(t, htm, "https:")
 	require.NotContains(t, htm, "@import")
