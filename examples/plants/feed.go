@@ -70,13 +70,13 @@ func (f *feeder) step(i int, w *minute, in readings, serving bool) float64 {
 		}
 		lb = f.dose * in.flow * lbPerMGD
 	case ByHand:
-		// At the rounds the operator looks at the flow of now and at the residual.
+		// At the rounds the operator thinks of the flow to come and looks at the residual.
 		toward(&f.smooth, off, 60)
 		if h := math.Mod(w.hour+18, 6); h < 0.02 && i-f.adjusted > 120 {
 			f.adjusted = i
 			f.dose = clamp(f.dose*(1+0.45*clamp(f.smooth, -0.4, 0.4)), 0.4*s.Dose, 2.5*s.Dose)
 			step := usual / 12
-			f.set = math.Round(f.dose*in.flow*lbPerMGD/step) * step
+			f.set = math.Round(f.dose*w.ahead*lbPerMGD/step) * step
 		}
 		lb = f.set
 	}

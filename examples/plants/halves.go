@@ -19,23 +19,23 @@ func FirstSeed(half string) uint64 {
 }
 
 // draw draws from ranges: one half from the lower 65 % of a range, the other
-// from the upper 65 %; which has which turns from parameter to parameter, so
-// that neither half is the harder one throughout.
+// from the upper 65 %. A coin falls for each parameter of each plant, the same
+// one for both halves, so that neither is the harder one throughout.
 type draw struct {
 	*rand.Rand
-	upper bool // of the next range
+	coin *rand.Rand
+	held bool
 }
 
 func newDraw(half string, seed uint64, name string) *draw {
-	return &draw{Rand: stream(seed, "site "+name), upper: half == HeldOut}
+	return &draw{Rand: stream(seed, "site "+name), coin: stream(0, "coin "+name), held: half == HeldOut}
 }
 
 func (d *draw) in(lo, hi float64) float64 {
 	x := 0.65 * d.Float64()
-	if d.upper {
+	if d.held == (d.coin.Float64() < 0.5) {
 		x += 0.35
 	}
-	d.upper = !d.upper
 	return lo + (hi-lo)*x
 }
 
@@ -81,7 +81,9 @@ var classes = []class{
 	}},
 	{"nitrite about", func(d *draw, s *Site) { s.NO2, s.Free, s.Dose = d.in(0.05, 0.25), true, s.Dose+1 }},
 	{"low residual", func(d *draw, s *Site) {
-		s.Aim, s.Dose, s.SpanTotal = d.in(0.15, 0.8), 0.75*s.Dose, 2
+		s.Dose -= s.Aim
+		s.Aim, s.SpanTotal = d.in(0.15, 0.8), 2
+		s.Dose += s.Aim
 		s.Dechlor, s.FinalAnalyser, s.FinalORP = d.Float64() < 0.5, false, false
 	}},
 	{"free only", func(_ *draw, s *Site) { s.Total, s.Free, s.Middle = false, true, true }},

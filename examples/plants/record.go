@@ -114,6 +114,7 @@ type train struct {
 	tot, fre  *analyser
 	read      readings
 	serving   bool
+	known     float64 // the residual that the dechlorination goes by
 	weak      *rand.Rand
 	flowNoise *walk
 }
@@ -196,6 +197,7 @@ func newPlant(s *Site, seed uint64) *plant {
 			out: newProbe(name(orp), s, seed), mid: newProbe(name(middle), s, seed),
 			tot: newAnalyser(name(total), s, seed, s.SpanTotal), fre: newAnalyser(name(free), s, seed, s.SpanTotal),
 			weak: stream(seed, name("strength")), flowNoise: newWalk(r, 0.015, 1200)}
+		t.known = s.Aim
 		t.read = readings{flow: s.FlowMGD / float64(s.Trains), residual: s.Aim, orp: s.ORPAim}
 		p.trains = append(p.trains, t)
 	}
@@ -216,7 +218,7 @@ func (p *plant) aimORP() {
 // from minute from to minute to.
 func (r *Record) Breached(from, to int) bool {
 	for i := max(from, 0); i < min(to, r.N); i++ {
-		if r.lows[i] < 1.05 || r.final[i] > 0.95*outfallLimit {
+		if r.lows[i] < 1.05 || r.Site.Dechlor && r.final[i] > 0.95*outfallLimit {
 			return true
 		}
 	}
@@ -264,7 +266,7 @@ func (p *plant) minute(i int, w *minute, ev *events) {
 			mixed.n += f * out.n
 			mixed.no2 += f * out.no2
 			sumTotal += f * out.total()
-			read += f * t.read.residual
+			read += f * t.known
 		}
 	}
 	p.outfall(i, w, mixed, sumTotal, read, season, ev)
@@ -317,6 +319,9 @@ func (t *train) minute(i int, p *plant, w *minute, q float64, season bool, ev *e
 	t.serving = ts
 	if !s.Total {
 		t.read.residual, t.serving = fv, fs
+	}
+	if !t.serving || !s.HoldDuringService {
+		t.known = t.read.residual
 	}
 	if i < t.out.until && s.Control == ByORP {
 		t.serving = true

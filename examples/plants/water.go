@@ -12,6 +12,7 @@ type minute struct {
 	inflow, flow                  float64 // MGD: plant inlet; through all basins
 	temp, ph, nh3, no2            float64
 	fast, slow, organic, sun, wet float64
+	ahead                         float64 // mean flow of the next six hours: what operators expect
 }
 
 // makeWater draws n minutes that begin at the Unix second begin.
@@ -56,6 +57,15 @@ func makeWater(s *Site, seed uint64, begin int64, n int, loc *time.Location, ev 
 			m.sun = s.Sun * up * clamp(0.7+cloud.now, 0.1, 1)
 		}
 		cloud.step()
+	}
+	sum := 0.0
+	for i := len(w) - 1; i >= 0; i-- {
+		sum += w[i].flow
+		last := min(i+360, len(w))
+		if last < len(w) {
+			sum -= w[last].flow
+		}
+		w[i].ahead = sum / float64(last-i)
 	}
 	return w
 }
