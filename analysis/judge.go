@@ -46,8 +46,16 @@ func (r *Result) orpInput(b *Basin) orp.Input {
 	in.Total = r.column(quantity.ChlorineTotal, b.Outlet)
 	in.PH = r.column(quantity.PH, b.Outlet)
 	in.Temp = r.column(quantity.Temp, b.Outlet)
-	in.Flow = orp.Column{Tag: b.FlowTag.Name, V: b.Flow}
-	in.Flow.Low, in.Flow.High = b.FlowTag.Span()
+	in.Flow = r.columnOfTag(b.FlowTag)
+	in.Flow.V, in.Flow.F = b.Flow, nil // this basin's share of it
+	for i := range b.InService {
+		if b.InService[i] < 0.5 {
+			if in.Idle == nil {
+				in.Idle = make([]bool, r.Grid.N)
+			}
+			in.Idle[i] = true
+		}
+	}
 	if r.onlyFlow(b) {
 		for _, q := range r.Plant.Points {
 			if q.Influent {
@@ -60,10 +68,10 @@ func (r *Result) orpInput(b *Basin) orp.Input {
 		switch {
 		case f.LbPerDay == nil:
 		case f.Chlorinates() && r.doses(f, b):
-			in.Feed = orp.Column{Tag: f.Tag.Name, V: f.LbPerDay, OnChange: f.Tag.Reading == series.OnChange}
+			in.Feed = r.feedColumn(f)
 			in.Dose = f.DoseMgL
 		case !f.Chlorinates() && r.sameWater(f.FlowAt, b):
-			in.Bisulfite = orp.Column{Tag: f.Tag.Name, V: f.LbPerDay, OnChange: f.Tag.Reading == series.OnChange}
+			in.Bisulfite = r.feedColumn(f)
 		}
 	}
 	if t, ok := Ammonia(r.Plant, b.Train); ok {
@@ -80,6 +88,13 @@ func (r *Result) orpInput(b *Basin) orp.Input {
 		in.Reference = append(in.Reference, series.Stretch{Start: s.From.UnixMilli(), End: s.To.UnixMilli()})
 	}
 	return in
+}
+
+// feedColumn is what a feed delivered, stored when its tag was.
+func (r *Result) feedColumn(f *Feed) orp.Column {
+	c := r.columnOfTag(f.Tag)
+	c.V, c.F, c.Low, c.High = f.LbPerDay, nil, 0, 0 // the span is that of the tag's own unit
+	return c
 }
 
 // onlyFlow says that all water passes this basin, so that the influent flow is
@@ -155,13 +170,18 @@ func (r *Result) column(k quantity.Kind, point string) orp.Column {
 // half is laid over the minutes as everywhere else.
 func (r *Result) columnOfTag(t plant.Tag) orp.Column {
 	s := r.Series[t.Name]
-	if s.Len() == 0 {
+	if s == nil || s.Len() == 0 {
 		return orp.Column{}
 	}
 	c := orp.Column{Tag: t.Name, OnChange: t.Reading == series.OnChange}
 	c.Low, c.High = t.Span()
 	if t.Reading != series.Continuous || align.Spacing(s) > 90*time.Second {
-		c.V = r.Minutes(t)
+		c.V, c.Point = r.Minutes(t), make([]bool, r.Grid.N)
+		for i := range s.T {
+			if k := r.Grid.Index(s.T[i]); k >= 0 && k < r.Grid.N && s.Usable(i) {
+				c.Point[k] = true
+			}
+		}
 		return c
 	}
 	c.V, c.F = unknown(r.Grid.N), make([]series.Flag, r.Grid.N)

@@ -66,8 +66,15 @@ type Input struct {
 	Probes []Probe
 	Grabs  []Grab
 
+	// Idle marks the minutes in which there is nothing to judge: the basin is out of
+	// service, or disinfection is not in season. Nil: none. Minutes without flow need
+	// not be named.
+	Idle []bool
+
 	// Reference names stretches known to be sound; empty: they are found.
 	Reference []series.Stretch
+
+	usualFlow, usualInfluent float64 // MGD while in use
 }
 
 // check reports the first thing that the engine cannot work with.
@@ -90,6 +97,9 @@ func (in *Input) check() error {
 		if d.v != nil && len(d.v) != in.Grid.N {
 			return fmt.Errorf("%s: %d minutes, the grid has %d", d.name, len(d.v), in.Grid.N)
 		}
+	}
+	if in.Idle != nil && len(in.Idle) != in.Grid.N {
+		return fmt.Errorf("idle: %d minutes, the grid has %d", len(in.Idle), in.Grid.N)
 	}
 	seen := map[string]bool{}
 	for i := range in.Probes {

@@ -27,6 +27,7 @@ func Judge(in Input, s Settings) (Result, error) {
 		return res, nil
 	}
 	w.hour = hourOfBin(&in, w.Bins)
+	w.idle = in.rest(&s)
 	w.examine()
 	w.bin()
 	w.OnFree = w.StandsOnFree()
@@ -75,7 +76,7 @@ func (w *work) examine() {
 		}
 		w.roles = append(w.roles, role)
 	}
-	r := health.Examine(w.in.columns(), w.roles, w.in.Grid.N, &w.s.Settings)
+	r := health.Examine(w.in.columns(), w.roles, w.idle, &w.s.Settings)
 	w.trouble, w.link, w.mask = r.Troubles, r.Link, r.Mask
 }
 

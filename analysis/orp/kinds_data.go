@@ -22,11 +22,14 @@ func flowSays(_ *work, e *event, since string) string {
 // What the data themselves can be at fault in.
 var (
 	linkFrozen = newKind("link-frozen", finding.Data, finding.Notice, 0.98,
-		func(_ *work, _ *event, since string) string {
+		func(_ *work, e *event, since string) string {
+			if e.subject != "all tags" {
+				return fmt.Sprintf("%s stopped moving together %s: their data link, not the plant.", e.subject, since)
+			}
 			return fmt.Sprintf("All tags stopped moving together %s: the data link, not the plant.", since)
 		},
-		func(w *work, e *event, _ string) string {
-			return fmt.Sprintf("At least %d tags hold their last digit for %s together.", w.s.LinkTags, lasting(e.Len()))
+		func(_ *work, e *event, _ string) string {
+			return fmt.Sprintf("%.0f tags hold their last digit for %s together, each for longer than it ever does by itself.", e.size, lasting(e.Len()))
 		}, dataChecks, dataCautions)
 	linkBlank = newKind("link-blank", finding.Data, finding.Notice, 0.98,
 		func(_ *work, _ *event, since string) string {

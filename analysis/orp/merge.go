@@ -3,6 +3,7 @@ package orp
 import (
 	"math"
 	"sort"
+	"strings"
 
 	"weirbook/analysis/finding"
 	"weirbook/analysis/orp/health"
@@ -32,8 +33,11 @@ func (w *work) events(eps []episode) []event {
 		}
 	}
 	for _, t := range w.link {
-		out = append(out, event{Span: t.Span, alarm: min(t.Alarm, t.To), kind: linkKinds[t.Kind], subject: "all tags",
-			ratio: 100, share: 0.99, size: t.Size})
+		e := event{Span: t.Span, alarm: min(t.Alarm, t.To), kind: linkKinds[t.Kind], subject: "all tags", ratio: 100, share: 0.99, size: t.Size}
+		if t.Tags != nil && t.Size < t.Usual {
+			e.subject = strings.Join(t.Tags, ", ")
+		}
+		out = append(out, e)
 	}
 	out = append(out, w.known...)
 	out = append(out, w.clockShifts()...)

@@ -11,6 +11,12 @@ type Settings struct {
 	health.Settings              // of a signal by itself
 	Law             law.Settings // of what a probe should read
 
+	// Nothing to judge
+	IdleFlow      float64 // share of the usual flow below which no water leaves
+	IdleMin       int     // minutes of it that count
+	IdleSettleMin int     // minutes after it until the water is fresh, at least
+	UnusedH       int     // hours without chlorine fed or found that are a closed season, not a lost feed
+
 	// Health of a signal
 	ResponseLeastH   int     // hours: a shorter loss is passing
 	FinalStillMV     float64 // mV: less than this at the outfall probe says that no chlorine passed
@@ -67,6 +73,7 @@ func DefaultSettings() Settings {
 		Settings: health.DefaultSettings(),
 		Law:      law.DefaultSettings(),
 
+		IdleFlow: 0.02, IdleMin: 10, IdleSettleMin: 60, UnusedH: 72,
 		ResponseLeastH: 6,
 		FinalStillMV:   30, ClockCorrelation: 0.25, ClockHours: 18,
 		FlowLogRatio: 0.12,

@@ -22,6 +22,7 @@ type work struct {
 	ammonia, bisulfite, last []float64 // last: residual after dechlorination
 	probe                    [][]float64
 
+	idle    []bool // minutes in which there is nothing to judge
 	roles   []health.Role
 	trouble [][]health.Trouble // by column, in the order of Input.columns
 	link    []health.Trouble   // all tags together

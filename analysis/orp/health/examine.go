@@ -29,19 +29,30 @@ type Report struct {
 	Mask     [][]bool    // by column, by minute: not sound
 }
 
-// Examine looks at every column by its role, and at all together. minutes is the
-// length of the record.
-func Examine(cs []*signal.Column, roles []Role, minutes int, s *Settings) Report {
-	r := Report{Troubles: make([][]Trouble, len(cs)), Mask: make([][]bool, len(cs)), Link: linkTroubles(cs, minutes, s)}
+// Examine looks at every column by its role, and at all together. idle marks the
+// minutes of the record in which there is nothing to read.
+func Examine(cs []*signal.Column, roles []Role, idle []bool, s *Settings) Report {
+	minutes := len(idle)
+	r := Report{Troubles: make([][]Trouble, len(cs)), Mask: make([][]bool, len(cs))}
+	paces := make([]*pace, len(cs))
+	signal.Each(len(cs), func(i int) {
+		if cs[i].Present() {
+			p := paceOf(cs[i])
+			paces[i] = &p
+		}
+	})
+	r.Link = linkTroubles(cs, paces, idle, s)
 	signal.Each(len(cs), func(i int) {
 		r.Mask[i] = make([]bool, minutes)
 		if !cs[i].Present() {
 			return
 		}
 		for _, l := range r.Link {
-			r.out(i, l.Span)
+			if l.Tags == nil || slices.Contains(l.Tags, cs[i].Tag) {
+				r.out(i, l.Span)
+			}
 		}
-		for _, t := range alone(cs[i], roles[i], s) {
+		for _, t := range alone(cs[i], paces[i], roles[i], s) {
 			if !r.inLink(t.Span) {
 				r.Troubles[i] = append(r.Troubles[i], t)
 			}
@@ -83,7 +94,7 @@ func (r *Report) inLink(t signal.Span) bool {
 }
 
 // alone looks at one column by itself.
-func alone(c *signal.Column, role Role, s *Settings) []Trouble {
+func alone(c *signal.Column, p *pace, role Role, s *Settings) []Trouble {
 	var ts []Trouble
 	switch role {
 	case Unjudged, Feed:
@@ -97,7 +108,13 @@ func alone(c *signal.Column, role Role, s *Settings) []Trouble {
 		clips = unusual(clipped(c, s), len(c.V), s)
 	}
 	ts = append(ts, clips...)
-	for _, t := range frozen(c, role == Residual || role == Outfall, role != Outfall, s) {
+	rest := func() []Trouble {
+		if byChanges(c, p, s) {
+			return stopped(c, p, s)
+		}
+		return frozen(c, role == Residual || role == Outfall, role != Outfall, s)
+	}
+	for _, t := range rest() {
 		if !slices.ContainsFunc(clips, func(k Trouble) bool { return k.Overlap(t.Span)*2 > t.Len() }) {
 			ts = append(ts, t)
 		}

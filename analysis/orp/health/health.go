@@ -10,9 +10,10 @@ import (
 type Trouble struct {
 	signal.Span
 	Kind  Kind
-	Alarm int     // minute at which a one-sided rule spoke
-	Size  float64 // in the unit of the kind
-	Usual float64 // the signal's own, where the kind has one
+	Alarm int      // minute at which a one-sided rule spoke
+	Size  float64  // in the unit of the kind
+	Usual float64  // the signal's own, where the kind has one
+	Tags  []string // of a link: those that stopped
 }
 
 // movement gives per minute the absolute change from the minute before; NaN

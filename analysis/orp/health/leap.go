@@ -32,7 +32,7 @@ func leaps(c *signal.Column, volts bool, s *Settings) []Trouble {
 			}
 		}
 		if last+1-i >= 20 && len(v)*2 > last-i {
-			out = append(out, Trouble{signal.Between(i, last+1), UnitMixUp, i + 20, robust.Median(v) / usual, usual})
+			out = append(out, Trouble{Span: signal.Between(i, last+1), Kind: UnitMixUp, Alarm: i + 20, Size: robust.Median(v) / usual, Usual: usual})
 		}
 		i = last
 	}

@@ -1,6 +1,8 @@
 package health
 
 import (
+	"cmp"
+	"slices"
 	"weirbook/analysis/orp/signal"
 
 	"math"
@@ -9,45 +11,100 @@ import (
 // The data themselves can be at fault: the link to the logger stops (every tag
 // holds its last value, or none arrives), or a block of readings is written twice.
 
-// linkTroubles finds such stretches from all tags together.
-func linkTroubles(columns []*signal.Column, minutes int, s *Settings) []Trouble {
+// linkTroubles finds such stretches from all tags together. idle minutes hold no
+// reading by design.
+func linkTroubles(columns []*signal.Column, paces []*pace, idle []bool, s *Settings) []Trouble {
 	var cs []*signal.Column
-	for _, c := range columns {
+	var ps []*pace
+	for i, c := range columns {
 		if c.Present() && signal.CountKnown(c.V) > len(c.V)/10 {
-			cs = append(cs, c)
+			cs, ps = append(cs, c), append(ps, paces[i])
 		}
 	}
 	if len(cs) < s.LinkTags {
 		return nil
 	}
-	n := minutes
-	still := make([]bool, n)
-	blank := make([]bool, n)
-	for i := 0; i < n; i++ {
-		holds, moves, gone := 0, 0, 0
+	blank := make([]bool, len(idle))
+	for i := range blank {
+		gone := 0
 		for _, c := range cs {
-			switch {
-			case math.IsNaN(c.V[i]):
+			if math.IsNaN(c.V[i]) {
 				gone++
-			case i > 0 && c.V[i] == c.V[i-1]:
-				holds++
-			default:
-				moves++
 			}
 		}
-		still[i] = holds >= s.LinkTags && moves == 0
-		blank[i] = gone*10 >= len(cs)*9
+		blank[i] = gone*10 >= len(cs)*9 && !idle[i]
 	}
+	out := stoppedTogether(cs, ps, s)
+	out = append(out, runs(blank, 15, LinkBlank)...)
+	return append(out, repeats(cs, len(idle))...)
+}
+
+// stoppedTogether finds groups of tags that stopped at once and went on at once. Each
+// must be without a change for far longer than it ever is by itself, and all together
+// must have missed more changes than chance leaves out.
+func stoppedTogether(cs []*signal.Column, ps []*pace, s *Settings) []Trouble {
+	type rest struct {
+		signal.Span
+		col    int
+		missed float64
+		used   bool
+	}
+	var rests []rest
+	for k, c := range cs {
+		var own []rest
+		for _, t := range ps[k].rests(c, 1, 0) {
+			own = append(own, rest{t, k, ps[k].missed(t), false})
+		}
+		slices.SortFunc(own, func(a, b rest) int { return cmp.Compare(a.missed, b.missed) })
+		// what the tag does every other day by itself is no stop
+		usual := 0.0
+		if often := len(cs[k].V) / (2 * dayMin); len(own) > often {
+			usual = own[len(own)-1-often].missed
+		}
+		for _, r := range own {
+			if r.missed >= math.Max(s.LinkEach, 1.5*usual) {
+				rests = append(rests, r)
+			}
+		}
+	}
+	slices.SortStableFunc(rests, func(a, b rest) int { return cmp.Compare(a.From, b.From) })
 	var out []Trouble
-	out = append(out, runs(still, 15, LinkFrozen, 1)...)
-	out = append(out, runs(blank, 15, LinkBlank, 0)...)
-	out = append(out, repeats(cs, n)...)
+	for i := range rests {
+		if rests[i].used {
+			continue
+		}
+		group := []int{i}
+		sum, in := rests[i].missed, map[int]bool{rests[i].col: true}
+		apart := s.LinkApartMin
+		for j := i + 1; j < len(rests) && rests[j].From-rests[i].From <= apart; j++ {
+			if r := &rests[j]; !r.used && !in[r.col] && signal.Abs(r.To-rests[i].To) <= apart {
+				group, sum, in[r.col] = append(group, j), sum+r.missed, true
+			}
+		}
+		if len(group) < s.LinkTags || sum < s.LinkMissed {
+			continue
+		}
+		t := Trouble{Span: rests[i].Span, Kind: LinkFrozen, Size: float64(len(group)), Usual: float64(len(cs))}
+		for _, g := range group {
+			rests[g].used = true
+			t.From, t.To = max(t.From, rests[g].From), min(t.To, rests[g].To)
+			t.Tags = append(t.Tags, cs[rests[g].col].Tag)
+		}
+		if t.Len() < 10 {
+			continue
+		}
+		slices.Sort(t.Tags)
+		t.Alarm = t.To
+		if share := s.LinkMissed / sum; share < 1 {
+			t.Alarm = t.From + int(share*float64(t.Len()))
+		}
+		out = append(out, t)
+	}
 	return out
 }
 
-// runs lists runs of true of at least least minutes; lead is added before, for
-// the reading that the run repeats.
-func runs(v []bool, least int, kind Kind, lead int) []Trouble {
+// runs lists runs of true of at least least minutes.
+func runs(v []bool, least int, kind Kind) []Trouble {
 	var out []Trouble
 	for i := 0; i < len(v); i++ {
 		if !v[i] {
@@ -58,7 +115,7 @@ func runs(v []bool, least int, kind Kind, lead int) []Trouble {
 			j++
 		}
 		if j-i >= least {
-			out = append(out, Trouble{signal.Between(max(0, i-lead), j), kind, i + least, float64(j - i), 0})
+			out = append(out, Trouble{Span: signal.Between(i, j), Kind: kind, Alarm: i + least, Size: float64(j - i)})
 		}
 		i = j
 	}
@@ -99,7 +156,7 @@ func repeats(cs []*signal.Column, n int) []Trouble {
 				end++
 			}
 			if end-i >= 30 {
-				out = append(out, Trouble{signal.Between(i, end), RepeatedBlock, i + 30, float64(lag), 0})
+				out = append(out, Trouble{Span: signal.Between(i, end), Kind: RepeatedBlock, Alarm: i + 30, Size: float64(lag), Usual: 0})
 				i = end
 				continue
 			}

@@ -51,7 +51,7 @@ func noisy(c *signal.Column, mask []bool, relative bool, s *Settings) []Trouble 
 		from := max(0, i-s.NoiseMin/2)
 		to := max(last-s.NoiseMin/2, from+1)
 		if to-from >= s.NoiseLeast && erratic(c, from, to) {
-			out = append(out, Trouble{signal.Between(from, to), Noise, from + s.NoiseLeast, top, usual})
+			out = append(out, Trouble{Span: signal.Between(from, to), Kind: Noise, Alarm: from + s.NoiseLeast, Size: top, Usual: usual})
 		}
 		i = last
 	}

@@ -47,7 +47,7 @@ func sluggish(c *signal.Column, mask []bool, s *Settings) []Trouble {
 		}
 		from := max(0, i-long*3/4)
 		to := last - long/4 + 1
-		out = append(out, Trouble{signal.Between(from*q*signal.BinMin, max(to, from+1)*q*signal.BinMin), ResponseLost, i * q * signal.BinMin, quietest(r, i, last), usual})
+		out = append(out, Trouble{Span: signal.Between(from*q*signal.BinMin, max(to, from+1)*q*signal.BinMin), Kind: ResponseLost, Alarm: i * q * signal.BinMin, Size: quietest(r, i, last), Usual: usual})
 		i = last
 	}
 	return out

@@ -64,7 +64,7 @@ func serviceDips(c *signal.Column, mask []bool, abs, rel float64, s *Settings) [
 				}
 			}
 			if in && back {
-				out = append(out, Trouble{signal.Between(i, last+1), Service, last + 1, 0, usual})
+				out = append(out, Trouble{Span: signal.Between(i, last+1), Kind: Service, Alarm: last + 1, Size: 0, Usual: usual})
 			}
 		}
 		i = last

@@ -7,6 +7,13 @@ type Settings struct {
 	FrozenShare        float64 // share of the tag's usual movement below which it stands still
 	DitherMin          int     // minutes of the window for a signal that only flickers
 	DitherShare        float64 // share of the usual movement below which it only flickers
+	CoarseShare        float64 // share of minutes with a change below which stillness is told by the changes that did not come
+	MissedChanges      float64 // changes that should have come before such a tag has stopped
+	MissedMin          int     // minutes it must have stood still besides
+	CarriedMin         int     // minutes before a hole that are only the last value carried forward
+	LinkMissed         float64 // changes that all tags of a group together should have brought before the link is at fault
+	LinkEach           float64 // changes that each of them should have brought
+	LinkApartMin       int     // minutes by which the tags of a group may stop and start apart
 	NoiseMin           int     // minutes of the running median of movement
 	NoiseLeast         int     // minutes: shorter bursts are passing
 	NoiseRatio         float64 // times the tag's usual movement that are noise
@@ -27,6 +34,8 @@ type Settings struct {
 func DefaultSettings() Settings {
 	return Settings{
 		FrozenMin: 28, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
+		CoarseShare: 0.5, MissedChanges: 20, MissedMin: 66, CarriedMin: 63,
+		LinkMissed: 30, LinkEach: 4, LinkApartMin: 5,
 		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 5,
 		ResponseHours: 8, ResponseShare: 0.3, ClipMin: 45,
 		ServiceMax: 90, ServiceDipMV: 40, SettleMin: 45,

@@ -144,7 +144,7 @@ func still(c *signal.Column, d []float64, n int, share float64, kind Kind) []Tro
 		if k := len(out); k > 0 && from <= out[k-1].To+n/2 {
 			out[k-1].To = max(out[k-1].To, to)
 		} else {
-			out = append(out, Trouble{signal.Between(from, to), kind, alarm, quietest(rms, i, j), usual})
+			out = append(out, Trouble{Span: signal.Between(from, to), Kind: kind, Alarm: alarm, Size: quietest(rms, i, j), Usual: usual})
 		}
 		i = j
 	}

@@ -16,6 +16,9 @@ type Column struct {
 	// Low and High are the stated span; Low >= High means that none is stated.
 	Low, High float64
 	OnChange  bool // written when it changes: long stillness is usual
+	// Point marks the minutes that hold a stored reading, where V has been laid over the
+	// minutes between; nil: every known minute does.
+	Point []bool
 }
 
 // Present reports whether the plant has the signal.
@@ -25,3 +28,6 @@ func (c *Column) Present() bool { return len(c.V) > 0 }
 func (c *Column) Usable(i int) bool {
 	return !math.IsNaN(c.V[i]) && (c.F == nil || c.F[i]&series.Unusable == 0)
 }
+
+// Stored reports whether minute i holds a reading of its own.
+func (c *Column) Stored(i int) bool { return c.Usable(i) && (c.Point == nil || c.Point[i]) }
