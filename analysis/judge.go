@@ -3,12 +3,17 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"weirbook/analysis/align"
+	"weirbook/analysis/finding"
 	"weirbook/analysis/orp"
+	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
+	"weirbook/analysis/robust"
+	"weirbook/analysis/screen"
 	"weirbook/analysis/series"
 	"weirbook/analysis/speciation"
 )
@@ -34,9 +39,24 @@ func (r *Result) judge() error {
 			return fmt.Errorf("basin %s: %w", b.Name, err)
 		}
 		r.Judgements = append(r.Judgements, Judgement{Basin: b.Name, Result: res})
-		r.Findings = append(r.Findings, res.Findings...)
+		r.Findings = addOnce(r.Findings, res.Findings)
 	}
 	return nil
+}
+
+// addOnce adds findings, and those that two basins share (a flow meter, a link) once.
+func addOnce(have, more []finding.Finding) []finding.Finding {
+	known := len(have)
+	for _, f := range more {
+		if k := slices.IndexFunc(have[:known], func(h finding.Finding) bool {
+			return h.Kind == f.Kind && h.Subject == f.Subject && h.Start < f.End && f.Start < h.End
+		}); k >= 0 {
+			have[k].Start, have[k].End = min(have[k].Start, f.Start), max(have[k].End, f.End)
+			continue
+		}
+		have = append(have, f)
+	}
+	return have
 }
 
 // orpInput gathers what the engine is told about one basin.
@@ -175,6 +195,7 @@ func (r *Result) columnOfTag(t plant.Tag) orp.Column {
 	}
 	c := orp.Column{Tag: t.Name, OnChange: t.Reading == series.OnChange}
 	c.Low, c.High = t.Span()
+	c.Mixed = r.mixedUnits(t.Name)
 	if t.Reading != series.Continuous || align.Spacing(s) > 90*time.Second {
 		c.V, c.Point = r.Minutes(t), make([]bool, r.Grid.N)
 		for i := range s.T {
@@ -209,4 +230,32 @@ func (r *Result) columnOfTag(t plant.Tag) orp.Column {
 	}
 	flush()
 	return c
+}
+
+// mixedUnits are the stretches of a tag that screening took for another unit, with
+// the factor by which they stand off the rest.
+func (r *Result) mixedUnits(tag string) []signal.Mixed {
+	s := r.Series[tag]
+	var out []signal.Mixed
+	for _, t := range r.Screen.Tags {
+		for _, x := range t.Stretches {
+			if t.Tag != tag || x.Defect != screen.Unit {
+				continue
+			}
+			var in, rest []float64
+			for i := range s.T {
+				switch {
+				case s.T[i] >= x.Start && s.T[i] < x.End:
+					in = append(in, s.V[i])
+				case s.Usable(i):
+					rest = append(rest, s.V[i])
+				}
+			}
+			m := signal.Mixed{Span: signal.Between(max(0, r.Grid.Index(x.Start)), min(r.Grid.N, r.Grid.Index(x.End))), Factor: robust.Median(in) / robust.Median(rest)}
+			if m.Len() > 0 {
+				out = append(out, m)
+			}
+		}
+	}
+	return out
 }

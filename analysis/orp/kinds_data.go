@@ -59,4 +59,10 @@ var (
 		func(_ *work, e *event, _ string) string {
 			return fmt.Sprintf("%s: %.4g times its usual level for %s.", e.subject, e.size, lasting(e.Len()))
 		}, dataChecks, dataCautions)
+	flowMissing = newKind("flow-missing", finding.Data, finding.Notice, 0.95,
+		words("%s delivered no readings %s while other tags went on: dose, contact time and loads of that time are not known."),
+		func(_ *work, e *event, _ string) string {
+			return fmt.Sprintf("%s: without a reading for %s.", e.subject, lasting(e.Len()))
+		}, lists("Read the meter at the transmitter and hold it against the archive; export the stretch again.",
+			"Look for another record of the same flow: a totaliser, a weir level, the influent meter."), dataCautions)
 )

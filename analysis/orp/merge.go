@@ -52,7 +52,7 @@ var (
 		health.FinalProbe: probeKinds,
 		health.Residual:   residualKinds,
 		health.Outfall:    residualKinds,
-		health.Flow:       {health.Frozen: flowFrozen, health.Dither: flowFrozen, health.UnitMixUp: unitMixUp},
+		health.Flow:       {health.Frozen: flowFrozen, health.Dither: flowFrozen, health.UnitMixUp: unitMixUp, health.Missing: flowMissing},
 	}
 	probeKinds = map[health.Kind]*kind{health.Frozen: orpFrozen, health.Dither: orpFrozen, health.Noise: orpNoise,
 		health.Clip: orpClip, health.ResponseLost: orpResponse, health.UnitMixUp: unitMixUp}

@@ -18,8 +18,9 @@ func extremes(c *signal.Column, from, to int) (lo, hi float64) {
 }
 
 // clipped finds where a signal runs against the end of its span: the largest
-// reading of six hours is shared by many, in runs, and nothing passes it.
-func clipped(c *signal.Column, s *Settings) []Trouble {
+// reading of six hours is shared by many, in runs, and nothing passes it. Of a tag in
+// steps (stored on change) that is so every day: only the stated span counts.
+func clipped(c *signal.Column, steps bool, s *Settings) []Trouble {
 	const block = 360
 	n := len(c.V)
 	var out []Trouble
@@ -73,7 +74,7 @@ func clipped(c *signal.Column, s *Settings) []Trouble {
 			}
 			moving := count < block*9/10
 			atSpan := stated && (top && math.Abs(ext-c.High) <= 0.002*(c.High-c.Low) || !top && math.Abs(ext-c.Low) <= 0.002*(c.High-c.Low))
-			if count < s.ClipMin || !(atSpan || moving && runs >= 3 && long >= 10) {
+			if count < s.ClipMin || !(atSpan || !steps && moving && runs >= 3 && long >= 10) {
 				continue
 			}
 			if !top && (!atSpan || ext <= 0) {

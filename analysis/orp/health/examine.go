@@ -41,7 +41,20 @@ func Examine(cs []*signal.Column, roles []Role, idle []bool, s *Settings) Report
 			paces[i] = &p
 		}
 	})
-	r.Link = linkTroubles(cs, paces, idle, s)
+	blank, alone := silentTogether(cs, idle, s)
+	r.Link = blank
+	for _, t := range linkTroubles(cs, paces, minutes, s) {
+		if !r.inLink(t.Span) {
+			r.Link = append(r.Link, t)
+		}
+	}
+	for i := range cs {
+		for _, t := range alone[i] {
+			if roles[i] == Flow && t.Len() >= s.MissingMin {
+				r.Troubles[i] = append(r.Troubles[i], Trouble{Span: t, Kind: Missing, Alarm: t.From + s.MissingMin})
+			}
+		}
+	}
 	signal.Each(len(cs), func(i int) {
 		r.Mask[i] = make([]bool, minutes)
 		if !cs[i].Present() {
@@ -52,7 +65,7 @@ func Examine(cs []*signal.Column, roles []Role, idle []bool, s *Settings) Report
 				r.out(i, l.Span)
 			}
 		}
-		for _, t := range alone(cs[i], paces[i], roles[i], s) {
+		for _, t := range byItself(cs[i], paces[i], roles[i], s) {
 			if !r.inLink(t.Span) {
 				r.Troubles[i] = append(r.Troubles[i], t)
 			}
@@ -74,7 +87,7 @@ func Examine(cs []*signal.Column, roles []Role, idle []bool, s *Settings) Report
 			r.Troubles[i] = append(r.Troubles[i], t)
 			r.out(i, t.Span)
 		}
-		if role == Probe {
+		if role == Probe && !byChanges(c, paces[i], s) {
 			r.Troubles[i] = append(r.Troubles[i], unusual(sluggish(c, r.Mask[i], s), minutes, s)...)
 		}
 	})
@@ -93,8 +106,8 @@ func (r *Report) inLink(t signal.Span) bool {
 	return slices.ContainsFunc(r.Link, func(l Trouble) bool { return l.Overlap(t)*2 > t.Len() })
 }
 
-// alone looks at one column by itself.
-func alone(c *signal.Column, p *pace, role Role, s *Settings) []Trouble {
+// byItself looks at one column by itself.
+func byItself(c *signal.Column, p *pace, role Role, s *Settings) []Trouble {
 	var ts []Trouble
 	switch role {
 	case Unjudged, Feed:
@@ -103,9 +116,14 @@ func alone(c *signal.Column, p *pace, role Role, s *Settings) []Trouble {
 		ts = leaps(c, role == Probe || role == FinalProbe, s)
 		c = without(c, ts)
 	}
+	for _, m := range c.Mixed {
+		if !slices.ContainsFunc(ts, func(t Trouble) bool { return t.Overlap(m.Span) > 0 }) {
+			ts = append(ts, Trouble{Span: m.Span, Kind: UnitMixUp, Alarm: min(m.To, m.From+20), Size: m.Factor, Usual: 1})
+		}
+	}
 	var clips []Trouble
 	if role == Residual || role == Probe || role == FinalProbe {
-		clips = unusual(clipped(c, s), len(c.V), s)
+		clips = unusual(clipped(c, byChanges(c, p, s), s), len(c.V), s)
 	}
 	ts = append(ts, clips...)
 	rest := func() []Trouble {

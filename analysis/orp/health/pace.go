@@ -84,6 +84,16 @@ func paceOf(c *signal.Column) pace {
 	return p
 }
 
+// apart is how many minutes a stop may be told late: the time in which three changes
+// usually come.
+func (p *pace) apart() int {
+	r := robust.Median(p.rate)
+	if !(r > 0) {
+		return 0
+	}
+	return int(math.Min(3/r, 90))
+}
+
 // missed is how many changes should have come in a span.
 func (p *pace) missed(t signal.Span) float64 { return p.cum[t.To] - p.cum[t.From] }
 

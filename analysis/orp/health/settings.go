@@ -11,6 +11,8 @@ type Settings struct {
 	MissedChanges      float64 // changes that should have come before such a tag has stopped
 	MissedMin          int     // minutes it must have stood still besides
 	CarriedMin         int     // minutes before a hole that are only the last value carried forward
+	BlankMin           int     // minutes without a reading before a group of tags is silent
+	MissingMin         int     // minutes without a reading before one flow meter alone is
 	LinkMissed         float64 // changes that all tags of a group together should have brought before the link is at fault
 	LinkEach           float64 // changes that each of them should have brought
 	LinkApartMin       int     // minutes by which the tags of a group may stop and start apart
@@ -35,7 +37,7 @@ func DefaultSettings() Settings {
 	return Settings{
 		FrozenMin: 28, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
 		CoarseShare: 0.5, MissedChanges: 20, MissedMin: 66, CarriedMin: 63,
-		LinkMissed: 30, LinkEach: 4, LinkApartMin: 5,
+		BlankMin: 30, MissingMin: 240, LinkMissed: 30, LinkEach: 4, LinkApartMin: 5,
 		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 5,
 		ResponseHours: 8, ResponseShare: 0.3, ClipMin: 45,
 		ServiceMax: 90, ServiceDipMV: 40, SettleMin: 45,

@@ -19,6 +19,14 @@ type Column struct {
 	// Point marks the minutes that hold a stored reading, where V has been laid over the
 	// minutes between; nil: every known minute does.
 	Point []bool
+	// Mixed are stretches already known to be in another unit.
+	Mixed []Mixed
+}
+
+// Mixed is a stretch in another unit, and by what factor it differs.
+type Mixed struct {
+	Span
+	Factor float64
 }
 
 // Present reports whether the plant has the signal.
