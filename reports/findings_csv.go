@@ -23,6 +23,7 @@ type findingRow struct {
 	Summary    string       `csv:"summary"`
 	Evidence   string       `csv:"evidence"`
 	CheckNext  string       `csv:"check_next"`
+	HowSure    string       `csv:"how_sure"`
 }
 
 // findingsCSV is findings.csv: one event a row, worst first.
@@ -31,7 +32,7 @@ func findingsCSV(fs []finding.Finding, zone *time.Location) ([]byte, error) {
 	for _, f := range fs {
 		rows = append(rows, findingRow{sheet.At(f.Start, zone), sheet.At(f.End, zone), f.Kind, string(f.AtFault), f.Subject, string(f.Severity),
 			sheet.Number(rounded(f.Confidence, 2)), table.Keyboard(f.Summary),
-			table.Keyboard(strings.Join(f.Evidence, " ")), table.Keyboard(strings.Join(f.CheckNext, " "))})
+			table.Keyboard(strings.Join(f.Evidence, " ")), table.Keyboard(strings.Join(f.CheckNext, " ")), f.Word()})
 	}
 	return sheet.Rows(rows, nil)
 }
@@ -51,6 +52,7 @@ type findingJSON struct {
 	CheckNext  []string   `json:"check_next"`
 	Cautions   []string   `json:"cautions"`
 	Witnesses  []voteJSON `json:"witnesses"`
+	HowSure    string     `json:"how_sure"` // sure or likely: an alarm; look: a suspicion
 }
 
 type voteJSON struct {
@@ -66,7 +68,7 @@ func findingsJSON(fs []finding.Finding, zone *time.Location) ([]byte, error) {
 		j := findingJSON{
 			Start: time.UnixMilli(f.Start).In(zone).Format(time.RFC3339), End: time.UnixMilli(f.End).In(zone).Format(time.RFC3339),
 			Kind: f.Kind, AtFault: string(f.AtFault), Subject: f.Subject, Severity: string(f.Severity), Confidence: rounded(f.Confidence, 4),
-			Summary: f.Summary, Evidence: noNil(f.Evidence), CheckNext: noNil(f.CheckNext), Cautions: noNil(f.Cautions), Witnesses: []voteJSON{},
+			Summary: f.Summary, Evidence: noNil(f.Evidence), CheckNext: noNil(f.CheckNext), Cautions: noNil(f.Cautions), Witnesses: []voteJSON{}, HowSure: f.Word(),
 		}
 		for _, v := range f.Votes {
 			j.Witnesses = append(j.Witnesses, voteJSON{v.Witness, string(v.For), rounded(v.Weight, 4), v.Says})

@@ -60,7 +60,31 @@ type Finding struct {
 	CheckNext  []string // what would settle it, in the order to do it
 	Cautions   []string // those that go with touching live equipment
 	Votes      []Vote   // the witnesses, heaviest first
+	// Suspicion marks what rests on slow evidence that nothing has confirmed within two
+	// days: it is told apart, and counts against nothing. Everything else is an alarm.
+	Suspicion bool
 }
+
+// Words for how sure a finding is.
+const (
+	Sure   = "sure"   // of such alarms nine in ten or more were right
+	Likely = "likely" // most were
+	Look   = "look"   // a suspicion: somebody should look, nobody need get up
+)
+
+// Word is how sure a finding is, in one word; only "sure" and "likely" are alarms.
+func (f *Finding) Word() string {
+	switch {
+	case f.Suspicion || f.Confidence < 0.6:
+		return Look
+	case f.Confidence >= 0.9:
+		return Sure
+	}
+	return Likely
+}
+
+// Alarm says that a finding counts: it is not only a suspicion.
+func (f *Finding) Alarm() bool { return f.Word() != Look }
 
 // Sort orders findings worst first, then by start, kind and subject, so that
 // the same findings always come out in the same order.

@@ -47,11 +47,15 @@ func idleMinutes(in *Input, s *Settings) []bool {
 	return out
 }
 
-// noFlow says that no water leaves in minute i. A meter that shows nothing while the
-// influent meter shows water is at fault, not idle.
+// noFlow says that no water leaves in minute i. A meter that shows nothing while
+// chlorine is still fed, or while the influent meter shows water and no feed tells, is
+// at fault, not idle; water that comes in may be held upstream.
 func noFlow(in *Input, s *Settings, i int) bool {
-	if !in.Flow.Present() || !(in.Flow.V[i] <= s.IdleFlow*in.usualFlow) {
+	switch {
+	case !in.Flow.Present() || !(in.Flow.V[i] <= s.IdleFlow*in.usualFlow):
 		return false
+	case in.Feed.Present():
+		return !(in.Feed.V[i] > 0.2*in.usualFeed)
 	}
 	return !in.InfluentFlow.Present() || !(in.InfluentFlow.V[i] > 0.2*in.usualInfluent)
 }
@@ -124,7 +128,7 @@ func usualOfUsed(v []float64) float64 { return robust.Quantile(v, 0.75) }
 
 // rest takes the idle minutes out of every column.
 func (in *Input) rest(s *Settings) []bool {
-	in.usualFlow, in.usualInfluent = usualOfUsed(in.Flow.V), usualOfUsed(in.InfluentFlow.V)
+	in.usualFlow, in.usualInfluent, in.usualFeed = usualOfUsed(in.Flow.V), usualOfUsed(in.InfluentFlow.V), usualOfUsed(in.Feed.V)
 	idle := idleMinutes(in, s)
 	any := false
 	for _, v := range idle {

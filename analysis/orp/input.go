@@ -75,6 +75,7 @@ type Input struct {
 	Reference []series.Stretch
 
 	usualFlow, usualInfluent float64 // MGD while in use
+	usualFeed                float64 // lb/d while in use
 }
 
 // check reports the first thing that the engine cannot work with.

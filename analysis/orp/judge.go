@@ -50,7 +50,7 @@ func Judge(in Input, s Settings) (Result, error) {
 	eps := newSearch(w).hunt()
 
 	events := w.events(eps)
-	events = w.merge(events)
+	events = w.settle(w.merge(events))
 	for i := range events {
 		f := w.put(&events[i])
 		res.Findings = append(res.Findings, f)
@@ -123,6 +123,9 @@ func (w *work) order(res *Result, events []event) {
 	for _, p := range ps {
 		res.Findings = append(res.Findings, p.f)
 		res.Alarms = append(res.Alarms, p.a)
+		if !p.f.Alarm() {
+			continue // a suspicion counts against nothing
+		}
 		switch p.f.AtFault {
 		case finding.ORPProbe, finding.ResidualAnalyser, finding.FlowMeter, finding.Data:
 			res.Doubts = append(res.Doubts, Doubt{series.Stretch{Start: p.f.Start, End: p.f.End}, p.f.Subject, p.f.AtFault, p.f.Kind, p.f.Confidence})

@@ -15,7 +15,7 @@ func (w *work) put(e *event) finding.Finding {
 		Kind: e.kind.name, AtFault: e.party(), Subject: e.subject,
 		Severity: e.kind.severity, Confidence: w.confidence(e),
 		Summary: e.kind.summary(w, e, w.since(e)), Evidence: w.evidence(e),
-		CheckNext: e.kind.checks(w, e), Cautions: e.kind.cautions,
+		CheckNext: e.kind.checks(w, e), Cautions: e.kind.cautions, Suspicion: e.suspicion,
 	}
 	if e.ep != nil {
 		f.Votes = w.votes(e.ep)

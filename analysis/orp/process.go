@@ -22,6 +22,8 @@ type event struct {
 	ep      *episode
 	extra   []string // further evidence, from what was merged in
 	hits    int
+
+	suspicion bool // on slow evidence that nothing has confirmed
 }
 
 // party is who is at fault.

@@ -64,6 +64,10 @@ type Settings struct {
 	SurplusMin    int     // minutes that a sulfite surplus must last
 	FinalMgL      float64 // residual after dechlorination that matters
 
+	SlowH     int     // hours from an event's start to its alarm from which its evidence is slow
+	SlowShare float64 // posterior share below which a verdict on an instrument is a suspicion
+	ConfirmH  int     // hours after which what nothing confirms anew falls silent
+
 	MergeMin int // minutes: silences shorter than this do not end an event
 }
 
@@ -82,5 +86,6 @@ func DefaultSettings() Settings {
 		DemandRise: 0.6, DemandShare: 0.18, DemandStands: 0.45, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.985, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.05, FeedMin: 15,
 		StormRatio: 1.36, StormMin: 180,
 		FinalMgL: 0.1, OutfallMin: 40, SurplusMin: 60, MergeMin: 120,
+		SlowH: 12, SlowShare: 0.95, ConfirmH: 48,
 	}
 }

@@ -83,7 +83,11 @@ func Examine(cs []*signal.Column, roles []Role, idle []bool, s *Settings) Report
 		if !c.Present() || role != Residual && role != Probe && role != FinalProbe {
 			return
 		}
-		for _, t := range unusual(noisy(c, r.Mask[i], role == Residual, s), minutes, s) {
+		bursts := noisy
+		if byChanges(c, paces[i], s) {
+			bursts = func(c *signal.Column, mask []bool, _ bool, s *Settings) []Trouble { return restless(c, mask, s) }
+		}
+		for _, t := range unusual(bursts(c, r.Mask[i], role == Residual, s), minutes, s) {
 			r.Troubles[i] = append(r.Troubles[i], t)
 			r.out(i, t.Span)
 		}
@@ -127,7 +131,10 @@ func byItself(c *signal.Column, p *pace, role Role, s *Settings) []Trouble {
 	}
 	ts = append(ts, clips...)
 	rest := func() []Trouble {
-		if byChanges(c, p, s) {
+		switch {
+		case byChanges(c, p, s) && role == Outfall:
+			return nil // chlorine that is not there does not move
+		case byChanges(c, p, s):
 			return stopped(c, p, s)
 		}
 		return frozen(c, role == Residual || role == Outfall, role != Outfall, s)

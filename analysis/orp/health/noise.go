@@ -51,11 +51,77 @@ func noisy(c *signal.Column, mask []bool, relative bool, s *Settings) []Trouble 
 		from := max(0, i-s.NoiseMin/2)
 		to := max(last-s.NoiseMin/2, from+1)
 		if to-from >= s.NoiseLeast && erratic(c, from, to) {
-			out = append(out, Trouble{Span: signal.Between(from, to), Kind: Noise, Alarm: from + s.NoiseLeast, Size: top, Usual: usual})
+			out = append(out, Trouble{Span: signal.Between(from, to), Kind: Noise, Alarm: from + s.NoiseLeast, Size: top / usual, Usual: usual})
 		}
 		i = last
 	}
 	return out
+}
+
+// restless finds bursts of noise in a column that is stored when it changes: its
+// stored values go to and fro, over an hour, far more than in its restless hours. A
+// moving process goes one way, whatever its pace.
+func restless(c *signal.Column, mask []bool, s *Settings) []Trouble {
+	const window = 60
+	n := len(c.V)
+	sum := make([]float64, n+1)
+	a, b := math.NaN(), math.NaN() // the two values before
+	for i := range n {
+		sum[i+1] = sum[i]
+		if mask[i] || !c.Usable(i) {
+			a, b = math.NaN(), math.NaN()
+			continue
+		}
+		if v := c.V[i]; c.Stored(i) && v != b {
+			if (b-a)*(v-b) < 0 {
+				sum[i+1] += math.Min(math.Abs(b-a), math.Abs(v-b))
+			}
+			a, b = b, v
+		}
+	}
+	moved := make([]float64, n)
+	for i := range moved {
+		moved[i] = sum[i+1] - sum[max(0, i+1-window)]
+	}
+	usual := robust.Quantile(moved, 0.95)
+	if !(usual > 0) {
+		return nil
+	}
+	limit := s.RestlessRatio * usual
+	var out []Trouble
+	for i := 0; i < n; i++ {
+		if !(moved[i] > limit) {
+			continue
+		}
+		last, top := i, moved[i]
+		for j := i; j < n && j-last <= 2*window; j++ {
+			if moved[j] > 0.7*limit {
+				last, top = j, math.Max(top, moved[j])
+			}
+		}
+		from, to := max(0, i-window/2), max(last-window/2, i-window/2+1)
+		if to-from >= s.NoiseLeast && erraticPoints(c, from, to) {
+			out = append(out, Trouble{Span: signal.Between(from, to), Kind: Noise, Alarm: from + s.NoiseLeast, Size: top / usual, Usual: usual})
+		}
+		i = last
+	}
+	return out
+}
+
+// erraticPoints is erratic for stored points: changes over five of them hardly larger
+// than over one.
+func erraticPoints(c *signal.Column, from, to int) bool {
+	var v []float64
+	for i := from; i < to; i++ {
+		if c.Stored(i) && (len(v) == 0 || c.V[i] != v[len(v)-1]) {
+			v = append(v, c.V[i])
+		}
+	}
+	var one, five []float64
+	for i := 0; i+5 < len(v); i++ {
+		one, five = append(one, math.Abs(v[i+1]-v[i])), append(five, math.Abs(v[i+5]-v[i]))
+	}
+	return len(one) >= 20 && robust.Median(five) < 1.6*robust.Median(one)
 }
 
 // erratic says whether a signal's changes over five minutes are hardly larger than

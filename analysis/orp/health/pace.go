@@ -140,9 +140,10 @@ func byChanges(c *signal.Column, p *pace, s *Settings) bool {
 
 // stopped finds where such a column stopped: changes enough to tell did not come.
 func stopped(c *signal.Column, p *pace, s *Settings) []Trouble {
+	low := 0.12 * robust.Quantile(c.V, 0.75) // near nothing a signal hardly moves
 	var out []Trouble
 	for _, t := range p.rests(c, s.MissedChanges, s.CarriedMin) {
-		if t.Len() < s.MissedMin || offScale(c, c.V[t.From]) {
+		if t.Len() < s.MissedMin || offScale(c, c.V[t.From]) || c.V[t.From] < low {
 			continue
 		}
 		alarm := t.From + s.MissedMin

@@ -20,6 +20,7 @@ type Settings struct {
 	NoiseLeast         int     // minutes: shorter bursts are passing
 	NoiseRatio         float64 // times the tag's usual movement that are noise
 	ResidualNoiseRatio float64 // the same for a residual, which chemistry makes restless
+	RestlessRatio      float64 // times its restless hours, for a tag stored when it changes
 	ResponseHours      int     // hours over which a probe's moves are counted
 	ResponseShare      float64 // share of its usual quarter-hour moves below which it has lost its response
 	ClipMin            int     // minutes at one end value within six hours
@@ -38,7 +39,7 @@ func DefaultSettings() Settings {
 		FrozenMin: 28, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
 		CoarseShare: 0.5, MissedChanges: 20, MissedMin: 66, CarriedMin: 63,
 		BlankMin: 30, MissingMin: 240, LinkMissed: 30, LinkEach: 4, LinkApartMin: 5,
-		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 5,
+		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 5, RestlessRatio: 2.5,
 		ResponseHours: 8, ResponseShare: 0.3, ClipMin: 45,
 		ServiceMax: 90, ServiceDipMV: 40, SettleMin: 45,
 		OrdinaryDays: 3, OrdinaryTimes: 2.5, UnitFactor: 12, LinkTags: 3,
