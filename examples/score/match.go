@@ -179,7 +179,7 @@ func judgeRecord(r record) tally {
 	t.cleanHours = math.Max(0, r.hours-busy)
 	for j, f := range r.findings {
 		c := claim{conf: f.Confidence, hours: float64(f.End-f.Start) / 3.6e6, kind: f.Kind, party: string(f.AtFault), tag: f.Subject, month: r.name,
-			slow: suspicion(f.Kind), where: r.clock(f.Start)}
+			slow: !f.Alarm(), where: r.clock(f.Start)}
 		i := ofFinding[j]
 		if i < 0 {
 			i = echo[j]

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"math"
-	"strings"
 
 	"weirbook/analysis"
 	"weirbook/analysis/upset"
@@ -71,17 +70,6 @@ func breach(kind string) bool {
 	switch upset.What(kind) {
 	case upset.CTShort, upset.ResidualLow, upset.ContactShort, upset.ResidualHigh, upset.FinalHigh, upset.EColiHigh:
 		return true
-	}
-	return false
-}
-
-// suspicion says that a finding rests on slow evidence: it may be right, and
-// nobody need get up for it.
-func suspicion(kind string) bool {
-	for _, part := range []string{"fouling", "drift", "offset", "calibration", "clock"} {
-		if strings.Contains(kind, part) {
-			return true
-		}
 	}
 	return false
 }
