@@ -12,13 +12,12 @@ func newCheckCmd() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "check -p PLANT EXPORT...",
 		Short: "Read and screen only: the row ledger and what looks wrong; writes nothing",
-		Args:  atLeast(1, "at least one export"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			p, err := openPlant(j.plantDir)
+			p, err := j.open()
 			if err != nil {
 				return err
 			}
-			files, err := findExports(args)
+			files, err := j.exports(args)
 			if err != nil {
 				return err
 			}

@@ -62,12 +62,12 @@ column and a question (CHECK) where it cannot tell. It overwrites nothing.`,
 				return errors.New("no tag with a reading was found in the exports; nothing was written")
 			}
 			d := draft.Make(r, draft.Options{PlantName: name, ZoneName: zone})
-			for _, f := range draftFiles(d) {
+			for _, f := range draftFiles(dir, d, args) {
 				if p := filepath.Join(dir, f.name); exists(p) && !same(p, f.body) {
 					return alreadyThere(p)
 				}
 			}
-			if err := writeDraft(dir, d); err != nil {
+			if err := writeDraft(dir, draftFiles(dir, d, args)); err != nil {
 				return err
 			}
 			if err := tellDraft(cmd.OutOrStdout(), dir, d, args); err != nil {
@@ -96,17 +96,16 @@ type draftFile struct {
 	body []byte
 }
 
-func draftFiles(d *draft.Draft) []draftFile {
-	return []draftFile{{plantFile, d.PlantTOML}, {tagsFile, d.TagsCSV}}
+func draftFiles(dir string, d *draft.Draft, exports []string) []draftFile {
+	return []draftFile{{plantFile, d.PlantTOML}, {tagsFile, d.TagsCSV}, {logFile, draft.LogCSV()}, {defaultsFile, defaultsTOML(dir, exports)}}
 }
 
-// writeDraft writes both files or neither, and never over another. A draft that was
+// writeDraft writes all files or none, and never over another. A draft that was
 // cut off between the two is gone on with, if it is the same.
-func writeDraft(dir string, d *draft.Draft) error {
+func writeDraft(dir string, files []draftFile) error {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return fmt.Errorf("%s: cannot be made: %w", filepath.ToSlash(dir), reason(err))
 	}
-	files := draftFiles(d)
 	var made []string
 	undo := func(err error, name string) error {
 		for _, m := range made {
@@ -186,12 +185,14 @@ func tellDraft(out io.Writer, dir string, d *draft.Draft, args []string) error {
 	}
 	typed := quoted(dir)
 	_, err := fmt.Fprintf(out, `
-Wrote %[1]s/%[2]s and %[1]s/%[3]s. Everything in them is a guess for you to correct:
-  1. open %[1]s/%[3]s in a spreadsheet and read the notes, above all those with CHECK
-  2. answer the lines with a question mark in %[1]s/%[2]s; the basin's volume first, contact time needs it
-  3. weirbook check -p %[5]s %[4]s
-  4. weirbook run -p %[5]s %[4]s
-`, dir, plantFile, tagsFile, exports, typed)
+Wrote %[1]s/%[2]s and %[1]s/%[3]s, an empty %[1]s/%[6]s for what only people know, and %[1]s/%[7]s.
+Everything in them is a guess for you to correct:
+  1. weirbook ask -p %[5]s
+     puts the open questions one by one and writes your answers into the files; or correct them
+     in a spreadsheet (the notes with CHECK) and an editor (the lines with a question mark)
+  2. weirbook check -p %[5]s %[4]s
+  3. weirbook run -p %[5]s %[4]s
+`, dir, plantFile, tagsFile, exports, typed, logFile, defaultsFile)
 	return err
 }
 

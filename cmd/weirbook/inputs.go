@@ -23,15 +23,13 @@ import (
 const (
 	plantFile = "plant.toml"
 	tagsFile  = "tags.csv"
+	logFile   = "log.csv"
 )
 
 // openPlant loads the plant description in a folder.
 func openPlant(dir string) (*plant.Plant, error) {
 	if dir == "" {
 		return nil, usageError{errors.New("name the plant's folder with -p; \"weirbook draft\" makes one from exports")}
-	}
-	if base := filepath.Base(dir); strings.EqualFold(base, plantFile) || strings.EqualFold(base, tagsFile) {
-		dir = filepath.Dir(dir) // the file was named instead of its folder
 	}
 	pt, tg := filepath.Join(dir, plantFile), filepath.Join(dir, tagsFile)
 	tf, err := os.Open(pt)
@@ -179,7 +177,7 @@ func exportsIn(dir string) ([]string, error) {
 	}
 	var out []string
 	for _, e := range es {
-		if e.IsDir() || strings.EqualFold(e.Name(), tagsFile) || strings.HasPrefix(e.Name(), "~$") || strings.HasPrefix(e.Name(), "._") {
+		if e.IsDir() || strings.EqualFold(e.Name(), tagsFile) || strings.EqualFold(e.Name(), logFile) || strings.HasPrefix(e.Name(), "~$") || strings.HasPrefix(e.Name(), "._") {
 			continue
 		}
 		for _, end := range exportEndings {

@@ -31,7 +31,6 @@ each, and a sheet of all of them. A month of which the exports hold nothing is a
 Put earlier months of the year among the exports for the year to date, and the
 neighbouring months for weeks that straddle two.`,
 		Example: "  weirbook month -p alder-creek exports --month 2026-03 -o march-summary",
-		Args:    atLeast(1, "at least one export"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if month == "" {
 				return usageError{errors.New("name the month with --month, as in --month 2026-03")}
@@ -46,11 +45,11 @@ neighbouring months for weeks that straddle two.`,
 			if err := reports.CheckOutput(out); err != nil {
 				return err
 			}
-			p, err := openPlant(j.plantDir)
+			p, err := j.open()
 			if err != nil {
 				return err
 			}
-			files, err := findExports(args)
+			files, err := j.exports(args)
 			if err != nil {
 				return err
 			}

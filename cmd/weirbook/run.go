@@ -27,11 +27,11 @@ func (j *job) flags(cmd *cobra.Command) {
 
 // analyse reads the exports and does the whole analysis.
 func (j *job) analyse(cmd *cobra.Command, args []string) (*analysis.Result, error) {
-	p, err := openPlant(j.plantDir)
+	p, err := j.open()
 	if err != nil {
 		return nil, err
 	}
-	files, err := findExports(args)
+	files, err := j.exports(args)
 	if err != nil {
 		return nil, err
 	}
@@ -55,8 +55,10 @@ hourly loadings and chlorine-contact CT, judges ORP against residual, and writes
 a folder: report.html, report.md, charts, hourly.csv, daily.csv, findings.csv,
 findings.json, readings.csv, set-aside.csv and run.json.`,
 		Example: "  weirbook run -p alder-creek exports/*.csv -o march-report",
-		Args:    atLeast(1, "at least one export"),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := j.fill(cmd, &out, &failOn); err != nil {
+				return err
+			}
 			level, err := severityAtLeast(failOn)
 			if err != nil {
 				return err

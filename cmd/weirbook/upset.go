@@ -30,7 +30,6 @@ moves.csv and would-have-held-1.csv.
 Hand over some weeks of exports before the upset too: what is normal for an hour
 is taken from the same hours of the clean days before.`,
 		Example: "  weirbook upset -p alder-creek exports --from \"2026-03-14 04:00\" --to \"2026-03-14 16:00\" -o upset",
-		Args:    atLeast(1, "at least one export"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if span.from == "" || span.to == "" {
 				return usageError{errors.New("say when it was: --from and --to, on the plant's clock")}

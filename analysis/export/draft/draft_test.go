@@ -225,7 +225,7 @@ func TestQuestionsAreSentences(t *testing.T) {
 // A file that fits both orders of day and month is asked about in plant.toml.
 func TestAsksDateOrder(t *testing.T) {
 	d := drafted(t, mem("a.csv", []byte("time,ORP\n05/03/2026 06:00,640\n06/03/2026 06:00,650\n")), mem("b.csv", wide("FIT-1 (MGD)", func(i int) string { return "3.1" })))
-	require.Contains(t, string(d.PlantTOML), "#date_order = \"mdy\"")
+	require.Contains(t, string(d.PlantTOML), "#date_order = \"?\"")
 }
 
 // The same exports give the same draft, whatever their order.
@@ -252,9 +252,9 @@ func TestDraftAsksOfFilesFirst(t *testing.T) {
 		require.Contains(t, g.Why, "no reading of it could be read")
 	}
 	require.NotContains(t, string(d.PlantTOML)+string(d.TagsCSV), "NaN")
-	require.Contains(t, string(d.PlantTOML), `#date_order = "mdy"`)
+	require.Contains(t, string(d.PlantTOML), `#date_order = "?"`)
 
 	d = drafted(t, mem("a.csv", []byte("time;FLOW1\n2026-03-25 06:00;2,386\n2026-03-25 06:15;2,387\n")))
 	require.Contains(t, d.Questions[0], "Write decimal =")
-	require.Contains(t, string(d.PlantTOML), `#decimal = ","`)
+	require.Contains(t, string(d.PlantTOML), `#decimal = "?"`)
 }

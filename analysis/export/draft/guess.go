@@ -76,7 +76,7 @@ func guess(t export.TagInfo, s *series.Series) Guess {
 		return g.unread(t, c, scores[best], unit, uerr == nil)
 	}
 	g.score, g.second = scores[best], scores[second]
-	w, _ := c.named(words)
+	w, _ := c.called(words, l)
 	g.named = w > 0
 	if g.score < enough {
 		g.Why = []string{"neither name, unit nor values say what it is"}
@@ -96,7 +96,12 @@ func guess(t export.TagInfo, s *series.Series) Guess {
 		g.choose("ORP in mV reads in the hundreds. Is this a residual in mg/L, or ORP in volts?", "measures unit", "orp mV", "chlorine_total mg/L", "orp V")
 	}
 	g.unsure = g.score-g.second < sure
-	if len(g.asks) == 0 && g.unsure {
+	if c.kind == quantity.ChlorineTotal && totalWords.in(words) == "" {
+		g.unsure = true // chlorine, but in which form?
+	}
+	if len(g.asks) == 0 && g.unsure && c.kind == quantity.ChlorineTotal && g.named {
+		g.choose(whichForm, "measures", string(quantity.ChlorineTotal), string(quantity.ChlorineFree))
+	} else if len(g.asks) == 0 && g.unsure {
 		g.choose(fmt.Sprintf("Is it %s, or %s?", c.title, candidates[second].title), "measures", string(c.kind), string(candidates[second].kind))
 	}
 	if l.fills > 0 {
@@ -153,10 +158,7 @@ func whichKinds(scores []float64) []string {
 func (c candidate) score(words []string, t export.TagInfo, unit quantity.Unit, known bool, l looks) (float64, []string) {
 	var why []string
 	total := 0.0
-	n, w := c.named(words)
-	if c.kind == quantity.ChlorineTotal && (freeNamed(words) || chemical.in(words) != "" || onlyDechlorination(words)) {
-		n = 0
-	}
+	n, w := c.called(words, l)
 	isNamed := n > 0
 	if isNamed {
 		total += n
@@ -179,11 +181,14 @@ func (c candidate) score(words []string, t export.TagInfo, unit quantity.Unit, k
 			total += unitWrong
 		}
 	}
-	if letter := instrument(t.Name); letter != "" && !isNamed {
-		total += letterFits(letter, c.kind, l)
+	if letter, controls := instrument(t.Name); letter != "" && (!isNamed || n <= 2) {
+		total += letterFits(letter, controls, c.kind, l)
 	}
 	if c.lab && !l.likeGrab() {
 		total--
+		if countKind(c.kind) && l.n > 0 {
+			return total + valuesWrong, why // nobody counts colonies by the minute
+		}
 	}
 	if l.n == 0 {
 		return total, why
@@ -247,6 +252,12 @@ func (c candidate) score(words []string, t export.TagInfo, unit quantity.Unit, k
 	return total, why
 }
 
+// countKind says whether a kind is counted on plates.
+func countKind(k quantity.Kind) bool {
+	info, _ := quantity.Of(k)
+	return info.Working.Dimension == quantity.Count
+}
+
 // freeNamed says whether a name speaks of a free residual, which is a chlorine
 // residual too but no total one.
 func freeNamed(words []string) bool {
@@ -257,6 +268,38 @@ func freeNamed(words []string) bool {
 	}
 	return false
 }
+
+// called is named, but for words that mean another thing beside others: chlorine
+// in hypochlorite and in dechlorination, chlorine that is fed, and the bare "total"
+// of a laboratory's sheet.
+func (c candidate) called(words []string, l looks) (float64, string) {
+	n, w := c.named(words)
+	fed := fedWords.in(words)
+	switch c.kind {
+	case quantity.ChlorineTotal:
+		switch {
+		case freeNamed(words) || chemical.in(words) != "" || onlyDechlorination(words) || fed != "" && n > 0:
+			return 0, ""
+		case n == 0 && l.likeGrab() && contains(words, "total"):
+			return 2.5, "total"
+		}
+	case quantity.HypochloriteFeed:
+		if chlorine := list("cl2 cl chlor*").in(words); fed != "" && chlorine != "" && chemical.in(words) == "" && !onlyDechlorination(words) {
+			return 4, chlorine + " " + fed
+		}
+	case quantity.BisulfiteFeed:
+		if d := dechlorWords.in(words); fed != "" && d != "" {
+			return 4, d + " " + fed
+		}
+	}
+	return n, w
+}
+
+// fedWords say that something is dosed.
+var fedWords = list("feed dose dosing dos dosif* dosag* pump metering feeder")
+
+// totalWords say that a residual is the total one.
+var totalWords = list("trc tcr tcl tcl2 tclr cl2t cl2tot clt *total* *clges gesamt* ges combined")
 
 // chemical names what is fed, which is no residual.
 var chemical = list("*hypo* *hipoc* naocl *bleach* *javel* *bisul* *bissul* *sulfit* sbs smbs")

@@ -19,7 +19,7 @@ type number struct {
 
 var (
 	lastNumber = regexp.MustCompile(`^(.*?)([0-9]+)([A-Za-z]?)([^0-9]*)$`)
-	isaLetters = regexp.MustCompile(`(?i)[ACDEFLPQSTVWXYZ](?:[DFIQ]?[TECIRSVYQ]{1,2}[CTRS]?|V)$`)
+	isaLetters = regexp.MustCompile(`(?i)[ACDEFLPQSTVWXYZ](?:[DFIQ]?[TECIRSVYQ]{1,2}[CTRS]?|V)[A-D]?$`)
 )
 
 // numbered reads the number of a tag whose name says nothing else: FIT-101,
@@ -58,12 +58,12 @@ func kindNamed(tag string) bool {
 }
 
 // near says whether two numbers of one series belong to one loop group: the same
-// tens of three and more digits (hundreds of five), or next to each other.
+// tens of three and more digits (hundreds of five, and of four that count by tens).
 func (n number) near(m number) bool {
 	if n.series != m.series || n.digits != m.digits {
 		return false
 	}
-	if n.digits >= 5 {
+	if n.digits >= 5 || n.digits == 4 && n.value%10 == 0 && m.value%10 == 0 {
 		return n.value/100 == m.value/100
 	}
 	return n.value/10 == m.value/10 && n.digits >= 3

@@ -3,6 +3,7 @@ package draft
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"weirbook/analysis/quantity"
@@ -132,6 +133,8 @@ func alikeNamed(a, b string) bool {
 	return figures.ReplaceAllString(a, "") == figures.ReplaceAllString(b, "")
 }
 
+const whichForm = "Is it total chlorine, or free?"
+
 // forms settles total and free of residuals whose names do not say it: at one
 // place, free chlorine reads below total. The question is one for the plant.
 func forms(gs []Guess) {
@@ -157,13 +160,20 @@ func forms(gs []Guess) {
 		if !g.unsure || !isResidual(*g) {
 			continue
 		}
+		if g.named && slices.ContainsFunc(gs, func(h Guess) bool {
+			return h.Measures == quantity.ChlorineFree && !h.unsure && h.At == g.At && isGrab(h) == isGrab(*g)
+		}) {
+			g.unsure = false // its sister says free
+			g.dropAsks("measures")
+			continue
+		}
 		other := quantity.ChlorineFree
 		if g.Measures == other {
 			other = quantity.ChlorineTotal
 		}
 		g.dropAsks("measures")
 		if g.named {
-			g.choose("Is it total chlorine, or free?", "measures", string(g.Measures), string(other))
+			g.choose(whichForm, "measures", string(g.Measures), string(other))
 			continue
 		}
 		g.dropAsks("at")
@@ -173,7 +183,7 @@ func forms(gs []Guess) {
 			g.Measures, g.At = quantity.AmmoniaN, secondary
 			choices[0], choices[2] = choices[2], choices[0]
 		}
-		g.choose("What does it measure? Its name does not say, and several things come in mg/L.", "measures at", choices...)
+		g.choose("What does it measure? Its name does not say, and several things read like that in mg/L.", "measures at", choices...)
 	}
 }
 

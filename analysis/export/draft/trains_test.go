@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -152,13 +153,31 @@ func TestNoTrainsFromNames(t *testing.T) {
 	}
 }
 
-// answered takes the # off basins and feeds, writes volumes and loads the plant.
+// answered answers what stands open in plant.toml and loads the plant.
 func answered(t *testing.T, d *draft.Draft) *plant.Plant {
-	text := strings.NewReplacer("? gal", "50,000 gal", "? mg·min/L", "30 mg·min/L").Replace(string(d.PlantTOML))
-	text = regexp.MustCompile(`(?m)^#([a-z\[])`).ReplaceAllString(text, "$1")
-	p, err := plant.Load("plant.toml", strings.NewReader(text), "tags.csv", bytes.NewReader(d.TagsCSV))
-	require.NoError(t, err, "%s", text)
+	f := draft.Files{Plant: d.PlantTOML, Tags: d.TagsCSV}
+	for {
+		open, err := draft.OpenQuestions(f)
+		require.NoError(t, err)
+		k := slices.IndexFunc(open, func(q draft.Open) bool { return answers[last(q.Key)] != "" })
+		if k < 0 {
+			break
+		}
+		f, err = open[k].Answer(f, answers[last(open[k].Key)])
+		require.NoError(t, err, open[k].Key)
+	}
+	p, err := plant.Load("plant.toml", bytes.NewReader(f.Plant), "tags.csv", bytes.NewReader(f.Tags))
+	require.NoError(t, err, "%s", f.Plant)
 	return p
+}
+
+// answers to what stands open in plant.toml, by key.
+var answers = map[string]string{"volume": "50,000", "baffling_factor": "0.5", "ct": "30", "contact_time": "15 min", "residual_min": "0.5",
+	"strength": "12.5", "specific_gravity": "1.33", "dechlorinated": "yes", "value": "126", "low": "6.0", "high": "9.0", "facility": "Elder Ford", "non_detect": "half"}
+
+// last is the last word of a key.
+func last(key string) string {
+	return key[strings.LastIndexByte(key, ' ')+1:]
 }
 
 // Of five trains a question stands once, and each train has its basin. What the

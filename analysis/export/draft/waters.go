@@ -122,7 +122,7 @@ func writePoints(p printer, w *water, several bool) {
 			if w.after || w.dechlorinated(name) {
 				p("dechlorinated = true")
 			} else {
-				p("# ? Is the water dechlorinated before the outfall? Then write: dechlorinated = true")
+				p("#dechlorinated = \"?\"   # true where chlorine is taken out before the outfall, or false")
 			}
 		}
 	}
@@ -153,8 +153,8 @@ func writeBasins(p printer, waters []water) {
 				name, title = w.train.name, w.train.label
 			}
 			residual = w.residual(outlet)
-			p("")
 		}
+		p("")
 		p("#[[basin]]")
 		p("#name = %q", name)
 		p("#title = %q", title)
@@ -170,13 +170,15 @@ func writeBasins(p printer, waters []water) {
 		if w.shared {
 			p("#flow_share = %.2g   # ? which part of the flow of all trains passes this basin; equal parts are a guess", 1/float64(len(waters)-1))
 		}
-		p("#volume = \"? gal\"")
-		p("#baffling_factor = 0.3   # ? 0.3 is poor, 0.5 average, 0.7 superior")
+		p("#volume = \"? gal\"           # of the water in it; %s", "from drawings or the permit's application")
+		p("#baffling_factor = \"?\"     # T10/T of a tracer test; without one, often 0.3 poor, 0.5 average, 0.7 superior")
+		p("")
 		p("#[basin.require]")
-		p("#ct = \"? mg·min/L\"        # ? what the permit or the design asks")
+		p("#ct = \"? mg·min/L\"         # that the permit or the design asks for")
+		p("#contact_time = \"? min\"    # that the permit or the design asks for")
+		p("#residual_min = \"? mg/L\"   # lowest residual at the outlet that the permit or the design asks for")
 		p("#residual = %q", residual)
 		p("#judged_by = \"dynamic\"     # ? the water leaving; or \"steady\", the lowest residual at the hour's peak flow: which does the permit mean?")
-		p("#source = \"? where it is written\"")
 	}
 }
 
@@ -197,15 +199,10 @@ func (w *water) residual(outlet string) quantity.Kind {
 
 func writeProbes(p printer, d *Draft) {
 	p("")
-	p("# --- ORP probes ---")
-	if len(d.trains) > 0 {
-		p("# ? Which reference electrode has each ORP probe?")
-	}
+	p("# --- ORP probes: take the # off where this is the probe's reference electrode ---")
 	for _, g := range d.Guesses {
 		if g.Measures == quantity.ORP && g.Reading != series.Grab {
-			if len(d.trains) == 0 {
-				p("# ? Which reference electrode has %s?", g.Tag)
-			}
+			p("")
 			p("#[[probe]]")
 			p("#tag = %q", g.Tag)
 			p("#reference_electrode = \"Ag/AgCl 3 M KCl\"")

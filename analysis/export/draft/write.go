@@ -68,10 +68,10 @@ func writePlant(d *Draft, r *export.Result, opt Options) []byte {
 	if name == "" {
 		name = "My plant"
 	}
-	p("# A first description of the plant, drafted from its exports. Lines that begin")
-	p("# with a question mark behind # want an answer from you; everything else can stay.")
-	p("# The rows of tags.csv were guessed too: read their notes, above all those that")
-	p("# begin with CHECK.")
+	p("# A first description of the plant, drafted from its exports. Where a question mark")
+	p("# stands an answer is wanted: write it, and take the # off its block. Or let")
+	p("# weirbook ask put the questions one by one; what is not known stays as it is.")
+	p("# The rows of tags.csv were guessed too: their notes say why, and CHECK asks.")
 	p("")
 	p("name = %q", name)
 	if opt.ZoneName == "" {
@@ -95,57 +95,68 @@ func writePlant(d *Draft, r *export.Result, opt Options) []byte {
 	p("")
 	writeBasins(p, waters)
 	p("")
-	p("# --- chemical feeds ---")
-	asked := map[quantity.Kind]bool{}
+	p("# --- chemical feeds: dose needs the strength ---")
 	for i := range waters {
-		writeFeeds(p, d, &waters[i], asked)
+		writeFeeds(p, d, &waters[i])
 	}
 	writeProbes(p, d)
+	writeLimits(p, d)
 	writeLabs(p, d, r)
 	writeSources(p, d, r)
 	return b.Bytes()
 }
 
-func writeFeeds(p printer, d *Draft, w *water, asked map[quantity.Kind]bool) {
+// chemicalOf is the chemical of a kind of feed; "" of other kinds.
+func chemicalOf(k quantity.Kind) string {
+	switch k {
+	case quantity.HypochloriteFeed:
+		return "hypochlorite"
+	case quantity.BisulfiteFeed:
+		return "bisulfite"
+	case quantity.ChlorineFeed:
+		return "chlorine"
+	case quantity.SulfurDioxideFeed:
+		return "sulfur_dioxide"
+	}
+	return ""
+}
+
+// feedBlock is a feed's block of plant.toml, as a comment; nil of other kinds.
+func feedBlock(tag, name string, k quantity.Kind, at, flowAt string) []string {
+	chemical := chemicalOf(k)
+	if chemical == "" {
+		return nil
+	}
+	out := []string{"#[[feed]]", fmt.Sprintf("#name = %q", name), fmt.Sprintf("#chemical = %q", chemical), fmt.Sprintf("#tag = %q", tag), fmt.Sprintf("#doses_at = %q", at)}
+	if flowAt != "" {
+		out = append(out, fmt.Sprintf("#flow_at = %q", flowAt))
+	}
+	switch k {
+	case quantity.HypochloriteFeed:
+		out = append(out, `#strength = "?"            # as delivered; trade percent is g/L available chlorine / 10`, `#strength_as = "trade percent"`)
+	case quantity.BisulfiteFeed:
+		out = append(out, `#strength = "?"            # as delivered, percent NaHSO3 by weight`, `#strength_as = "weight percent"`, `#specific_gravity = "?"    # from the delivery note`)
+	}
+	return out
+}
+
+func writeFeeds(p printer, d *Draft, w *water) {
 	names := map[string]int{}
 	for _, g := range w.gs {
-		var chemical, strength string
-		switch g.Measures {
-		case quantity.HypochloriteFeed:
-			chemical, strength = "hypochlorite", "#strength = 12.5\n#strength_as = \"trade percent\""
-		case quantity.BisulfiteFeed:
-			chemical, strength = "bisulfite", "#strength = 38\n#strength_as = \"weight percent\"\n#specific_gravity = 1.33"
-		case quantity.ChlorineFeed:
-			chemical = "chlorine"
-		case quantity.SulfurDioxideFeed:
-			chemical = "sulfur_dioxide"
-		default:
+		name := chemicalOf(g.Measures)
+		if name == "" {
 			continue
 		}
-		// Of several trains the question is asked once, of the first.
-		if title := strings.ReplaceAll(chemical, "_", " "); len(d.trains) == 0 {
-			p("# ? How strong is the %s that %s meters? Dose needs it.", title, g.Tag)
-		} else if !asked[g.Measures] {
-			asked[g.Measures] = true
-			p("# ? How strong is the %s that %s meters, and that of the other trains? Dose needs it.", title, g.Tag)
-		}
-		name := chemical
+		chemical := name
 		if w.train != nil {
 			name = w.train.name + "_" + chemical
 		}
-		if names[chemical]++; names[chemical] > 1 && len(d.trains) > 0 {
+		if names[chemical]++; names[chemical] > 1 {
 			name += fmt.Sprintf("_%d", names[chemical])
 		}
-		p("#[[feed]]")
-		p("#name = %q", name)
-		p("#chemical = %q", chemical)
-		p("#tag = %q", g.Tag)
-		p("#doses_at = %q", g.At)
-		if w.flowAt != "" {
-			p("#flow_at = %q", w.flowAt)
-		}
-		if strength != "" {
-			p("%s", strength)
+		p("")
+		for _, line := range feedBlock(g.Tag, name, g.Measures, g.At, w.flowAt) {
+			p("%s", line)
 		}
 	}
 }
@@ -165,12 +176,12 @@ func writeSources(p printer, d *Draft, r *export.Result) {
 		if strings.Contains(m.Text, "date_order") {
 			p("#[[source]]")
 			p("#files = [%q]", m.File)
-			p("#date_order = \"mdy\"   # or \"dmy\"")
+			p("#date_order = \"?\"   # mdy (month first), dmy (day first) or ymd")
 		}
 		if strings.Contains(m.Text, "Write decimal = ") {
 			p("#[[source]]")
 			p("#files = [%q]", m.File)
-			p("#decimal = \",\"   # or \".\"")
+			p("#decimal = \"?\"   # the sign before the decimals: , or .")
 		}
 	}
 	for _, q := range d.Questions {
