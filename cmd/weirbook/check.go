@@ -17,7 +17,7 @@ func newCheckCmd() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			files, err := j.exports(args)
+			files, err := j.exports(cmd, args)
 			if err != nil {
 				return err
 			}

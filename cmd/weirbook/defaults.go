@@ -71,7 +71,7 @@ func (j *job) dir() string {
 func (j *job) open() (*plant.Plant, error) { return openPlant(j.dir()) }
 
 // exports finds the exports named, or those of the plant's defaults.
-func (j *job) exports(args []string) (exports, error) {
+func (j *job) exports(cmd *cobra.Command, args []string) (exports, error) {
 	if len(args) == 0 {
 		dir := j.dir()
 		d, err := readDefaults(dir)
@@ -79,7 +79,7 @@ func (j *job) exports(args []string) (exports, error) {
 			return exports{}, err
 		}
 		if len(d.Exports) == 0 {
-			return exports{}, usageError{errors.New("name at least one export (a file, a folder or a pattern), or write exports = [...] into " + defaultsFile + " in the plant's folder")}
+			return exports{}, usageError{fmt.Errorf("%s: name at least one export (a file, a folder or a pattern), or write exports = [...] into %s in the plant's folder; %s", cmd.Name(), defaultsFile, cmd.UseLine())}
 		}
 		for _, e := range d.Exports {
 			if !filepath.IsAbs(e) {

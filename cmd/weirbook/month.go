@@ -49,7 +49,7 @@ neighbouring months for weeks that straddle two.`,
 			if err != nil {
 				return err
 			}
-			files, err := j.exports(args)
+			files, err := j.exports(cmd, args)
 			if err != nil {
 				return err
 			}

@@ -31,7 +31,7 @@ func (j *job) analyse(cmd *cobra.Command, args []string) (*analysis.Result, erro
 	if err != nil {
 		return nil, err
 	}
-	files, err := j.exports(args)
+	files, err := j.exports(cmd, args)
 	if err != nil {
 		return nil, err
 	}
