@@ -24,10 +24,11 @@ var blockKeys = map[string]map[string]bool{
 	"reporting":     {"facility": false, "permit_number": false, "non_detect": false},
 	"source":        {"date_order": true, "decimal": true},
 	"point":         {"dechlorinated": false},
+	"lab":           {"reporting_limit": true, "upper_limit": true},
 }
 
 // optionalBlocks are those that a first report does without.
-var optionalBlocks = []string{"limit", "reporting", "point"}
+var optionalBlocks = []string{"limit", "reporting", "point", "lab"}
 
 // keyText asks for a key in words; %s is the block's name.
 var keyText = map[string]string{
@@ -37,12 +38,13 @@ var keyText = map[string]string{
 	"dechlorinated": "Is the water dechlorinated before %s?", "date_order": "In which order do the dates of %s stand?", "decimal": "Which sign stands before the decimals in %s?",
 	"value": "Which limit does the permit set for %s?", "low": "Lowest %s that the permit allows?", "high": "Highest %s that the permit allows?",
 	"facility": "What does the permit call the facility?", "permit_number": "Which number has the permit?",
+	"reporting_limit": "What is the laboratory's reporting limit for %s?", "upper_limit": "What is the most that the laboratory's method counts for %s?",
 	"non_detect": "What does a result below its limit count as?",
 }
 
 var (
 	blockHead = regexp.MustCompile(`^#?\[\[?([a-z_.]+)\]\]?\s*(?:#.*)?$`)
-	openLine  = regexp.MustCompile(`^#([a-z_]+) *= *"\? ?([^"]*)"\s*(?:#\s*(.*))?$`)
+	openLine  = regexp.MustCompile(`^#([a-z_]+) *= *"\? ?([^"]*)"\s*(?:#[\s?]*(.*))?$`)
 	keyLine   = regexp.MustCompile(`^#?([a-z_]+) *= *(.*)$`)
 	zoneAsked = "# ? In which time zone"
 )
