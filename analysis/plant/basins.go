@@ -6,41 +6,29 @@ import (
 	"weirbook/analysis/quantity"
 )
 
-func buildBasins(c *checker, p *Plant, fs []fileBasin) {
-	for i, f := range fs {
-		b := Basin{
-			Name: f.Name, Title: f.Title, Train: f.Train, Inlet: f.Inlet, Outlet: f.Outlet, FlowAt: f.FlowAt,
-			FlowShare: orDefault(c.number("basin", i, "flow_share", f.FlowShare, 0, 1), 1),
-			RunTag:    f.RunTag, After: f.After, LevelAt: f.LevelAt,
-			Closed:         c.spans("basin", i, "closed", f.Closed),
-			Volume:         c.in("basin", i, "volume", f.Volume, "gal"),
-			Area:           c.in("basin", i, "area", f.Area, "ft²"),
-			VolumeCurve:    f.VolumeCurve,
-			BafflingFactor: c.number("basin", i, "baffling_factor", f.BafflingFactor, 0, 1),
-			ModalFactor:    c.number("basin", i, "modal_factor", f.ModalFactor, 0, 1.5),
-			Tanks:          c.number("basin", i, "tanks_in_series", f.Tanks, 1, 1000),
-			Dispersion:     c.number("basin", i, "dispersion_number", f.Dispersion, 0, 10),
-			VolumeAccuracy: c.percent("basin", i, "volume_accuracy", f.VolumeAccuracy),
-			FactorAccuracy: c.percent("basin", i, "contact_time_accuracy", f.FactorAccuracy),
-		}
+func checkBasins(c *checker, p *Plant) {
+	twice := map[string]bool{}
+	for i := range p.Basins {
+		b := &p.Basins[i]
 		if b.Title == "" {
 			b.Title = b.Name
 		}
 		if b.Name == "" {
 			c.fail("basin", i, "name", "a basin has no name")
 		}
-		if _, twice := p.Basin(b.Name); twice {
+		if twice[b.Name] {
 			c.fail("basin", i, "name", "basin %q stands twice", b.Name)
 		}
+		twice[b.Name] = true
 		if b.Outlet == "" {
 			c.fail("basin", i, "outlet", "basin %s names no outlet; write the sampling point at its end", b.Name)
 		}
 		if b.FlowAt == "" {
 			c.fail("basin", i, "flow_at", "basin %s names no flow_at; write the sampling point whose flow passes it", b.Name)
 		}
-		checkVolume(c, p, i, &b)
-		if f.Tracer != nil {
-			b.Tracer = buildTracer(c, i, f.Tracer, b.Volume)
+		checkVolume(c, p, i, b)
+		if b.Tracer != nil {
+			checkTracer(c, i, b.Tracer, b.Volume)
 		}
 		ways := 0
 		for _, v := range []float64{b.BafflingFactor, b.Tanks, b.Dispersion} {
@@ -56,8 +44,7 @@ func buildBasins(c *checker, p *Plant, fs []fileBasin) {
 		} else if ways > 1 {
 			c.fail("basin", i, "baffling_factor", "basin %s states its T10 in %d ways; keep one of baffling_factor, tracer, tanks_in_series, dispersion_number", b.Name, ways)
 		}
-		b.Require = buildRequire(c, i, f.Require, b)
-		p.Basins = append(p.Basins, b)
+		checkRequire(c, i, b)
 	}
 	for i, b := range p.Basins {
 		for _, name := range b.After {
@@ -112,15 +99,13 @@ func checkVolume(c *checker, p *Plant, i int, b *Basin) {
 	}
 }
 
-func buildTracer(c *checker, i int, f *fileTracer, volume float64) *Tracer {
-	t := &Tracer{Kind: c.oneOf("basin", i, "kind", f.Kind, "step", "step", "pulse"),
-		Flow: c.in("basin", i, "tracer.flow", f.Flow, "MGD"), Volume: orDefault(c.in("basin", i, "tracer.volume", f.Volume, "gal"), volume), Background: f.Background,
-		Applied: c.number("basin", i, "applied", f.Applied, 0, 1e6), Minutes: f.Minutes, MgL: f.MgL}
-	if len(f.Minutes) != len(f.MgL) || len(f.Minutes) < 3 {
-		c.fail("basin", i, "tracer", "tracer: minutes and mg_per_l need the same number of values, three at least; there are %d and %d", len(f.Minutes), len(f.MgL))
+func checkTracer(c *checker, i int, t *Tracer, volume float64) {
+	t.Volume = orDefault(t.Volume, volume)
+	if len(t.Minutes) != len(t.MgL) || len(t.Minutes) < 3 {
+		c.fail("basin", i, "tracer", "tracer: minutes and mg_per_l need the same number of values, three at least; there are %d and %d", len(t.Minutes), len(t.MgL))
 	}
-	for j := 1; j < len(f.Minutes); j++ {
-		if f.Minutes[j] <= f.Minutes[j-1] {
+	for j := 1; j < len(t.Minutes); j++ {
+		if t.Minutes[j] <= t.Minutes[j-1] {
 			c.fail("basin", i, "tracer", "tracer: minutes do not rise at value %d", j+1)
 			break
 		}
@@ -134,32 +119,22 @@ func buildTracer(c *checker, i int, f *fileTracer, volume float64) *Tracer {
 	if t.Kind == "step" && math.IsNaN(t.Applied) {
 		c.fail("basin", i, "tracer", "tracer: a step needs applied, the step's height in mg/L above the background")
 	}
-	return t
 }
 
-func buildRequire(c *checker, i int, f fileRequire, b Basin) Requirement {
-	r := Requirement{
-		CT:           c.in("basin", i, "require.ct", f.CT, "mg·min/L"),
-		Time:         c.oneOf("basin", i, "require.time", f.Time, "t10", "t10", "modal"),
-		JudgedStated: f.JudgedBy != "",
-		JudgedBy:     c.oneOf("basin", i, "require.judged_by", f.JudgedBy, "dynamic", "dynamic", "steady"),
-		ContactTime:  c.in("basin", i, "require.contact_time", f.ContactTime, "min"),
-		ResidualMin:  c.in("basin", i, "require.residual_min", f.ResidualMin, "mg/L"),
-		ResidualMax:  c.in("basin", i, "require.residual_max", f.ResidualMax, "mg/L"),
-		ModalMin:     c.in("basin", i, "require.modal_min", f.ModalMin, "min"),
-		GiardiaLog:   c.number("basin", i, "require.giardia_log", f.GiardiaLog, 0, 3),
-		VirusLog:     c.number("basin", i, "require.virus_log", f.VirusLog, 0, 4),
-		TableReading: c.oneOf("basin", i, "require.table_reading", f.TableReading, "conservative", "conservative", "linear"),
-		Disinfectant: c.oneOf("basin", i, "require.disinfectant", f.Disinfectant, "free", "free", "chloramine"),
-		Collins:      f.Collins, Selleck: f.Selleck, Source: f.Source,
+func checkRequire(c *checker, i int, b *Basin) {
+	r := &b.Require
+	if written, ok := c.entry("basin", i)["require"].(map[string]any); ok {
+		judged, _ := written["judged_by"].(string)
+		r.JudgedStated = judged != ""
 	}
 	byTables := r.GiardiaLog > 0 || r.VirusLog > 0
 	residual := string(quantity.ChlorineTotal)
 	if byTables && r.Disinfectant == "free" {
 		residual = string(quantity.ChlorineFree)
 	}
-	r.Residual = quantity.Kind(c.oneOf("basin", i, "require.residual", f.Residual, residual,
-		string(quantity.ChlorineTotal), string(quantity.ChlorineFree)))
+	if r.Residual == "" {
+		r.Residual = quantity.Kind(residual)
+	}
 	if byTables && r.Disinfectant == "free" && r.Residual != quantity.ChlorineFree {
 		c.fail("basin", i, "require.residual", "basin %s: the tables for free chlorine are read with the free residual; write residual = \"chlorine_free\", or disinfectant = \"chloramine\" for the chloramine tables", b.Name)
 	}
@@ -172,5 +147,11 @@ func buildRequire(c *checker, i int, f fileRequire, b Basin) Requirement {
 	if r.Time == "modal" && math.IsNaN(b.ModalFactor) && b.Tracer == nil && math.IsNaN(b.Tanks) && math.IsNaN(b.Dispersion) {
 		c.fail("basin", i, "require.time", "basin %s: a requirement on modal time needs modal_factor, tanks_in_series, dispersion_number or a tracer test", b.Name)
 	}
-	return r
+}
+
+func orDefault(v, d float64) float64 {
+	if math.IsNaN(v) {
+		return d
+	}
+	return v
 }

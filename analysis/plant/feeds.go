@@ -3,6 +3,7 @@ package plant
 import (
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"weirbook/analysis/quantity"
@@ -18,32 +19,16 @@ const (
 	WeightPercent     = "weight percent"                    // of the salt in solution, for dechlorination; needs the specific gravity
 )
 
-// Chemicals that a feed may carry.
-var chemicals = []string{"hypochlorite", "chlorine", "bisulfite", "metabisulfite", "sulfite", "sulfur_dioxide"}
-
 // Chlorinates says that the feed adds chlorine; otherwise it takes it out.
 func (f Feed) Chlorinates() bool { return f.Chemical == "hypochlorite" || f.Chemical == "chlorine" }
 
 // Gas says that the feed is a gas weighed in pounds, without strength or volume.
 func (f Feed) Gas() bool { return f.Chemical == "chlorine" || f.Chemical == "sulfur_dioxide" }
 
-func buildFeeds(c *checker, p *Plant, fs []fileFeed) {
+func checkFeeds(c *checker, p *Plant) {
 	seen := map[string]bool{}
-	for i, f := range fs {
-		d := Feed{
-			Name: f.Name, Title: f.Title, Tag: f.Tag, LevelTag: f.LevelTag, DosesAt: f.DosesAt, Basin: f.Basin,
-			FlowAt: f.FlowAt, StrengthTag: f.StrengthTag, PriceUnit: f.PriceUnit, Currency: f.Currency,
-			Chemical:         c.oneOf("feed", i, "chemical", f.Chemical, "", chemicals...),
-			Strength:         c.number("feed", i, "strength", f.Strength, 0, 1000),
-			SpecificGravity:  c.number("feed", i, "specific_gravity", f.SpecificGravity, 0.8, 2),
-			HalfLifeDays:     c.number("feed", i, "half_life_days", f.HalfLifeDays, 1, 1e5),
-			Ratio:            c.number("feed", i, "ratio", f.Ratio, 0.1, 20),
-			Price:            c.number("feed", i, "price", f.Price, 0, 1e6),
-			Storage:          c.in("feed", i, "storage", f.Storage, "gal"),
-			TankArea:         c.in("feed", i, "tank_area", f.TankArea, "ft²"),
-			StrokeTag:        f.StrokeTag,
-			StrengthAccuracy: c.percent("feed", i, "strength_accuracy", f.StrengthAccuracy),
-		}
+	for i := range p.Feeds {
+		d := &p.Feeds[i]
 		if d.Title == "" {
 			d.Title = d.Name
 		}
@@ -51,22 +36,25 @@ func buildFeeds(c *checker, p *Plant, fs []fileFeed) {
 			c.fail("feed", i, "name", "feed %q: every feed needs a name of its own", d.Name)
 		}
 		seen[d.Name] = true
-		if d.Chemical == "" && f.Chemical == "" {
+		if d.Chemical == "" && c.text("feed", i, "chemical") == "" {
 			c.fail("feed", i, "chemical", "feed %s names no chemical", d.Name)
 		}
 		rate := "gal/h"
 		if d.Gas() {
 			rate = "lb/d"
 		}
-		d.FullStroke = c.in("feed", i, "full_stroke", f.FullStroke, rate)
-		d.Calibration = calibration(c, i, d, f, rate)
-		d.Delivered = deliveries(c, i, d, f.Delivered)
-		d.Capacity = c.in("feed", i, "capacity", f.Capacity, rate)
+		d.FullStroke = c.quantity("feed", i, "full_stroke", rate)
+		d.Capacity = c.quantity("feed", i, "capacity", rate)
+		d.Calibration = calibration(c, i, d, rate)
+		slices.SortFunc(d.Delivered, time.Time.Compare)
+		if len(d.Delivered) > 0 && math.IsNaN(d.HalfLifeDays) {
+			c.fail("feed", i, "delivered", "feed %s: delivered without half_life_days changes nothing; write the days in which the strength halves in storage", d.Name)
+		}
 		checkFeedTags(c, p, i, d)
 		if d.Gas() {
 			d.StrengthAs = ""
 		} else {
-			checkStrength(c, i, &d, f.StrengthAs)
+			checkStrength(c, i, d)
 		}
 		if d.Chlorinates() && d.Basin != "" {
 			if b, ok := p.Basin(d.Basin); !ok {
@@ -85,11 +73,10 @@ func buildFeeds(c *checker, p *Plant, fs []fileFeed) {
 		} else {
 			c.fail("feed", i, "flow_at", "feed %s: write flow_at, the point whose flow it doses", d.Name)
 		}
-		p.Feeds = append(p.Feeds, d)
 	}
 }
 
-func checkFeedTags(c *checker, p *Plant, i int, d Feed) {
+func checkFeedTags(c *checker, p *Plant, i int, d *Feed) {
 	if d.Tag == "" && d.LevelTag == "" {
 		c.fail("feed", i, "tag", "feed %s names no tag; write tag (how much is fed) or level_tag (the tank it is drawn from)", d.Name)
 	}
@@ -128,14 +115,20 @@ func checkFeedTags(c *checker, p *Plant, i int, d Feed) {
 	}
 }
 
-func checkStrength(c *checker, i int, d *Feed, as string) {
+func checkStrength(c *checker, i int, d *Feed) {
+	as := d.StrengthAs
 	words := []string{TradePercent, WeightChlorine, WeightHypochlorit, VolumeHypochlorit, GramsPerLitre}
 	dflt := TradePercent
 	if !d.Chlorinates() {
 		words = []string{WeightPercent, GramsPerLitre}
 		dflt = WeightPercent
 	}
-	d.StrengthAs = c.oneOf("feed", i, "strength_as", as, dflt, words...)
+	switch {
+	case as == "":
+		d.StrengthAs = dflt
+	case !slices.Contains(words, as):
+		c.fail("feed", i, "strength_as", "strength_as = %q is unknown; write one of %s", as, strings.Join(words, ", "))
+	}
 	if math.IsNaN(d.Strength) && d.StrengthTag == "" {
 		c.fail("feed", i, "strength", "feed %s states no strength; write strength and strength_as (%s)", d.Name, dflt)
 	}
@@ -149,9 +142,9 @@ func checkStrength(c *checker, i int, d *Feed, as string) {
 }
 
 // calibration reads a pump's draw-down test into the feed's own rate.
-func calibration(c *checker, i int, d Feed, f fileFeed, rate string) [][2]float64 {
-	if len(f.Calibration) == 0 {
-		if f.CalibrationUnit != "" {
+func calibration(c *checker, i int, d *Feed, rate string) [][2]float64 {
+	if len(d.Calibration) == 0 {
+		if d.CalibrationUnit != "" {
 			c.fail("feed", i, "pump_calibration_unit", "feed %s: pump_calibration_unit without pump_calibration", d.Name)
 		}
 		return nil
@@ -161,17 +154,17 @@ func calibration(c *checker, i int, d Feed, f fileFeed, rate string) [][2]float6
 	}
 	want := quantity.MustUnit(rate)
 	unit := want
-	if f.CalibrationUnit != "" {
-		u, err := quantity.ParseUnit(f.CalibrationUnit)
+	if d.CalibrationUnit != "" {
+		u, err := quantity.ParseUnit(d.CalibrationUnit)
 		if err != nil || u.Dimension != want.Dimension {
-			c.fail("feed", i, "pump_calibration_unit", "feed %s: pump_calibration_unit = %q is no unit of a feed here; write one such as %q", d.Name, f.CalibrationUnit, rate)
+			c.fail("feed", i, "pump_calibration_unit", "feed %s: pump_calibration_unit = %q is no unit of a feed here; write one such as %q", d.Name, d.CalibrationUnit, rate)
 			return nil
 		}
 		unit = u
 	}
 	var out [][2]float64
-	for k, p := range f.Calibration {
-		if p[0] <= 0 || k > 0 && p[0] <= f.Calibration[k-1][0] || p[1] < 0 {
+	for k, p := range d.Calibration {
+		if p[0] <= 0 || k > 0 && p[0] <= d.Calibration[k-1][0] || p[1] < 0 {
 			c.fail("feed", i, "pump_calibration", "feed %s: pump_calibration needs settings above 0 that rise, and rates of 0 or more; pair %d is [%g, %g]", d.Name, k+1, p[0], p[1])
 			return nil
 		}
@@ -180,24 +173,6 @@ func calibration(c *checker, i int, d Feed, f fileFeed, rate string) [][2]float6
 			c.fail("feed", i, "pump_calibration", "feed %s: %v", d.Name, err)
 		}
 		out = append(out, [2]float64{p[0], v})
-	}
-	return out
-}
-
-// deliveries reads the days on which a tank was filled, in order.
-func deliveries(c *checker, i int, d Feed, words []string) []time.Time {
-	var out []time.Time
-	for _, s := range words {
-		t, err := ParseTime(s, c.zone)
-		if err != nil {
-			c.fail("feed", i, "delivered", "feed %s: delivered: %v", d.Name, err)
-			continue
-		}
-		out = append(out, t)
-	}
-	slices.SortFunc(out, time.Time.Compare)
-	if len(out) > 0 && math.IsNaN(d.HalfLifeDays) {
-		c.fail("feed", i, "delivered", "feed %s: delivered without half_life_days changes nothing; write the days in which the strength halves in storage", d.Name)
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 package plant
 
 import (
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -12,67 +13,50 @@ import (
 // Lab is what a laboratory's method can tell of a parameter, from a date on.
 // Values are in the parameter's working unit; NaN: not stated.
 type Lab struct {
-	Parameter      quantity.Kind
-	At             string // empty: at every point
-	Method         string
-	From           time.Time // zero: always
-	DetectionLimit float64
-	ReportingLimit float64
-	MinimumLevel   float64
-	UpperLimit     float64 // of counts: the most that the method can count
-	Line           int     // in plant.toml
+	Parameter      quantity.Kind `toml:"parameter"`
+	At             string        `toml:"at"` // empty: at every point
+	Method         string        `toml:"method"`
+	From           time.Time     `toml:"from"` // zero: always
+	DetectionLimit float64       `toml:"detection_limit" unit:"later"`
+	ReportingLimit float64       `toml:"reporting_limit" unit:"later"`
+	MinimumLevel   float64       `toml:"minimum_level" unit:"later"`
+	UpperLimit     float64       `toml:"upper_limit" unit:"later"` // of counts: the most that the method can count
+	Line           int           // in plant.toml
 }
 
 // Code is a word or code of the plant's own sheets, and what the plant says it
 // means.
 type Code struct {
-	Words  []string
-	Means  lab.Meaning
-	Letter string // the regulator's, for the form; empty: none
+	Words  []string    `toml:"words"`
+	Means  lab.Meaning `toml:"means"`
+	Letter string      `toml:"letter"` // the regulator's, for the form; empty: none
 	Line   int
 }
 
-type fileLab struct {
-	Parameter      string `toml:"parameter"`
-	At             string `toml:"at"`
-	Method         string `toml:"method"`
-	From           string `toml:"from"`
-	DetectionLimit string `toml:"detection_limit"`
-	ReportingLimit string `toml:"reporting_limit"`
-	MinimumLevel   string `toml:"minimum_level"`
-	UpperLimit     string `toml:"upper_limit"`
-}
-
-type fileCode struct {
-	Words  words  `toml:"words"`
-	Means  string `toml:"means"`
-	Letter string `toml:"letter"`
-}
-
-func buildLabs(c *checker, p *Plant, fs []fileLab) {
-	for i, f := range fs {
-		k, err := quantity.ParseKind(f.Parameter)
+func checkLabs(c *checker, p *Plant) {
+	for i := range p.Labs {
+		l := &p.Labs[i]
+		k, err := quantity.ParseKind(string(l.Parameter))
 		info, ok := quantity.Of(k)
 		if err != nil || !ok {
-			c.fail("lab", i, "parameter", "parameter = %q: %v", f.Parameter, err)
+			c.fail("lab", i, "parameter", "parameter = %q: %v", l.Parameter, err)
 			continue
 		}
-		in := func(key, s string) float64 { return c.in("lab", i, key, s, info.Working.Symbol) }
-		l := Lab{Parameter: k, At: f.At, Method: f.Method, Line: c.line("lab", i, "parameter"),
-			DetectionLimit: in("detection_limit", f.DetectionLimit), ReportingLimit: in("reporting_limit", f.ReportingLimit),
-			MinimumLevel: in("minimum_level", f.MinimumLevel), UpperLimit: in("upper_limit", f.UpperLimit)}
-		if f.From != "" {
-			if l.From, err = ParseTime(f.From, c.zone); err != nil {
-				c.fail("lab", i, "from", "from: %v", err)
-			}
+		l.Parameter, l.Line = k, c.line(c.pathOf("lab", i, "parameter"))
+		stated := false
+		for _, x := range []struct {
+			key  string
+			into *float64
+		}{{"detection_limit", &l.DetectionLimit}, {"reporting_limit", &l.ReportingLimit}, {"minimum_level", &l.MinimumLevel}, {"upper_limit", &l.UpperLimit}} {
+			*x.into = c.quantity("lab", i, x.key, info.Working.Symbol)
+			stated = stated || c.text("lab", i, x.key) != ""
 		}
-		if f.DetectionLimit+f.ReportingLimit+f.MinimumLevel+f.UpperLimit == "" {
-			c.fail("lab", i, "parameter", "[[lab]] for %s states no limit; write reporting_limit = \"0.05 mg/L\", detection_limit, minimum_level or upper_limit", f.Parameter)
+		if !stated {
+			c.fail("lab", i, "parameter", "[[lab]] for %s states no limit; write reporting_limit = \"0.05 mg/L\", detection_limit, minimum_level or upper_limit", l.Parameter)
 		}
 		if l.DetectionLimit > l.ReportingLimit {
-			c.fail("lab", i, "detection_limit", "detection_limit = %q lies above reporting_limit = %q", f.DetectionLimit, f.ReportingLimit)
+			c.fail("lab", i, "detection_limit", "detection_limit = %q lies above reporting_limit = %q", c.text("lab", i, "detection_limit"), c.text("lab", i, "reporting_limit"))
 		}
-		p.Labs = append(p.Labs, l)
 	}
 	sort.SliceStable(p.Labs, func(i, j int) bool { return p.Labs[i].From.Before(p.Labs[j].From) })
 }
@@ -95,23 +79,27 @@ func (p *Plant) LabAt(k quantity.Kind, at string, t time.Time) (Lab, bool) {
 	return p.Labs[best], true
 }
 
-func buildCodes(c *checker, p *Plant, fs []fileCode) {
+func checkCodes(c *checker, p *Plant) {
 	seen := map[string]bool{}
-	for i, f := range fs {
-		if len(f.Words) == 0 {
+	for i := range p.Codes {
+		d := &p.Codes[i]
+		if len(d.Words) == 0 {
 			c.fail("code", i, "means", "[[code]] names no word; write words = [\"NS\"]")
 		}
-		for _, w := range f.Words {
+		for _, w := range d.Words {
 			if seen[lab.Fold(w)] {
 				c.fail("code", i, "words", "the word %q stands under two [[code]]", w)
 			}
 			seen[lab.Fold(w)] = true
 		}
-		m := c.oneOf("code", i, "means", strings.ToLower(f.Means), "", lab.Meanings()...)
-		if f.Means == "" {
+		means := strings.ToLower(string(d.Means))
+		switch {
+		case means == "":
 			c.fail("code", i, "words", "[[code]] does not say what its words mean; write means = one of %s", strings.Join(lab.Meanings(), ", "))
+		case !slices.Contains(lab.Meanings(), means):
+			c.fail("code", i, "means", "means = %q is unknown; write one of %s", d.Means, strings.Join(lab.Meanings(), ", "))
 		}
-		p.Codes = append(p.Codes, Code{Words: f.Words, Means: lab.Meaning(m), Letter: f.Letter, Line: c.line("code", i, "words")})
+		d.Means, d.Line = lab.Meaning(means), c.line(c.pathOf("code", i, "words"))
 	}
 }
 

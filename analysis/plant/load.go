@@ -1,21 +1,17 @@
 package plant
 
 import (
-	"bufio"
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"path"
 	"strings"
 	"time"
 
 	"github.com/BurntSushi/toml"
-
-	"weirbook/analysis/quantity"
 )
 
 // Load reads and checks plant.toml and tags.csv. The names stand in messages,
@@ -46,97 +42,68 @@ func fileOf(name string, data []byte) File {
 // checker collects mistakes with their place in plant.toml.
 type checker struct {
 	name  string
-	lines []string
+	rows  []string       // the file's lines
+	lines map[string]int // of every key, see places
+	tree  map[string]any // the file as it is written
 	errs  []error
 	zone  *time.Location
 }
 
-// line finds the line of a key in the nth table (from 0) of an array of tables,
-// or of a key at the top level when table is empty. 0 when it cannot tell.
-func (c *checker) line(table string, n int, key string) int {
-	cur, count, head := "", map[string]int{}, 0
-	part, last, sub := strings.Cut(key, ".") // "require.ct" stands in the table's part "require"
-	if !sub {
-		last = key
+// pathOf is the path of a key in the nth table (from 0) of an array of tables, of a
+// table of its own, or at the top level when table is empty.
+func (c *checker) pathOf(table string, n int, key string) string {
+	if one := fmt.Sprintf("%s[%d]", table, n); c.lines[one] > 0 {
+		table = one
 	}
-	for i, l := range c.lines {
-		l = strings.TrimSpace(l)
-		if strings.HasPrefix(l, "[") {
-			cur = strings.Trim(strings.SplitN(l, "#", 2)[0], "[] \t")
-			if strings.HasPrefix(l, "[[") {
-				count[cur]++
-			}
-			if cur == table && count[cur] == n+1 {
-				head = i + 1
-			}
-			continue
+	return under(table, key)
+}
+
+// line is the line of a key, or of the nearest table above it that is written; 0
+// when it cannot tell.
+func (c *checker) line(path string) int {
+	for path != "" {
+		if l := max(c.lines[path], c.lines[path+"[0]"]); l > 0 {
+			return l
 		}
-		base, _, _ := strings.Cut(cur, ".")
-		here := cur == table && (count[cur] == n+1 || count[cur] == 0)
-		here = here || sub && cur == table+"."+part && count[base] == n+1
-		if !here {
-			continue
-		}
-		k, _, ok := strings.Cut(l, "=")
-		if ok && strings.TrimSpace(k) == last {
-			return i + 1
-		}
+		path = path[:max(strings.LastIndexAny(path, ".["), 0)]
 	}
-	return head
+	return 0
 }
 
 func (c *checker) fail(table string, n int, key, format string, args ...any) {
+	c.failAt(c.pathOf(table, n, key), format, args...)
+}
+
+func (c *checker) failAt(path, format string, args ...any) {
 	place := c.name
-	if l := c.line(table, n, key); l > 0 {
+	if l := c.line(path); l > 0 {
 		place = fmt.Sprintf("%s:%d", c.name, l)
 	}
 	c.errs = append(c.errs, fmt.Errorf("%s: %s", place, fmt.Sprintf(format, args...)))
 }
 
-// in reads a quantity such as "110000 gal" into the unit asked for; NaN when
-// nothing is written.
-func (c *checker) in(table string, n int, key, s, unit string) float64 {
-	if s == "" {
-		return math.NaN()
+// entry is the nth table of an array of tables as it is written; for what the
+// tags of its fields cannot say.
+func (c *checker) entry(table string, n int) map[string]any {
+	switch list := c.tree[table].(type) {
+	case []map[string]any:
+		return list[n]
+	case []any:
+		m, _ := list[n].(map[string]any)
+		return m
 	}
-	want := quantity.MustUnit(unit)
-	v, u, err := quantity.ParseQuantity(s)
-	if err == nil {
-		v, err = quantity.Convert(v, u, want)
-	}
-	if err != nil {
-		c.fail(table, n, key, "%s: %v; write a number with its unit, as in \"10 %s\"", key, err, want.Symbol)
-		return math.NaN()
-	}
-	if v < 0 {
-		c.fail(table, n, key, "%s = %q is negative", key, s)
-	}
-	return v
+	return nil
 }
 
-// number gives the value behind a pointer, NaN when nothing is written, and
-// complains when it lies outside [low, high].
-func (c *checker) number(table string, n int, key string, v *float64, low, high float64) float64 {
-	if v == nil {
-		return math.NaN()
-	}
-	if !(*v >= low && *v <= high) {
-		c.fail(table, n, key, "%s = %g is outside %g to %g", key, *v, low, high)
-	}
-	return *v
+// text is what is written as text under a key of an entry; empty when nothing is.
+func (c *checker) text(table string, n int, key string) string {
+	s, _ := c.entry(table, n)[key].(string)
+	return s
 }
 
-func (c *checker) oneOf(table string, n int, key, v, dflt string, words ...string) string {
-	if v == "" {
-		return dflt
-	}
-	for _, w := range words {
-		if v == w {
-			return v
-		}
-	}
-	c.fail(table, n, key, "%s = %q is unknown; write one of %s", key, v, strings.Join(words, ", "))
-	return dflt
+// quantity reads a field tagged unit:"later", whose unit hangs on other keys.
+func (c *checker) quantity(table string, n int, key, unit string) float64 {
+	return c.in(c.pathOf(table, n, key), c.text(table, n, key), unit)
 }
 
 func (c *checker) loc(table string, n int, key, name string) *time.Location {
@@ -161,75 +128,6 @@ func ParseTime(s string, loc *time.Location) (time.Time, error) {
 		}
 	}
 	return time.Time{}, fmt.Errorf("%q is no time; write 2026-03-14, 2026-03-14 06:30 or 2026-03-14T06:30:00-06:00", s)
-}
-
-func (c *checker) spans(table string, n int, key string, fs []fileSpan) []Span {
-	var out []Span
-	for i, f := range fs {
-		if table == "" {
-			table, n = key, i
-		}
-		from, err := ParseTime(f.From, c.zone)
-		if err != nil {
-			c.fail(table, n, key, "%s: from: %v", key, err)
-			continue
-		}
-		to, err := ParseTime(f.To, c.zone)
-		if err != nil {
-			c.fail(table, n, key, "%s: to: %v", key, err)
-			continue
-		}
-		if !from.Before(to) {
-			c.fail(table, n, key, "%s: from %s is not before to %s", key, f.From, f.To)
-			continue
-		}
-		out = append(out, Span{from, to})
-	}
-	return out
-}
-
-// decode reads the text and refuses keys that nothing reads: a misspelt key
-// would otherwise be a setting that silently does not apply.
-func decode(c *checker, text string) (fileRoot, bool) {
-	var f fileRoot
-	md, err := toml.Decode(text, &f)
-	if err != nil {
-		var pe toml.ParseError
-		if errors.As(err, &pe) {
-			line := min(max(pe.Position.Line, 1), 1+strings.Count(text, "\n"))
-			c.errs = append(c.errs, fmt.Errorf("%s:%d: %s", c.name, line, tomlWords(pe, text, line)))
-		} else {
-			c.errs = append(c.errs, fmt.Errorf("%s: %w", c.name, err))
-		}
-		return f, false
-	}
-	for _, k := range md.Undecoded() {
-		last := k[len(k)-1]
-		line := 0
-		sc := bufio.NewScanner(strings.NewReader(text))
-		for i := 1; sc.Scan(); i++ {
-			w, _, _ := strings.Cut(strings.TrimSpace(sc.Text()), "=")
-			if strings.Trim(strings.TrimSpace(w), "[]") == last || strings.TrimSpace(w) == last {
-				line = i
-				break
-			}
-		}
-		c.errs = append(c.errs, fmt.Errorf("%s:%d: nothing reads the key %q; check its spelling", c.name, line, k.String()))
-	}
-	return f, true
-}
-
-// percent reads an accuracy such as "2 %"; NaN when nothing is written.
-func (c *checker) percent(table string, n int, key, s string) float64 {
-	if s == "" {
-		return math.NaN()
-	}
-	v, u, err := quantity.ParseQuantity(s)
-	if err != nil || u.Dimension != quantity.Percent || v < 0 || v > 100 {
-		c.fail(table, n, key, "%s = %q is no accuracy in percent; write one such as \"2 %%\"", key, s)
-		return math.NaN()
-	}
-	return v
 }
 
 // tomlWords says what does not parse in text at a line, with that line and the one

@@ -75,7 +75,7 @@ func TestLoadMistakes(t *testing.T) {
 		{"volume without unit", `120,000 gal`, `120,000`, `plant.toml:14: volume: "120,000": no unit given`},
 		{"volume in mg/L", `120,000 gal`, `120,000 mg/L`, `plant.toml:14: volume: mg/L cannot be converted to gal`},
 		{"misspelt key", `baffling_factor = 0.6`, `bafling_factor = 0.6`, `plant.toml:15: nothing reads the key "basin.bafling_factor"`},
-		{"factor", `baffling_factor = 0.6`, `baffling_factor = 6`, `plant.toml:15: baffling_factor = 6 is outside 0 to 1`},
+		{"factor", `baffling_factor = 0.6`, `baffling_factor = 6`, `plant.toml:15: baffling_factor = 6 is outside 0.01 to 1`},
 		{"two ways", `baffling_factor = 0.6`, "baffling_factor = 0.6\ntanks_in_series = 3", `in 2 ways`},
 		{"no flow", `flow_at = "effluent"` + "\nvolume", `flow_at = "influent"` + "\nvolume", `plant.toml:13: basin contact_basin: no tag in tags.csv measures flow`},
 		{"strength words", `strength_as = "trade percent"`, ``, `say what strength = 12.5 is`},

@@ -122,7 +122,7 @@ func TestMistakesInFeedsBasinsAndProcesses(t *testing.T) {
 		{`half_life_days = 60`, ``, "delivered without half_life_days"},
 		{`tank_area = "20 ft²"`, ``, "write tank_area"},
 		{`name = "b"`, "name = \"b\"\nafter = [\"a\", \"c\"]", `after = "c" names no other basin`},
-		{`name = "b"`, "name = \"b\"\nafter = 3", "is no name"},
+		{`name = "b"`, "name = \"b\"\nafter = 3", "after = 3 is no text; write it between quotation marks"},
 		{`name = "b"`, "name = \"b\"\nafter = \"b\"", "names no other basin"},
 		{`surface_overflow_rate`, `overflow`, "is no loading rate"},
 		{`strength_accuracy = "5 %"`, `strength_accuracy = "5"`, "is no accuracy in percent"},
