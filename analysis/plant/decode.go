@@ -67,7 +67,7 @@ func (c *checker) table(path string, from map[string]any, into reflect.Value) {
 		c.defaults(f, into.Field(i))
 		if v, ok := from[key]; ok {
 			c.value(under(path, key), f, v, into.Field(i))
-		} else if into.Field(i).Kind() == reflect.Struct {
+		} else if f.Type.Kind() == reflect.Struct && f.Type != reflect.TypeFor[time.Time]() { // its defaults
 			c.value(under(path, key), f, map[string]any{}, into.Field(i))
 		}
 	}

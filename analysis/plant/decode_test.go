@@ -83,4 +83,8 @@ func TestTimesAsTOMLWritesThem(t *testing.T) {
 	require.Equal(t, "2026-03-01T00:00:00-07:00", p.Reference[0].From.Format(time.RFC3339))
 	require.Equal(t, "2026-03-02T06:00:00-07:00", p.Reference[0].To.Format(time.RFC3339))
 	require.True(t, math.IsNaN(p.Reporting.NonDetectValue))
+
+	p, err = load("name = \"A\"\ntime_zone = \"UTC\"\n[[lab]]\nparameter = \"tss\"\nreporting_limit = \"2 mg/L\"\n", goodTags)
+	require.NoError(t, err)
+	require.True(t, p.Labs[0].From.IsZero(), "no time: always")
 }
