@@ -41,7 +41,7 @@ func newFrame(p *plant.Plant, all map[string]*series.Series, screening screen.Se
 		first, last = min(first, s.T[0]), max(last, s.T[s.Len()-1])
 	}
 	if first > last {
-		return nil, fmt.Errorf("the exports hold no reading of any signal in tags.csv; \"weirbook check\" shows what they hold")
+		return nil, emptyError("the exports hold no reading of any signal in tags.csv; \"weirbook check\" shows what they hold")
 	}
 	show := func(ms int64) string { return time.UnixMilli(ms).In(p.Zone).Format("2006-01-02 15:04") }
 	if from == 0 {
@@ -51,7 +51,7 @@ func newFrame(p *plant.Plant, all map[string]*series.Series, screening screen.Se
 		to = last + 60_000
 	}
 	if from > last || to <= first {
-		return nil, fmt.Errorf("no reading between %s and %s; the exports hold %s to %s", show(from), show(to), show(first), show(last))
+		return nil, emptyError(fmt.Sprintf("no reading between %s and %s; the exports hold %s to %s", show(from), show(to), show(first), show(last)))
 	}
 	if time.Duration(last-first)*time.Millisecond > longestPeriod || last-first < 0 {
 		return nil, fmt.Errorf("the readings span %s to %s, over twenty years: a wrong date in an export? \"weirbook check\" shows each tag's first and last reading", show(first), show(last))

@@ -157,7 +157,13 @@ func judgeForMonth(c *Checked, in Input) (monthJudging, error) {
 		j.remarks = r.serviceRemarks()
 	}
 	finding.Sort(r.Findings)
-	for _, x := range r.Findings {
+	j.take(r.Findings)
+	return j, nil
+}
+
+// take parts the findings by what a month makes of them.
+func (j *monthJudging) take(fs []finding.Finding) {
+	for _, x := range fs {
 		switch {
 		case x.AtFault != finding.FlowMeter && x.AtFault != finding.ResidualAnalyser && x.AtFault != finding.Data:
 		case strings.HasSuffix(x.Kind, "-clip"):
@@ -168,7 +174,6 @@ func judgeForMonth(c *Checked, in Input) (monthJudging, error) {
 			j.doubts = append(j.doubts, x)
 		}
 	}
-	return j, nil
 }
 
 // about says whether a finding is about a tag; one about the record as a whole is

@@ -56,8 +56,13 @@ func nothingRead(r *export.Result) error {
 		fmt.Fprintf(&b, "\n  tags in the exports that tags.csv does not name: %s", some(other))
 		b.WriteString("\n  spell the tags of tags.csv as the exports do; \"weirbook draft\" writes a tags.csv from what the exports hold")
 	}
-	return fmt.Errorf("%s", b.String())
+	return emptyError(b.String())
 }
+
+// emptyError is the error of a period, or of exports, without a reading to work on.
+type emptyError string
+
+func (e emptyError) Error() string { return string(e) }
 
 // some lists the first few names.
 func some(names []string) string {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"time"
 
 	"weirbook/analysis/export"
 	"weirbook/analysis/plant"
@@ -18,6 +19,8 @@ type Input struct {
 	Strict   bool             // a damaged export stops the run
 	Hash     bool             // the files' SHA-256 is wanted, for the record of a run
 	Progress func(done, total int64)
+
+	readFrom, readTo time.Time // readings beyond are set aside; zero: none. A review reads so
 }
 
 // ReadOptions turns what the plant description says of its tags and sources
@@ -44,6 +47,7 @@ func readExports(ctx context.Context, in Input, looks bool) (*export.Result, err
 	opt := ReadOptions(in.Plant)
 	opt.Hash, opt.Looks = in.Hash, looks
 	opt.Strict = in.Strict
+	opt.From, opt.To = in.readFrom, in.readTo
 	opt.Progress = in.Progress
 	read, err := export.Read(ctx, in.Files, opt)
 	if err != nil {

@@ -135,6 +135,11 @@ func (s *Stage) prefix(what string) string {
 	return "." + filepath.Base(s.final) + ".weirbook-" + what + "-"
 }
 
+// Open reads a file of the folder back, before it is put in place.
+func (s *Stage) Open(name string) (io.ReadCloser, error) {
+	return os.Open(filepath.Join(s.temp, filepath.FromSlash(name)))
+}
+
 // Create opens a file of the folder for writing. Names have slashes and stay
 // inside: "charts/timeline.png".
 func (s *Stage) Create(name string) (io.WriteCloser, error) {

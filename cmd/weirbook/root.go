@@ -119,7 +119,7 @@ It advises. The permit, the plant's own procedures and its licensed operators de
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
-	root.AddCommand(newDemoCmd(), newDraftCmd(), newAskCmd(), newCheckCmd(), newRunCmd(), newUpsetCmd(), newMonthCmd(), newCalcCmd(), newExplainCmd())
+	root.AddCommand(newDemoCmd(), newDraftCmd(), newAskCmd(), newCheckCmd(), newRunCmd(), newUpsetCmd(), newMonthCmd(), newReviewCmd(), newCalcCmd(), newExplainCmd())
 	return root
 }
 

@@ -75,5 +75,5 @@ func PPCC(sorted []float64, a float64) float64 {
 	for i := range z {
 		z[i] = Z(Position(i+1, n, a))
 	}
-	return correlation(z, sorted)
+	return Correlation(z, sorted)
 }

@@ -157,7 +157,8 @@ func BlockSE(v []float64, l int) float64 {
 	return math.Sqrt(gonum.PopVariance(means, nil) * float64(l) / float64(n))
 }
 
-func correlation(x, y []float64) float64 { return gonum.Correlation(x, y, nil) }
+// Correlation is the product-moment correlation.
+func Correlation(x, y []float64) float64 { return gonum.Correlation(x, y, nil) }
 
 // Line is a least-squares line with the uncertainty of its slope.
 type Line struct {

@@ -1,0 +1,289 @@
+package review
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"weirbook/analysis/discharge"
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/review/stat"
+)
+
+// Trend is how a parameter's monthly medians moved.
+type Trend struct {
+	Name, Point, Unit string
+	Start             []int64 // of each month
+	Median            []float64
+	Kendall           stat.Kendall
+	Seasonal          stat.Seasonal
+	UsesSeason        bool
+	P                 float64 // of the test that is taken
+	Slope             float64 // a year
+	Slopes            stat.Interval
+	Step              stat.Step
+	StepAt            int64
+	StepBy            float64 // median after less before, of values less their month's usual
+	Says              string
+	Why               string // why there is none
+	InDoubt           int    // hours resting on an instrument in doubt
+}
+
+// trends tests the monthly medians: daily or hourly values are far too alike.
+func (m *maker) trends(p Period) []Trend {
+	var out []Trend
+	for _, x := range m.params {
+		t := Trend{Name: x.Name, Point: x.Point, Unit: x.Unit}
+		if x.Name == "CT" {
+			continue // its ratio to what was asked stands for it
+		}
+		for h := p.Lo; h < p.Hi; {
+			mo, from := m.rec.At(h).Month(), h
+			var v []float64
+			for ; h < p.Hi && m.rec.At(h).Month() == mo; h++ {
+				if !math.IsNaN(x.Values[h]) {
+					v = append(v, x.Values[h])
+					if x.Doubt != nil && x.Doubt[h] {
+						t.InDoubt++
+					}
+				}
+			}
+			md := math.NaN()
+			if h-from >= 27*24 && float64(len(v)) >= m.set.MonthShare*float64(h-from) {
+				md = stat.Median(v)
+			}
+			t.Start, t.Median = append(t.Start, m.rec.Hours[from].Start), append(t.Median, md)
+		}
+		m.test(&t)
+		out = append(out, t)
+	}
+	return append(out, m.bacteriaTrends(p)...)
+}
+
+// bacteriaTrends takes the monthly medians of logarithms of bacteria counts, all
+// below the highest limit of detection set to it: changing limits make false trends.
+func (m *maker) bacteriaTrends(p Period) []Trend {
+	var out []Trend
+	for _, tag := range m.labTags() {
+		if tag.Measures != quantity.EColi && tag.Measures != quantity.FecalColiform && tag.Measures != quantity.Enterococci {
+			continue
+		}
+		rs := m.results(tag.Name, p)
+		if len(rs) < 6 {
+			continue
+		}
+		info, _ := quantity.Of(tag.Measures)
+		t := Trend{Name: info.Title + ", log10", Point: m.rec.Plant.Title(tag.At), Unit: "log10"}
+		limit := 0.0
+		for _, r := range rs {
+			if r.Sign == discharge.Less {
+				limit = math.Max(limit, r.V)
+			}
+		}
+		k := 0
+		for h := p.Lo; h < p.Hi; {
+			mo, from := m.rec.At(h).Month(), h
+			for h < p.Hi && m.rec.At(h).Month() == mo {
+				h++
+			}
+			var v []float64
+			for ; k < len(rs) && rs[k].At < m.rec.Hours[h-1].End; k++ {
+				v = append(v, math.Log10(math.Max(math.Max(rs[k].V, limit), 1)))
+			}
+			md := math.NaN()
+			if len(v) >= 2 {
+				md = stat.Median(v)
+			}
+			t.Start, t.Median = append(t.Start, m.rec.Hours[from].Start), append(t.Median, md)
+		}
+		m.test(&t)
+		out = append(out, t)
+	}
+	return out
+}
+
+// test puts the monthly medians to the tests they can bear.
+func (m *maker) test(t *Trend) {
+	t.P, t.Slope, t.Slopes, t.StepBy = math.NaN(), math.NaN(), stat.Interval{Low: math.NaN(), High: math.NaN()}, math.NaN()
+	t.Step.At = -1
+	var x, y, year []float64
+	var season []int
+	var at []int64
+	bySeason := map[int][]float64{}
+	for i, v := range t.Median {
+		if math.IsNaN(v) {
+			continue
+		}
+		d := m.rec.Plant.Zone
+		tm := timeIn(t.Start[i], d)
+		mo := int(tm.Month()) - 1
+		x = append(x, float64(tm.Year())+float64(mo)/12)
+		y, year, season, at = append(y, v), append(year, float64(tm.Year())), append(season, mo), append(at, t.Start[i])
+		bySeason[mo] = append(bySeason[mo], v)
+	}
+	if len(y) < m.set.TrendMonths {
+		t.Why = fmt.Sprintf("%d whole months known; a trend needs %d", len(y), m.set.TrendMonths)
+		return
+	}
+	t.Kendall = stat.MannKendall(x, y)
+	full := 0
+	for _, v := range bySeason {
+		if len(v) >= m.set.SeasonalYears {
+			full++
+		}
+	}
+	t.P, t.Slope, t.Slopes = t.Kendall.P, t.Kendall.Slope, t.Kendall.SlopeInt
+	if full >= 10 {
+		t.Seasonal = stat.SeasonalKendall(season, year, y)
+		t.UsesSeason = true
+		t.P, t.Slope, t.Slopes = t.Seasonal.P, t.Seasonal.Slope, t.Seasonal.SlopeInt
+		if !math.IsNaN(t.Seasonal.PSerial) {
+			t.P = t.Seasonal.PSerial
+		}
+	}
+	// A step is looked for in what is left when each month's usual is taken off, where
+	// there are two years to know it.
+	rest := append([]float64(nil), y...)
+	if len(y) >= 24 {
+		for i := range rest {
+			rest[i] -= stat.Median(bySeason[season[i]])
+		}
+	}
+	t.Step = stat.ChangePoint(rest)
+	if k := t.Step.At; k > 0 {
+		t.StepAt = at[k]
+		t.StepBy = stat.Median(rest[k:]) - stat.Median(rest[:k])
+	}
+	t.Says = m.trendWords(t, len(y))
+}
+
+// trendWords says what the tests come to, no more than they bear.
+func (m *maker) trendWords(t *Trend, n int) string {
+	under := t.UsesSeason || n >= 24
+	trend, step := t.P < m.set.Alpha, t.Step.P < m.set.Alpha && under
+	switch {
+	case !under && trend:
+		return "moved over the months, which may be the season: one year cannot tell"
+	case !under:
+		return "no trend told by one year"
+	case t.UsesSeason && t.Seasonal.PHet < m.set.Alpha:
+		return "the seasons moved differently; one slope for all would mislead"
+	case trend && step:
+		return "moved; a step in " + timeIn(t.StepAt, m.rec.Plant.Zone).Format("January 2006") + " fits as well as a slope"
+	case trend:
+		return "moved steadily"
+	case step:
+		return "a step in " + timeIn(t.StepAt, m.rec.Plant.Zone).Format("January 2006")
+	}
+	return "no trend told"
+}
+
+// Comparison is one parameter in two periods.
+type Comparison struct {
+	Name, Point, Unit string
+	Before, After     float64 // medians of the values compared
+	stat.Shift                // later less earlier
+	Effective         float64
+	Months            int // calendar months that both hold
+	InDoubt           int // hours of both that rest on an instrument in doubt
+	Says              string
+	Why               string
+}
+
+// compare holds the later period against the earlier, months against their like:
+// each value less the middle of its calendar month's medians in both periods. A
+// value is the median of some days; what is left of serial dependence widens the
+// interval.
+func (m *maker) compare(a, b Period) []Comparison {
+	if m.rec.Start(b) < m.rec.Start(a) {
+		a, b = b, a
+	}
+	var out []Comparison
+	for _, x := range m.params {
+		if x.Name == "CT" {
+			continue
+		}
+		c := Comparison{Name: x.Name, Point: x.Point, Unit: x.Unit, Before: math.NaN(), After: math.NaN()}
+		va, ma := m.blocks(x, a, &c.InDoubt)
+		vb, mb := m.blocks(x, b, &c.InDoubt)
+		m.shift(&c, va, ma, vb, mb)
+		out = append(out, c)
+	}
+	return out
+}
+
+// blocks gives the medians of some days each, with their calendar month. Hours in
+// doubt are counted, and stay in.
+func (m *maker) blocks(x Parameter, p Period, inDoubt *int) (v []float64, month []int) {
+	size := 24 * m.set.CompareDays
+	for h := p.Lo; h < p.Hi; h += size {
+		end := min(h+size, p.Hi)
+		for i := h; i < end; i++ {
+			if x.Doubt != nil && x.Doubt[i] && !math.IsNaN(x.Values[i]) {
+				*inDoubt++
+			}
+		}
+		k := stat.Known(x.Values[h:end])
+		if float64(len(k)) >= m.set.MonthShare*float64(size) {
+			v, month = append(v, stat.Median(k)), append(month, int(m.rec.At((h+end)/2-1).Month()))
+		}
+	}
+	return v, month
+}
+
+func (m *maker) shift(c *Comparison, va []float64, ma []int, vb []float64, mb []int) {
+	by := func(v []float64, month []int) map[int][]float64 {
+		out := map[int][]float64{}
+		for i, x := range v {
+			out[month[i]] = append(out[month[i]], x)
+		}
+		return out
+	}
+	ga, gb := by(va, ma), by(vb, mb)
+	var months []int
+	for mo := range ga {
+		if len(ga[mo]) >= m.set.MatchLeast && len(gb[mo]) >= m.set.MatchLeast {
+			months = append(months, mo)
+		}
+	}
+	sort.Ints(months)
+	c.Months = len(months)
+	centre := map[int]float64{}
+	for _, mo := range months {
+		centre[mo] = (stat.Median(ga[mo]) + stat.Median(gb[mo])) / 2
+	}
+	less := func(v []float64, month []int) (left, as []float64) {
+		for i, x := range v {
+			if m0, ok := centre[month[i]]; ok {
+				left, as = append(left, x-m0), append(as, x)
+			}
+		}
+		return left, as
+	}
+	la, asA := less(va, ma)
+	lb, asB := less(vb, mb)
+	if len(months) == 0 {
+		c.Why = "the periods share no calendar month: like cannot be held against like"
+	} else if len(la) < m.set.CompareLeast || len(lb) < m.set.CompareLeast {
+		c.Why = fmt.Sprintf("%d and %d values of %d days in the months that both hold; %d each are needed", len(la), len(lb), m.set.CompareDays, m.set.CompareLeast)
+	}
+	c.Before, c.After = stat.Median(asA), stat.Median(asB)
+	if c.Why != "" {
+		c.By, c.P, c.Limits = math.NaN(), math.NaN(), stat.Interval{Low: math.NaN(), High: math.NaN()}
+		return
+	}
+	// The middle of each month is drawn from the same values: it takes as many degrees
+	// of freedom as there are months.
+	n := float64(len(la) + len(lb))
+	loss := n / math.Max(2, n-float64(len(months)))
+	c.Effective = math.Max(2, (effective(la)+effective(lb))/loss)
+	c.Shift = stat.HodgesLehmann(la, lb, m.set.Confidence, math.Max(1.0001, math.Sqrt(n/c.Effective)))
+	switch {
+	case c.P < m.set.Alpha && c.By > 0:
+		c.Says = "higher"
+	case c.P < m.set.Alpha && c.By < 0:
+		c.Says = "lower"
+	default:
+		c.Says = "no change told"
+	}
+}
