@@ -36,6 +36,7 @@ type Guess struct {
 	Train    string // what the names call the train it belongs to; "" is common, or the plant has one
 	Unit     string // as it will stand in the unit column; "" leaves the working unit
 	Reading  series.Reading
+	MaxGap   int     // minutes bridged between two readings; 0: the plant's own
 	Low      float64 // span in Unit; NaN: left open
 	High     float64
 	Why      []string // reasons, in the order of their weight

@@ -11,25 +11,31 @@ import (
 	"weirbook/analysis/series"
 )
 
+// named gives the weight of the word of a name that speaks most for the kind, and
+// the word; 0 if none does.
 func (c candidate) named(words []string) (float64, string) {
+	best, word := 0.0, ""
 	for _, w := range words {
 		for _, k := range c.words {
+			s := 0.0
 			switch {
 			case w == k:
-				s := 4.0
+				s = 4.0
 				if len(k) <= 2 && k != "ph" && k != "do" || contains(feedWords, k) {
 					s = 2
 				}
-				return s, w
 			case k[0] == '*' && len(k) > 3 && strings.Contains(w, k[1:]):
+				s = 3.5
 				if k == "*free" {
-					return 5, w // a free residual is also a chlorine residual
+					s = 5 // a free residual is also a chlorine residual
 				}
-				return 3.5, w
+			}
+			if s > best {
+				best, word = s, w
 			}
 		}
 	}
-	return 0, ""
+	return best, word
 }
 
 // Weights: a sign that contradicts outweighs a name.
@@ -87,7 +93,8 @@ func guess(t export.TagInfo, s *series.Series) Guess {
 	g.Measures = c.kind
 	g.Why = whys[best]
 	g.Reading = reading(g, l)
-	if g.Reading == series.OnChange {
+	if g.Reading == series.OnChange || g.Reading == series.Continuous && l.thinned() {
+		g.MaxGap = l.maxGap()
 		g.Why = append(g.Why, l.storage())
 	}
 	g.unit(t, c, unit, uerr == nil)
@@ -299,10 +306,10 @@ func (c candidate) called(words []string, l looks) (float64, string) {
 var fedWords = list("feed dose dosing dos dosif* dosag* pump metering feeder")
 
 // totalWords say that a residual is the total one.
-var totalWords = list("trc tcr tcl tcl2 tclr cl2t cl2tot clt *total* *clges gesamt* ges combined")
+var totalWords = list("trc tcr tcl tcl2 tclr cl2t cl2tot clt tot *total* *clges gesamt* ges combined")
 
 // chemical names what is fed, which is no residual.
-var chemical = list("*hypo* *hipoc* naocl *bleach* *javel* *bisul* *bissul* *sulfit* sbs smbs")
+var chemical = list("*hypo* *hipoc* *ipoclor* naocl *bleach* *javel* *bisul* *bissul* *bisol* *sulfit* sbs smbs")
 
 // onlyDechlorination says that chlorine is named in "dechlorination" alone.
 func onlyDechlorination(words []string) bool {

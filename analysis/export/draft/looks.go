@@ -27,6 +27,7 @@ type looks struct {
 	fills                  int
 	sameHour               bool    // all at one time of day
 	stillSoon              float64 // share of steps without change, of those well short of the heartbeat
+	edge                   bool    // changes over such steps begin at a smallest one: a deadband
 	deadband               float64 // a small change between stored values; 0 if not known
 	heartbeat              float64 // s, the longest usual step
 }
@@ -116,10 +117,11 @@ func (l *looks) exception(gaps, jumps []float64) {
 	sort.Float64s(sorted)
 	l.heartbeat = sorted[len(sorted)*98/100]
 	soon, still := 0, 0
-	var moved []float64
+	var moved, short []float64
 	for i, d := range gaps {
 		if d < 0.9*l.heartbeat {
 			soon++
+			short = append(short, jumps[i])
 			if jumps[i] == 0 {
 				still++
 			}
@@ -130,6 +132,10 @@ func (l *looks) exception(gaps, jumps []float64) {
 	}
 	if soon > 0 {
 		l.stillSoon = float64(still) / float64(soon)
+	}
+	if n := len(short); n > 0 {
+		sort.Float64s(short)
+		l.edge = short[n/50] >= 0.3*short[n/4]
 	}
 	if len(moved) > 0 {
 		sort.Float64s(moved)

@@ -2,6 +2,7 @@ package draft
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"weirbook/analysis/quantity"
@@ -68,17 +69,34 @@ func laboratory(g Guess, l looks) series.Reading {
 	return series.Grab
 }
 
-// onChange: stored by exception. The steps differ in length, and a value that
-// stands twice in a row stands there only because the longest step (the heartbeat)
-// was over.
-func (l looks) onChange() bool {
+// thinned: not every reading was stored. The steps differ in length, and a value
+// that stands twice in a row stands there only because the longest step (the
+// heartbeat) was over.
+func (l looks) thinned() bool {
 	return l.cadence > 0 && l.ragged > 0.3 && l.stillSoon < 0.15
+}
+
+// onChange: thinned by a deadband, so that a value holds until the next. Thinned by
+// another rule (the ends of straight stretches are stored, as a swinging door does)
+// changes may be as small as any, and the line between two readings is right.
+func (l looks) onChange() bool { return l.thinned() && l.edge }
+
+// maxGap in minutes is how long nothing may be stored of a thinned signal; 0 where
+// the plant's own is enough.
+func (l looks) maxGap() int {
+	if !l.thinned() || l.heartbeat <= 600 {
+		return 0
+	}
+	return int(math.Ceil((1.5*l.heartbeat/60+5)/5)) * 5
 }
 
 // storage says how a tag that is stored by exception seems to be stored.
 func (l looks) storage() string {
 	s := "stored when it changes"
-	if l.deadband > 0 {
+	if !l.edge {
+		s = "stored where it bends"
+	}
+	if l.edge && l.deadband > 0 {
 		s += fmt.Sprintf(" by about %.2g", l.deadband)
 	}
 	if l.heartbeat > 0 {

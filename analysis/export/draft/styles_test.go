@@ -75,4 +75,24 @@ var styles = []style{
 		"AIT-425": "AE-523", "TIT-426": "TE-524", "FIT-501": "FE-300", "FIC-511": "FV-240", "AIT-521": "AE-210", "AIT-522": "AE-211",
 		"LAB-TRC": "LAB 520 TRC", "LAB-FRC": "LAB 520 FRC", "LAB-FIN": "LAB 210 TRC", "LAB-ECOLI": "LAB 210 ECOLI", "LAB-TSS-INF": "LAB 900 TSS", "LAB-TSS-EFF": "LAB 210 TSS", "LAB-BOD-INF": "LAB 900 BOD", "LAB-BOD-EFF": "LAB 210 BOD",
 	}},
+	{"italian", false, true, map[string]string{
+		"FIT-101": "PORTATA_INGRESSO", "AIT-301": "AMMONIACA_USC_SED", "FIC-411": "DOSAGGIO_IPOCLORITO", "AIT-421": "CLORO_RESIDUO_USC_CONTATTO", "AIT-424": "REDOX_USC_CONTATTO",
+		"AIT-425": "PH_USC_CONTATTO", "TIT-426": "TEMP_USC_CONTATTO", "FIT-501": "PORTATA_USCITA", "FIC-511": "DOSAGGIO_BISOLFITO", "AIT-521": "CLORO_RESIDUO_SCARICO", "AIT-522": "REDOX_SCARICO",
+		"LAB-TRC": "LAB_CLORO_TOT_CONTATTO", "LAB-FIN": "LAB_CLORO_TOT_SCARICO", "LAB-ECOLI": "LAB_ECOLI_SCARICO", "LAB-TSS-INF": "LAB_SST_INGRESSO", "LAB-TSS-EFF": "LAB_SST_SCARICO", "LAB-BOD-INF": "LAB_BOD_INGRESSO", "LAB-BOD-EFF": "LAB_BOD_SCARICO",
+	}},
+	{"codes of EN 62424", false, true, map[string]string{
+		"FIT-101": "FIR 1101", "AIT-301": "QIR 3301", "FIC-411": "FIC 4101", "AIT-421": "QIRC 4201", "AIT-422": "QIR 4202", "AIT-424": "QIR 4204",
+		"AIT-425": "QIR 4205", "TIT-426": "TIR 4206", "FIT-501": "FIRQ 5001", "FIC-511": "FIC 5101", "AIT-521": "QIR 5201", "AIT-522": "QIR 5202",
+		"LAB-TRC": "Cl2 ges. Kontaktbecken", "LAB-FRC": "Cl2 frei Kontaktbecken", "LAB-FIN": "Cl2 ges. Ablauf", "LAB-ECOLI": "E. coli Ablauf", "LAB-TSS-INF": "AFS Zulauf", "LAB-TSS-EFF": "AFS Ablauf", "LAB-BOD-INF": "BSB5 Zulauf", "LAB-BOD-EFF": "BSB5 Ablauf",
+	}},
+	{"plain kinds, numbered", false, true, map[string]string{
+		"FIT-101": "Flow 1", "AIT-301": "Ammonia", "FIC-411": "Hypo pump", "AIT-421": "Chlorine 1", "AIT-423": "ORP 1", "AIT-424": "ORP 2",
+		"AIT-425": "pH", "TIT-426": "Temperature", "FIT-501": "Flow 2", "FIC-511": "Bisulfite pump", "AIT-521": "Chlorine 2", "AIT-522": "ORP 3",
+		"LAB-TRC": "Contact chlorine (lab)", "LAB-FIN": "Final chlorine (lab)", "LAB-ECOLI": "E coli", "LAB-TSS-INF": "TSS in", "LAB-TSS-EFF": "TSS out", "LAB-BOD-INF": "BOD in", "LAB-BOD-EFF": "BOD out",
+	}},
+	{"plant and area before all", false, false, map[string]string{
+		"FIT-101": "WRF.HW.Flow.PV", "AIT-301": "WRF.SEC.NH3.PV", "FIC-411": "WRF.CHEM.NaOCl.GPH", "AIT-421": "WRF.CCC1.TRC.PV", "AIT-424": "WRF.CCC1.ORP.PV",
+		"AIT-425": "WRF.CCC1.pH.PV", "TIT-426": "WRF.CCC1.Temp.PV", "FIT-501": "WRF.EFF.Flow.PV", "FIC-511": "WRF.CHEM.SBS.GPH", "AIT-521": "WRF.EFF.TRC.PV", "AIT-522": "WRF.EFF.ORP.PV",
+		"LAB-TRC": "LIMS.CCC.TRC", "LAB-FIN": "LIMS.EFF.TRC", "LAB-ECOLI": "LIMS.EFF.ECOLI", "LAB-TSS-INF": "LIMS.INF.TSS", "LAB-TSS-EFF": "LIMS.EFF.TSS", "LAB-BOD-INF": "LIMS.INF.BOD", "LAB-BOD-EFF": "LIMS.EFF.BOD",
+	}},
 }

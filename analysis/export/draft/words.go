@@ -12,11 +12,12 @@ var (
 	camel     = regexp.MustCompile(`([\p{Ll}])([\p{Lu}])`)
 	wholeWord = regexp.MustCompile(`[\p{L}\p{N}]+`)
 	formula   = regexp.MustCompile(`[\p{L}]+[0-9]?[\p{L}]?`)
-	longRun   = regexp.MustCompile(`([\p{L}]+)(?:[0-9]{2,}|$)`)
+	longRun   = regexp.MustCompile(`([\p{L}]+)(?:[0-9]{2,}|$)|([\p{L}]{3,})[0-9]`)
 )
 
 // apart puts blanks where words meet without any: ccbOrp, T1FIT101.
 func apart(s string) string {
+	s = strings.ReplaceAll(s, "pH", "PH")
 	return numberedGlued.ReplaceAllString(camel.ReplaceAllString(s, "$1 $2"), "$1 $2")
 }
 
@@ -53,7 +54,7 @@ func tokens(s string) []string {
 				add(part)
 			}
 			for _, m := range longRun.FindAllStringSubmatch(w, -1) {
-				add(m[1])
+				add(m[1] + m[2])
 			}
 			add(w)
 		}

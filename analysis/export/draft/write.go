@@ -13,8 +13,15 @@ import (
 	"weirbook/analysis/sheet"
 )
 
+// gapRow is a row of tags.csv with the longest stretch to bridge.
+type gapRow struct {
+	plant.TagRow
+	MaxGap string `csv:"max_gap"`
+}
+
 func writeTags(gs []Guess) []byte {
-	var rows []plant.TagRow
+	var rows []gapRow
+	gaps := false
 	num := func(v float64) string {
 		if math.IsNaN(v) {
 			return ""
@@ -33,9 +40,21 @@ func writeTags(gs []Guess) []byte {
 		if g.Measures == quantity.Other {
 			unit = ""
 		}
-		rows = append(rows, plant.TagRow{Tag: g.Tag, Measures: string(g.Measures), At: g.At, Unit: unit, Reading: g.Reading.String(), Low: num(g.Low), High: num(g.High), Note: note})
+		gap := ""
+		if g.MaxGap > 0 {
+			gap = fmt.Sprintf("%d min", g.MaxGap)
+			gaps = true
+		}
+		rows = append(rows, gapRow{MaxGap: gap, TagRow: plant.TagRow{Tag: g.Tag, Measures: string(g.Measures), At: g.At, Unit: unit, Reading: g.Reading.String(), Low: num(g.Low), High: num(g.High), Note: note}})
 	}
 	text, err := sheet.Rows(rows, nil)
+	if !gaps {
+		var short []plant.TagRow
+		for _, r := range rows {
+			short = append(short, r.TagRow)
+		}
+		text, err = sheet.Rows(short, nil)
+	}
 	if err != nil {
 		panic(err) // a struct of strings, written to memory
 	}
