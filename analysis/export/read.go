@@ -2,6 +2,7 @@ package export
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"path"
@@ -215,6 +216,11 @@ func (r *reader) damaged(file string, line int, err error) error {
 			return fmt.Errorf("%s:%d: %w", file, line, err)
 		}
 		return fmt.Errorf("%s: %w", file, err)
+	}
+	var refused *layout.Refusal
+	if errors.As(err, &refused) {
+		r.ask(ledger.Error, file, line, refused.Asks, refused.Text)
+		return nil
 	}
 	r.message(ledger.Error, file, line, err.Error())
 	return nil

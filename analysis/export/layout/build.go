@@ -83,6 +83,9 @@ func (f *Layout) build(c sample.Candidate, src *rule.SourceRule) error {
 	}
 	if f.Shape == Wide {
 		f.findPairTimes(&c, src) // times are no values that a quality may be of
+		if f.refused != nil {
+			return f.refused
+		}
 		f.pairQualities()
 		f.namesAbove(&c, heads)
 		f.uniqueNames()

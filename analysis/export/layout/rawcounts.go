@@ -109,7 +109,7 @@ func (f *Layout) valueAmong(c *sample.Candidate, tag int, numbers []int, guessed
 		f.Note(ledger.Warning, f.Skip, "column %q holds several words at one time, but each of %s is read as one tag, so that rows of one time contradict one another. Export a file for each of these words", f.label(tag), columnsNamed(heads))
 		return -1
 	}
-	f.refused = fmt.Errorf("%s hold numbers beside the tags of column %q, and no heading says which one is the value. Write value_column = %q, or another of them, for the file under [[source]] in plant.toml",
-		columnsNamed(heads), f.label(tag), heads[0])
+	f.refused = &Refusal{fmt.Sprintf("%s hold numbers beside the tags of column %q, and no heading says which one is the value. Write value_column = %q, or another of them, for the file under [[source]] in plant.toml",
+		columnsNamed(heads), f.label(tag), heads[0]), ledger.Question{Key: "value_column", Values: heads}}
 	return -1
 }

@@ -43,6 +43,7 @@ type SourceRule struct {
 	Layout        string         // "long" or "wide"
 	Tag           string         // of files that hold one tag
 	TimeColumn    string         // heading
+	ValueTimes    string         // "left" or "right": where a value's own time stands beside it
 	TagColumn     string
 	ValueColumn   string
 	QualityColumn string // heading; NoQuality: no column is one

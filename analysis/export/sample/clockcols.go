@@ -15,7 +15,7 @@ import (
 type clockForm uint8
 
 const (
-	clockPlain    clockForm = iota // 06:15, 06.15.00, 6:15 AM
+	ClockPlain    clockForm = iota // 06:15, 06.15.00, 6:15 AM
 	clockFraction                  // 0.260417 of a day
 	clockHHMM                      // 0615, 615
 	clockHHMMSS                    // 061500, 61500
@@ -54,7 +54,7 @@ func (q *ColKind) clockForm() clockForm {
 		return clockNone
 	}
 	if q.Clock*10 >= full*6 {
-		return clockPlain
+		return ClockPlain
 	}
 	if q.zeroDay() {
 		return clockZeroDay
@@ -90,7 +90,7 @@ func (q *ColKind) clockForm() clockForm {
 	most := func(n int) bool { return n > 0 && n*10 >= cells*9 }
 	switch {
 	case most(dots):
-		return clockPlain
+		return ClockPlain
 	case most(fractions) && point:
 		return clockFraction
 	case most(four) && (shortest == 4 || top > 24):

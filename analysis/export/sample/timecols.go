@@ -187,7 +187,7 @@ func (c *Candidate) splitDate(k int, heads []string) {
 	for i := 1; i < len(c.Kinds); i++ { // the next one behind the date
 		j := (k + i) % len(c.Kinds)
 		if r := &c.Kinds[j]; r.Clock > 0 && r.Clock*10 >= r.Full()*6 {
-			take(j, clockPlain)
+			take(j, ClockPlain)
 			return
 		}
 	}
@@ -320,7 +320,7 @@ func (t *TimeCols) joinParts(dst []byte, get func(int) []byte) []byte {
 	switch {
 	case t.Clk >= 0:
 		clock := stamp.Unwrapped(lex.Trim(get(t.Clk)))
-		if len(clock) == 0 && t.Form == clockPlain {
+		if len(clock) == 0 && t.Form == ClockPlain {
 			return dst
 		}
 		dst = appendClock(append(dst, ' '), clock, t.Form)
