@@ -69,6 +69,15 @@ func readWant(t *testing.T, name string) want {
 				src.DateOrder, told = f[2], true
 			case "time_column":
 				src.TimeColumn, told = strings.Join(f[2:], " "), true
+			case "value_times":
+				src.ValueTimes, told = f[2], true
+			case "midnight":
+				src.Midnight, told = f[2], true
+			case "fill_numbers":
+				src.FillNumbers, told = []float64{}, true
+				for _, x := range f[2:] {
+					src.FillNumbers = append(src.FillNumbers, number(t, x))
+				}
 			case "value_column":
 				src.ValueColumn, told = strings.Join(f[2:], " "), true
 			case "tag_column":

@@ -44,6 +44,8 @@ type SourceRule struct {
 	Tag           string         // of files that hold one tag
 	TimeColumn    string         // heading
 	ValueTimes    string         // "left" or "right": where a value's own time stands beside it
+	Midnight      string         // "start" or "end": what 00:00 is of the date beside it
+	FillNumbers   []float64      // in place of Options.FillNumbers; nil: as there
 	TagColumn     string
 	ValueColumn   string
 	QualityColumn string // heading; NoQuality: no column is one
