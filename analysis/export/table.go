@@ -144,6 +144,9 @@ func (r *reader) notes(t *table, p *merge.PassResult) {
 	if t.F.HasQuality && !t.F.CodesSure {
 		r.ask(ledger.Warning, m, 0, ledger.Question{Key: "quality_codes", Values: []string{"opc-da", "opc-ua", "zero-good", "one-good"}}, t.F.CodesQuestion())
 	}
+	if used, bad := r.badShare(t); t.F.HasQuality && float64(bad) > badAsked*float64(used) {
+		r.ask(ledger.Warning, m, 0, ledger.Question{Key: "quality_column", Values: []string{rule.NoQuality}}, t.F.BadQuestion(bad, used))
+	}
 	if len(p.UnknownQ) > 0 {
 		r.ask(ledger.Warning, m, 0, ledger.Question{Key: "good_words"}, rule.UnknownWords(lex.SortedKeys(p.UnknownQ)))
 	}
@@ -182,6 +185,21 @@ func (r *reader) notes(t *table, p *merge.PassResult) {
 		r.message(ledger.Error, m, 0, fmt.Sprintf("%s (binary, broken off, or over %d MiB long) and %s set aside; export the file again",
 			lex.Counted(n, "row is damaged", "rows are damaged"), record.MaxRecord>>20, lex.Pick(n, "is", "are")))
 	}
+}
+
+// badAsked is the share of a table's readings from which on it is asked whether what
+// makes them bad is a quality. Our choice.
+const badAsked = 0.1
+
+// badShare counts the readings of a table's tags, and those with bad quality.
+func (r *reader) badShare(t *table) (used, bad int) {
+	for _, k := range t.Tracks {
+		if k != nil {
+			used += k.Led.Used
+			bad += k.Led.Bad
+		}
+	}
+	return used, bad
 }
 
 // forget undoes a pass that is repeated.

@@ -40,37 +40,40 @@ func ParseQualityCodes(s string) QualityCodes {
 // flag of a quality number. OPC DA: bits 6 and 7 of the low byte, 0 bad,
 // 1 uncertain, 3 good (OPC 10000-8 A.3.2.3); 2 is not used by the standard
 // and taken as uncertain. OPC UA: bits 30 and 31, 0 good, 1 uncertain, 2 and 3
-// bad (OPC 10000-4, 7.39).
-func (q QualityCodes) flag(code uint64) series.Flag {
+// bad (OPC 10000-4, 7.39); a code with reserved bits is none of it. known is false where
+// the number says nothing.
+func (q QualityCodes) flag(code uint64) (f series.Flag, known bool) {
+	bad := func(yes bool) (series.Flag, bool) {
+		if yes {
+			return series.Bad, true
+		}
+		return 0, true
+	}
 	switch q {
 	case codesDA:
 		switch code >> 6 & 3 {
 		case 0:
-			return series.Bad
+			return series.Bad, true
 		case 3:
-			return 0
+			return 0, true
 		}
-		return series.Uncertain
+		return series.Uncertain, true
 	case codesUA:
-		switch code >> 30 & 3 {
-		case 0:
-			return 0
-		case 1:
-			return series.Uncertain
+		switch severity := code >> 30; {
+		case code>>28&3 != 0 || severity == 3:
+			return series.Uncertain, false
+		case severity == 0:
+			return 0, true
+		case severity == 1:
+			return series.Uncertain, true
 		}
-		return series.Bad
+		return series.Bad, true
 	case ZeroGood:
-		if code == 0 {
-			return 0
-		}
-		return series.Bad
+		return bad(code != 0)
 	case OneGood:
-		if code == 0 {
-			return series.Bad
-		}
-		return 0
+		return bad(code == 0)
 	}
-	return 0
+	return series.Uncertain, false
 }
 
 // goodWords, uncertainWords, badWords: the first words of quality texts.
@@ -121,7 +124,14 @@ func (q *QualityReader) Parse(b []byte) series.Flag {
 		}
 	}
 	if code, ok := QualityNumber(b); ok {
-		return q.Codes.flag(code)
+		f, known := q.Codes.flag(code)
+		if !known {
+			q.unknown(b)
+		}
+		return f
+	}
+	if BlankWords[strings.ToLower(string(b))] { // NULL says no more than a blank
+		return 0
 	}
 	switch string(b) {
 	case "<", "<=", "≤": // signs of results that the column's heading did not tell
@@ -151,15 +161,19 @@ func (q *QualityReader) Parse(b []byte) series.Flag {
 		case strings.HasPrefix(s, "good"):
 			return 0
 		}
-		if q.Unknown == nil {
-			q.Unknown = map[string]bool{}
-		}
-		if len(q.Unknown) < 50 {
-			q.Unknown[string(b)] = true
-		}
+		q.unknown(b)
 		return series.Uncertain
 	}
 	return f
+}
+
+func (q *QualityReader) unknown(b []byte) {
+	if q.Unknown == nil {
+		q.Unknown = map[string]bool{}
+	}
+	if len(q.Unknown) < 50 {
+		q.Unknown[string(b)] = true
+	}
 }
 
 // opcUANames are status names whose parts mislead.
@@ -184,6 +198,22 @@ func qualityWord(x string) (series.Flag, bool) {
 	return 0, false
 }
 
+// PlausibleCode says whether a number can be a quality code at all: 0, 1, an OPC DA
+// quality with a substatus of the standard (OPC 10000-8 A.3.2.3), or an OPC UA status
+// code whose reserved bits are clear (OPC 10000-4, 7.39). -1 is none.
+func PlausibleCode(code uint64) bool {
+	switch {
+	case code <= 1:
+		return true
+	case code < 1<<16:
+		return daSubstatus[code&0xfc] && (code&3 == 0 || code&0xff >= 64)
+	}
+	return code >= 1<<22 && code>>28&3 == 0 && code>>30 != 3
+}
+
+var daSubstatus = map[uint64]bool{0: true, 4: true, 8: true, 12: true, 16: true, 20: true, 24: true, 28: true, 32: true,
+	64: true, 68: true, 80: true, 84: true, 88: true, 192: true, 216: true}
+
 // QualityNumber reads 192, 192.0, 0x80000000 or -2147483648 (a UA code kept in
 // a signed column).
 func QualityNumber(b []byte) (uint64, bool) {
@@ -191,6 +221,9 @@ func QualityNumber(b []byte) (uint64, bool) {
 	if len(s) > 2 && (s[:2] == "0x" || s[:2] == "0X") {
 		v, err := strconv.ParseUint(s[2:], 16, 32)
 		return v, err == nil
+	}
+	if i := strings.IndexByte(s, '>'); i > 1 && s[0] == '<' { // <0> (x): a code and its letter
+		s = s[1:i]
 	}
 	s = strings.TrimSuffix(s, ".0")
 	if v, err := strconv.ParseInt(s, 10, 64); err == nil && v >= -1<<31 && v < 1<<32 {
@@ -205,13 +238,15 @@ func GuessCodes(codes map[uint64]int) (q QualityCodes, sure bool) {
 	if len(codes) == 0 {
 		return CodesUnknown, true
 	}
-	var da, ua, zero, one, other int
+	var da, ua, zero, one, other, odd int
 	for c, n := range codes {
 		switch {
 		case c == 0:
 			zero += n
 		case c == 1:
 			one += n
+		case !PlausibleCode(c):
+			odd += n
 		case c >= 1<<22:
 			ua += n
 		case c&0xff >= 192:
@@ -225,7 +260,9 @@ func GuessCodes(codes map[uint64]int) (q QualityCodes, sure bool) {
 		return codesUA, true
 	case da > 0:
 		return codesDA, true
-	case other > 0: // 64, 24 …: only OPC DA writes such numbers
+	case odd > 0 && zero == 0 && one == 0: // numbers that tell nothing
+		return CodesUnknown, false
+	case odd == 0 && other > 0: // 64, 24 …: only OPC DA writes such numbers
 		return codesDA, zero == 0
 	case zero == 0:
 		return OneGood, false

@@ -65,9 +65,51 @@ func (f *Layout) headWords() *headWords {
 			all.WriteString(" " + strings.ReplaceAll(plain, "-", ""))
 		}
 	}
+	for k, plain := range h.plain { // F_Temp beside Temp
+		if of, ok := flagOf(plain); ok && !h.quality[k] && h.others[of] {
+			h.quality[k], h.of[k] = true, of
+		}
+	}
 	h.all = all.String()
 	f.heads = h
 	return h
+}
+
+// flagPrefixes stand before the name of the column whose flags a column holds.
+var flagPrefixes = lex.Set("f", "fl", "flag", "flags", "q", "qc", "qf", "qual", "status")
+
+// flagOf takes such a prefix off a plain heading.
+func flagOf(plain string) (name string, ok bool) {
+	word, rest, ok := strings.Cut(plain, " ")
+	return rest, ok && flagPrefixes[word]
+}
+
+// ownState says whether a column headed as the status of something that no other column
+// is named after holds numbers which need not be quality codes: it is a signal of its
+// own.
+func (f *Layout) ownState(k int, q *sample.ColKind) bool {
+	name := f.headWords().of[k]
+	if name == "" || plainlyQuality(f.Cols[k].Head) || q.Full() == 0 || q.Number < q.Full() {
+		return false
+	}
+	for s := range q.Distinct {
+		if code, ok := cell.QualityNumber([]byte(s)); ok && code > 1 && cell.PlausibleCode(code) {
+			return false
+		}
+	}
+	for other := range f.headWords().others {
+		if other == name || strings.HasPrefix(other, name+" ") || strings.HasPrefix(name, other+" ") {
+			return false
+		}
+	}
+	return true
+}
+
+// askCodes asks about a column headed as a quality whose numbers are none.
+func (f *Layout) askCodes(k int, q *sample.ColKind, taken string) {
+	some := lex.SortedKeys(q.Distinct)
+	f.Ask(ledger.Question{Key: "quality_column", Values: []string{f.label(k)}}, f.Skip, "column %q is headed as a quality, and its numbers (%s) are no quality codes; it is %s. If it is the quality, write quality_column = %q and quality_codes = \"zero-good\" or \"one-good\" for the file under [[source]] in plant.toml",
+		f.label(k), strings.Join(some[:min(len(some), 4)], ", "), taken, f.label(k))
 }
 
 // qualityHead says whether column k is headed as a quality of the values here,
@@ -259,6 +301,11 @@ const noneHint = `. If it is no quality, write quality_column = "none" for the f
 func (f *Layout) CodesQuestion() string {
 	return "the quality in " + columnsNamed(f.qualityLabels()) + " is only 0 and 1, or 0 beside numbers that tell nothing: taken as " + cell.QualityCodeNames[f.Codes] +
 		`. If that is wrong, write quality_codes = "opc-da", "opc-ua", "zero-good" or "one-good" for the file under [[source]] in plant.toml; if it is no quality, quality_column = "none"`
+}
+
+// BadQuestion asks about a quality that makes a good part of the readings bad.
+func (f *Layout) BadQuestion(bad, used int) string {
+	return fmt.Sprintf("by the quality in %s, read as %s, %d of %d readings are bad and not used in any mean", columnsNamed(f.qualityLabels()), cell.QualityCodeNames[f.Codes], bad, used) + noneHint
 }
 
 // columnsNamed lists headings for a message.

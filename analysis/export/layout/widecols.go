@@ -45,7 +45,7 @@ func (f *Layout) wideRole(k int, q *sample.ColKind, behind bool) role {
 		return RoleSkip
 	case sample.NumberColumn(head, q) && k < 2:
 		return RoleSkip
-	case f.qualityHead(k) && f.holdsQuality(head, q):
+	case f.qualityHead(k) && f.holdsQuality(k, q):
 		return RoleQuality
 	case f.noQuality && nameless(head):
 		return RoleSkip
@@ -66,9 +66,19 @@ func (f *Layout) wideRole(k int, q *sample.ColKind, behind bool) role {
 }
 
 // holdsQuality says whether the cells of a column that is headed as a quality are such.
-func (f *Layout) holdsQuality(head string, q *sample.ColKind) bool {
+func (f *Layout) holdsQuality(k int, q *sample.ColKind) bool {
+	head := f.Cols[k].Head
 	full := q.Full()
+	if of, ok := flagOf(f.heads.plain[k]); ok && f.heads.others[of] && q.Number == 0 {
+		return true
+	}
+	if f.ownState(k, q) {
+		return false
+	}
 	if len(f.headings()) > 0 && q.Number == full && !sample.SmallCodes(q) {
+		if full > 0 && (nameless(head) || plainlyQuality(head)) && sample.NoCodes(q) {
+			f.askCodes(k, q, "read as a tag")
+		}
 		return false
 	}
 	return full == 0 || f.qualityCells(q)*10 >= full*8 || plainlyQuality(head) && q.Number == 0

@@ -41,18 +41,28 @@ func TagWords(h string) (out []string) {
 }
 
 // SmallCodes says whether a column of numbers can be a quality: few values, all
-// OPC numbers or 0 and 1.
+// quality codes or 0 and 1.
 func SmallCodes(q *ColKind) bool {
 	if len(q.Distinct) > 8 {
 		return false
 	}
 	for s := range q.Distinct {
 		code, ok := cell.QualityNumber([]byte(s))
-		if !ok || code > 1 && code < 192 && code%4 != 0 || code > 255 && code < 1<<22 {
+		if !ok || !cell.PlausibleCode(code) {
 			return false
 		}
 	}
 	return len(q.Distinct) > 0
+}
+
+// NoCodes says whether a column holds numbers, and not one that a quality could be.
+func NoCodes(q *ColKind) bool {
+	for s := range q.Distinct {
+		if code, ok := cell.QualityNumber([]byte(s)); ok && cell.PlausibleCode(code) {
+			return false
+		}
+	}
+	return q.Full() > 0 && q.Number == q.Full()
 }
 
 // SplitUnit takes a unit off a heading: "ORP (mV)", "Flow [MGD]", "Cl2, mg/L".
