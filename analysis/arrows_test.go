@@ -13,7 +13,7 @@ import (
 func TestArrowsRunOneWay(t *testing.T) {
 	// A package may import those of a lower rank only.
 	rank := map[string]int{
-		"quantity": 0, "series": 0, "finding": 0, "formula": 0, "robust": 0, "sheet": 0, "lab": 0,
+		"quantity": 0, "series": 0, "finding": 0, "formula": 0, "zone": 0, "robust": 0, "sheet": 0, "lab": 0,
 		"plant": 1, "screen": 1, "align": 1, "speciation": 1,
 		"export": 2, "loading": 3, "contact": 3, "orp": 3,
 		"upset": 4, "discharge": 4, "review": 5,

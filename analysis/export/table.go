@@ -119,7 +119,9 @@ func (r *reader) look(t *table) error {
 	}
 	r.order(t, head[:n])
 	t.F.Newest = t.F.NewestFirst(head[:n])
-	t.F.StatedZone = layout.FindStatedZone(head[:n], t.F)
+	if z := layout.FindStatedZone(head[:n], t.F); z.Line > 0 {
+		t.F.StatedZone = z
+	}
 	if t.F.Shape == layout.Wide {
 		r.nameSingle(t, head[:n])
 	}

@@ -24,7 +24,7 @@ func build(name, text, tagsName string, tags []Tag) (*Plant, error) {
 	if p.Name == "" {
 		c.fail("", 0, "name", "the plant has no name; write name = \"…\"")
 	}
-	p.Zone = c.zone
+	p.Zone, p.ZoneName = c.zone, c.zone.String()
 	checkPoints(c, p)
 	checkBasins(c, p)
 	checkFeeds(c, p)

@@ -12,6 +12,8 @@ import (
 	"time"
 
 	"github.com/BurntSushi/toml"
+
+	"weirbook/analysis/zone"
 )
 
 // Load reads and checks plant.toml and tags.csv. The names stand in messages,
@@ -107,8 +109,8 @@ func (c *checker) quantity(table string, n int, key, unit string) float64 {
 }
 
 func (c *checker) loc(table string, n int, key, name string) *time.Location {
-	l, err := time.LoadLocation(name)
-	if err != nil || name == "" || name == "Local" {
+	l, err := zone.Load(name)
+	if err != nil {
 		c.fail(table, n, key, "%s = %q is no time zone; write one such as \"America/Denver\"", key, name)
 		return time.UTC
 	}

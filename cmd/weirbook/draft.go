@@ -10,12 +10,12 @@ import (
 	"path/filepath"
 	"strings"
 	"text/tabwriter"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"weirbook/analysis/export"
 	"weirbook/analysis/export/draft"
+	zones "weirbook/analysis/zone"
 )
 
 func newDraftCmd() *cobra.Command {
@@ -33,11 +33,11 @@ column and a question (CHECK) where it cannot tell. It overwrites nothing.`,
 			}
 			opt := export.Options{Looks: true}
 			if zone != "" {
-				loc, err := time.LoadLocation(zone)
-				if err != nil || zone == "Local" {
+				loc, err := zones.Load(zone)
+				if err != nil {
 					return usageError{fmt.Errorf("--time-zone %s is no time zone; write one such as America/Denver", zone)}
 				}
-				opt.Zone = loc
+				opt.Zone, zone = loc, loc.String()
 			}
 			// One of the two alone may be of a draft that was cut off: see writeDraft.
 			if pt, tg := filepath.Join(dir, plantFile), filepath.Join(dir, tagsFile); exists(pt) && exists(tg) {

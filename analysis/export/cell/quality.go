@@ -217,7 +217,7 @@ var daSubstatus = map[uint64]bool{0: true, 4: true, 8: true, 12: true, 16: true,
 // QualityNumber reads 192, 192.0, 0x80000000 or -2147483648 (a UA code kept in
 // a signed column).
 func QualityNumber(b []byte) (uint64, bool) {
-	s := string(b)
+	s := string(lex.Narrow(b))
 	if len(s) > 2 && (s[:2] == "0x" || s[:2] == "0X") {
 		v, err := strconv.ParseUint(s[2:], 16, 32)
 		return v, err == nil

@@ -35,8 +35,11 @@ type CellValue struct {
 
 // ReadValue takes a value cell apart. dec is the file's decimal mark.
 func ReadValue(b []byte, dec byte) CellValue {
-	b = lex.Trim(b)
+	b = lex.Narrow(lex.Trim(b))
 	if len(b) == 0 {
+		return CellValue{Kind: CellBlank}
+	}
+	if noNumber(b) {
 		return CellValue{Kind: CellBlank}
 	}
 	var flag series.Flag
@@ -110,6 +113,24 @@ func ReadValue(b []byte, dec byte) CellValue {
 		return CellValue{Kind: CellText, Unit: u, V: v}
 	}
 	return CellValue{V: v, Flag: flag, Unit: u}
+}
+
+// noNumber says whether a cell is how programs print a number that is none: 1.#QNAN,
+// -1.#IND00, #-1.
+func noNumber(b []byte) bool {
+	i := bytes.IndexByte(b, '#')
+	if i < 0 || len(b) > 12 {
+		return false
+	}
+	if i == 0 {
+		return string(b) == "#-1"
+	}
+	switch string(bytes.TrimLeft(b[:i], "+-")) {
+	case "1.", "1,":
+		word := strings.ToUpper(strings.TrimRight(string(b[i+1:]), "0"))
+		return word == "QNAN" || word == "SNAN" || word == "IND" || word == "J" || word == "R"
+	}
+	return false
 }
 
 // StateWords are the words of two-state signals.

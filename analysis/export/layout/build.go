@@ -77,6 +77,9 @@ func (f *Layout) build(c sample.Candidate, src *rule.SourceRule) error {
 	heads := f.nameColumns(&c)
 	f.timeRoles(&c)
 	f.statedRoles(src)
+	if src.Zone == nil {
+		f.zoneColumn(&c)
+	}
 	f.signRoles(&c)
 	if err := f.tagRoles(&c, src); err != nil {
 		return err
@@ -145,7 +148,7 @@ func (f *Layout) timeRoles(c *sample.Candidate) {
 	for _, x := range []struct {
 		k int
 		r role
-	}{{t.Time, RoleTime}, {t.Date, roleDate}, {t.Clk, roleClock}, {t.Hour, roleHour}, {t.Minute, roleMinute}, {t.Half, roleHalf}} {
+	}{{t.Time, RoleTime}, {t.Date, roleDate}, {t.Clk, roleClock}, {t.Hour, roleHour}, {t.Minute, roleMinute}, {t.Half, roleHalf}, {t.Milli, roleMilli}, {t.Off, roleOffset}} {
 		if x.k >= 0 {
 			f.Cols[x.k].Role = x.r
 		}

@@ -38,6 +38,9 @@ const (
 	roleHour
 	roleMinute
 	roleHalf // AM or PM
+	roleMilli
+	roleOffset // from UTC
+	roleZone   // a name of a zone, the same in all rows
 	RoleTag
 	rolePlace // sampling place of a laboratory sheet, joined to the tag
 	RoleValue
@@ -160,7 +163,7 @@ func (f *Layout) settle() {
 	f.Need = 0
 	for i, c := range f.Cols {
 		switch c.Role {
-		case RoleSkip:
+		case RoleSkip, roleZone:
 		case RoleUnit, RoleQuality, RoleSign:
 			if f.Shape == Wide {
 				f.Need = i + 1
@@ -187,7 +190,7 @@ func (f *Layout) settle() {
 	if plain {
 		f.Step = f.stepOf()
 	}
-	f.Fast = plain && f.Times.Time >= 0 && f.Times.Half < 0 && !f.Scattered
+	f.Fast = plain && f.Times.Time >= 0 && !f.Times.Joined() && !f.Scattered
 	if f.Shape == Long {
 		f.Fast = f.Fast && f.TagCol >= 0 && f.PlaceCol < 0 && f.ValueCol >= 0
 	} else {
@@ -215,7 +218,7 @@ func (f *Layout) settle() {
 
 // stepOf says how the values of a wide file follow its time: see format.step.
 func (f *Layout) stepOf() int {
-	if f.Shape != Wide || f.Times.Time != 0 || f.Times.Half >= 0 || f.Scattered {
+	if f.Shape != Wide || f.Times.Time != 0 || f.Times.Joined() || f.Scattered {
 		return 0
 	}
 	ops := f.Ops[1:]
@@ -280,6 +283,12 @@ func (f *Layout) Describe(packed string) string {
 		}
 	case f.Times.Ymd != nil:
 		t += " in year, month and day columns" + sample.ClockFormNames[f.Times.Form]
+	}
+	if f.Times.Milli >= 0 {
+		t += ", milliseconds in one of their own"
+	}
+	if f.Times.Off >= 0 {
+		t += ", the offset from UTC in one of its own"
 	}
 	if f.Times.Half >= 0 {
 		t += ", AM or PM in one of its own"

@@ -52,7 +52,7 @@ func (f *Layout) steps(head []byte) (up, down int) {
 // TimeCells gives the time cells of a stretch of rows, joined where a time takes
 // several.
 func (f *Layout) TimeCells(b []byte) iter.Seq[[]byte] {
-	last := max(f.Times.Time, f.Times.Date, f.Times.Clk, f.Times.Hour, f.Times.Minute, f.Times.Half)
+	last := max(f.Times.Time, f.Times.Date, f.Times.Clk, f.Times.Hour, f.Times.Minute, f.Times.Half, f.Times.Milli, f.Times.Off)
 	for _, k := range f.Times.Ymd {
 		last = max(last, k)
 	}

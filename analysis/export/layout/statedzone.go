@@ -3,13 +3,16 @@ package layout
 import (
 	"bytes"
 	"fmt"
+	"sort"
 	"strings"
 	"time"
 
+	"weirbook/analysis/export/cell"
 	"weirbook/analysis/export/ledger"
 	"weirbook/analysis/export/record"
 	"weirbook/analysis/export/sample"
 	"weirbook/analysis/export/stamp"
+	"weirbook/analysis/zone"
 )
 
 // statedZone is what a line above the table says about the clock of its times.
@@ -45,6 +48,33 @@ func FindStatedZone(head []byte, f *Layout) (found statedZone) {
 	return found
 }
 
+// zoneColumn takes the clock that a column headed as a zone names, the same in all rows.
+func (f *Layout) zoneColumn(c *sample.Candidate) {
+	for k := range f.Cols {
+		q := &c.Kinds[k]
+		if !f.free(k) || !sample.OffsetHeads[cell.Bare(f.Cols[k].Head)] || q.Full() == 0 || q.Number > 0 || q.Text < q.Full() {
+			continue
+		}
+		var zones []string
+		for name := range q.Distinct {
+			if z, ok := lineZone([]byte("time zone: " + name)); !ok || z.loc == nil && !z.known {
+				continue
+			}
+			zones = append(zones, name)
+		}
+		sort.Strings(zones)
+		switch {
+		case len(zones) == 0:
+		case len(q.Distinct) > 1:
+			f.refused = &Refusal{fmt.Sprintf("column %q names several zones (%s), and only one clock can be followed. Split the file by it, or write time_zone for the file under [[source]] in plant.toml", f.label(k), some(zones)), ledger.Question{Key: "time_zone"}}
+		default:
+			f.StatedZone, _ = lineZone([]byte("time zone: " + zones[0]))
+			f.StatedZone.Line = f.Skip + 1
+			f.Cols[k].Role = roleZone
+		}
+	}
+}
+
 // lineZone takes what a line says about the clock of times; false where it says
 // nothing.
 func lineZone(l []byte) (z statedZone, ok bool) {
@@ -70,6 +100,9 @@ func lineZone(l []byte) (z statedZone, ok bool) {
 		z.known, z.sec, z.word = true, sec, word
 	}
 	z.plain = sample.ZonePlain.MatchString(v)
+	if iana, ok := zone.Windows(v); ok && !z.plain {
+		z.loc, _ = time.LoadLocation(iana)
+	}
 	z.local = !z.known && strings.Contains(strings.ToLower(v), "local")
 	return z, z.known || keyed
 }
@@ -110,7 +143,7 @@ func (z *statedZone) Apply(f *Layout, plant *time.Location) {
 	z.Announced = true
 	const how = "Write time_zone for the file under [[source]] in plant.toml if that is wrong"
 	switch _, names := f.Time.Names[z.word]; {
-	case z.loc != nil:
+	case z.loc != nil && !(z.known && z.loc.String() == plant.String()):
 		f.Time.Clock, f.Time.Names = stamp.ZoneOf(z.loc), stamp.NamesOf(z.loc)
 		f.Zone = fmt.Sprintf("%s, as line %d says", z.loc, z.Line)
 		if z.loc.String() != plant.String() {

@@ -3,6 +3,7 @@
 package lex
 
 import (
+	"bytes"
 	"sort"
 	"strconv"
 	"strings"
@@ -23,30 +24,67 @@ func Digits(b []byte) (v, n int) {
 
 func Num(b []byte) int { v, _ := Digits(b); return v }
 
-// Trim drops blanks (ASCII and no-break) and quotes' leftovers at both ends.
+// Trim drops blanks (ASCII, no-break, thin and wide ones) and quotes' leftovers at both ends.
 func Trim(b []byte) []byte {
 	for len(b) > 0 {
-		switch {
-		case b[0] == ' ' || b[0] == '\t' || b[0] == '\r' || b[0] == '\n':
+		if c := b[0]; c == ' ' || c == '\t' || c == '\r' || c == '\n' {
 			b = b[1:]
-		case len(b) > 1 && b[0] == 0xc2 && b[1] == 0xa0:
-			b = b[2:]
-		default:
-			goto tail
+		} else if n := wideBlank(b); n > 0 {
+			b = b[n:]
+		} else {
+			break
 		}
 	}
-tail:
 	for n := len(b); n > 0; n = len(b) {
+		c := b[n-1]
 		switch {
-		case b[n-1] == ' ' || b[n-1] == '\t' || b[n-1] == '\r' || b[n-1] == '\n':
+		case c == ' ' || c == '\t' || c == '\r' || c == '\n':
 			b = b[:n-1]
-		case n > 1 && b[n-2] == 0xc2 && b[n-1] == 0xa0:
+		case c < 0x80:
+			return b
+		case n > 1 && wideBlank(b[n-2:]) == 2:
 			b = b[:n-2]
+		case n > 2 && wideBlank(b[n-3:]) == 3:
+			b = b[:n-3]
 		default:
 			return b
 		}
 	}
 	return b
+}
+
+// wideBlank is the length of a blank beyond ASCII at the start of b: no-break, those of
+// U+2000 to 200B, narrow no-break and ideographic; 0 for none.
+func wideBlank(b []byte) int {
+	switch {
+	case len(b) > 1 && b[0] == 0xc2 && b[1] == 0xa0:
+		return 2
+	case len(b) > 2 && b[0] == 0xe2 && b[1] == 0x80 && (b[2] >= 0x80 && b[2] <= 0x8b || b[2] == 0xaf):
+		return 3
+	case len(b) > 2 && b[0] == 0xe3 && b[1] == 0x80 && b[2] == 0x80:
+		return 3
+	}
+	return 0
+}
+
+// Narrow writes full-width digits and signs (U+FF01 to FF5E) as those of ASCII; a text
+// without them is given as it is.
+func Narrow(b []byte) []byte {
+	if bytes.IndexByte(b, 0xef) < 0 {
+		return b
+	}
+	out := make([]byte, 0, len(b))
+	for i := 0; i < len(b); i++ {
+		if i+2 < len(b) && b[i] == 0xef {
+			if c := int(b[i+1])<<6 + int(b[i+2]) - 0xbc<<6 - 0x80 + 0x20; c > 0x20 && c < 0x7f && (b[i+1] == 0xbc || b[i+1] == 0xbd) && b[i+2]>>6 == 2 {
+				out = append(out, byte(c))
+				i += 2
+				continue
+			}
+		}
+		out = append(out, b[i])
+	}
+	return out
 }
 
 func Set(words ...string) map[string]bool {

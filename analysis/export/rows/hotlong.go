@@ -169,7 +169,7 @@ func (s *Seg) plain(ms int64, v float64, off int, looks bool) {
 	}
 	s.lastT = ms
 	s.Plains++
-	s.Recs = append(s.Recs, Rec{ms, v, uint32(off), 0})
+	s.Recs = append(s.Recs, Rec{ms, v + 0, uint32(off), 0}) // -0 becomes 0
 }
 
 // nextTag is the tag that followed prev last time, if it stands at p again with

@@ -90,7 +90,7 @@ rows:
 				v, n = sumDecimal(t, whole, digits), end>>3
 			}
 			if neg {
-				v = -v
+				v = 0 - v // no -0
 			}
 			p += n
 			if quoted {

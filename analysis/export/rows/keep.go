@@ -59,5 +59,5 @@ func (w *Worker) keep(s *Seg, spec *cell.TagSpec, ms int64, st stamp.TimeStatus,
 		s.Dense = true
 	}
 	s.lastT = ms
-	s.Recs = append(s.Recs, Rec{ms, v, uint32(off), g})
+	s.Recs = append(s.Recs, Rec{ms, v + 0, uint32(off), g}) // -0 becomes 0
 }

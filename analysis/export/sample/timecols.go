@@ -16,14 +16,16 @@ type TimeCols struct {
 	found                         bool
 	Kind                          stamp.TimeKind
 	Time, Date, Clk, Hour, Minute int
-	Half                          int // says AM or PM
+	Half                          int   // says AM or PM
+	Milli, Off                    int   // milliseconds; offset from UTC
+	OffUnit                       int64 // ms that a plain number of Off counts in
 	Ymd                           []int
 	Form                          clockForm // of clk
 	SerialDate                    bool      // date is a spreadsheet's serial number, whole days
 }
 
 func NoTimes() TimeCols {
-	return TimeCols{Time: -1, Date: -1, Clk: -1, Hour: -1, Minute: -1, Half: -1}
+	return TimeCols{Time: -1, Date: -1, Clk: -1, Hour: -1, Minute: -1, Half: -1, Milli: -1, Off: -1}
 }
 
 // heading gives the text above column k: of the nearest line above the rows
@@ -52,7 +54,10 @@ func (c *Candidate) findTimes(src *rule.SourceRule) {
 	for k := range heads {
 		heads[k] = c.heading(k)
 	}
-	defer c.findHalf(heads)
+	defer func() {
+		c.findHalf(heads)
+		c.findBeside(heads)
+	}()
 	if src != nil && src.TimeColumn != "" {
 		for k, h := range heads {
 			if strings.EqualFold(h, src.TimeColumn) {
@@ -277,19 +282,31 @@ func (t *TimeCols) reads(fs [][]byte) bool {
 	return st == stamp.TimeOK
 }
 
+// Joined says whether the time is to be put together with what stands in columns of
+// their own.
+func (t *TimeCols) Joined() bool { return t.Half >= 0 || t.Milli >= 0 || t.Off >= 0 }
+
 // Join writes the row's time as one cell, out of one or several columns.
 func (t *TimeCols) Join(dst []byte, get func(int) []byte) []byte {
 	dst = t.joinParts(dst, get)
-	if t.Half < 0 || len(dst) == 0 {
+	if !t.Joined() || len(dst) == 0 {
 		return dst
 	}
-	half := lex.Trim(get(t.Half))
-	if len(half) == 0 { // ten in the morning or in the evening
-		return dst[:0]
+	if t.Milli >= 0 {
+		dst = joinMilli(dst, lex.Trim(get(t.Milli)))
 	}
-	dst = append(append(dst, ' '), half...)
-	if len(half) == 1 {
-		dst = append(dst, 'm')
+	if t.Half >= 0 {
+		half := lex.Trim(get(t.Half))
+		if len(half) == 0 { // ten in the morning or in the evening
+			return dst[:0]
+		}
+		dst = append(append(dst, ' '), half...)
+		if len(half) == 1 {
+			dst = append(dst, 'm')
+		}
+	}
+	if t.Off >= 0 {
+		dst = joinOffset(dst, lex.Trim(get(t.Off)), t.OffUnit)
 	}
 	return dst
 }
@@ -307,7 +324,7 @@ func (t *TimeCols) joinParts(dst []byte, get func(int) []byte) []byte {
 		}
 	} else {
 		for i, c := range t.Ymd {
-			x := lex.Trim(get(c))
+			x := wholePart(lex.Trim(get(c)))
 			if i > 0 {
 				dst = append(dst, '-')
 				if len(x) == 1 {
@@ -325,7 +342,7 @@ func (t *TimeCols) joinParts(dst []byte, get func(int) []byte) []byte {
 		}
 		dst = appendClock(append(dst, ' '), clock, t.Form)
 	case t.Hour >= 0:
-		h := lex.Trim(get(t.Hour))
+		h := wholePart(lex.Trim(get(t.Hour)))
 		if len(h) == 0 {
 			return dst[:0]
 		}
@@ -335,11 +352,21 @@ func (t *TimeCols) joinParts(dst []byte, get func(int) []byte) []byte {
 		}
 		dst = append(dst, h...)
 		dst = append(dst, ':')
-		m := lex.Trim(get(t.Minute))
+		m := wholePart(lex.Trim(get(t.Minute)))
 		for i := len(m); i < 2; i++ {
 			dst = append(dst, '0')
 		}
 		dst = append(dst, m...)
 	}
 	return dst
+}
+
+// wholePart takes the decimals off 1972.0, as a program writes a column that it keeps
+// as fractions.
+func wholePart(b []byte) []byte {
+	i := bytes.IndexAny(b, ".,")
+	if i <= 0 || len(bytes.Trim(b[i+1:], "0")) > 0 {
+		return b
+	}
+	return b[:i]
 }

@@ -33,7 +33,7 @@ func plainTime(b []byte) []byte {
 	if i == len(b) || len(b) > 80 {
 		return b
 	}
-	return bytes.TrimSpace([]byte(plainBlanks.Replace(record.DecodeText(b))))
+	return lex.Narrow(bytes.TrimSpace([]byte(plainBlanks.Replace(record.DecodeText(b)))))
 }
 
 var plainBlanks = strings.NewReplacer("\u00a0", " ", "\u202f", " ", "\u2007", " ", "\u2009", " ", "\u2002", " ", "\u2003", " ", "\u3000", " ",
