@@ -110,7 +110,15 @@ func (r *reader) look(t *table) error {
 	}
 	head := make([]byte, sample.SniffBytes)
 	n, err = io.ReadFull(dec, head)
-	if t.F, err = layout.Sniff(head[:n], err != nil, t.src); err != nil {
+	whole := err != nil
+	if t.F, err = layout.Sniff(head[:n], whole, t.src); errors.Is(err, sample.ErrNoTable) {
+		if more := sample.Fuller(head[:n], dec, layout.TermOf(head[:n])); more != nil {
+			if f, again := layout.Sniff(more, true, t.src); again == nil || !errors.Is(again, sample.ErrNoTable) {
+				t.F, err = f, again
+			}
+		}
+	}
+	if err != nil {
 		return err
 	}
 	t.F.Encoding = enc

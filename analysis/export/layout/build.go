@@ -3,6 +3,7 @@ package layout
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"strings"
 
 	"weirbook/analysis/export/cell"
@@ -14,6 +15,14 @@ import (
 	"weirbook/analysis/export/stamp"
 )
 
+// TermOf is what ends the lines of a file that begins so.
+func TermOf(head []byte) byte {
+	if bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(head, '\r') >= 0 {
+		return '\r'
+	}
+	return '\n'
+}
+
 // Sniff decides how a file is written, from its decoded first bytes. whole says
 // that head is all of it.
 func Sniff(head []byte, whole bool, src *rule.SourceRule) (*Layout, error) {
@@ -21,9 +30,7 @@ func Sniff(head []byte, whole bool, src *rule.SourceRule) (*Layout, error) {
 	if len(bytes.TrimSpace(head)) == 0 {
 		return nil, errors.New("the file is empty")
 	}
-	if bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(head, '\r') >= 0 {
-		f.Term = '\r'
-	}
+	f.Term = TermOf(head)
 	if sample.IsTar(head) {
 		return nil, errors.New("this is a tar archive, not a text export; unpack it first")
 	}
@@ -38,32 +45,46 @@ func Sniff(head []byte, whole bool, src *rule.SourceRule) (*Layout, error) {
 	if declared != 0 {
 		seps = []byte{declared}
 	}
-	best := sample.Candidate{Score: -1}
-	for _, first := range []bool{true, false} { // what stands before a second heading, or all of it
+	// The table that stands before a second heading; where that holds no values, the ones
+	// below it; else all as one.
+	for _, table := range []int{0, 1, 2, 3, sample.AllTables} {
+		best := sample.Candidate{Score: -1}
 		for _, sep := range seps {
-			if c := sample.TrySeparator(head, whole, first, sep, f.Term, src); c.Score > best.Score {
+			if c := sample.TrySeparator(head, whole, table, sep, f.Term, src); c.Score > best.Score {
 				best = c
 			}
 		}
-		if best.Score > 0 {
-			break
+		if best.Score <= 0 {
+			continue
+		}
+		g := newLayout()
+		g.Term, g.Sep = f.Term, best.Sep
+		best.RowsAbove()
+		best.Fit(src)
+		g.Notes, g.CaptionTag = append(g.Notes, best.Notes...), best.CaptionTag
+		if len(best.Above) > 0 {
+			g.Note(ledger.Note, 1, "the %s above the heading hold a table without values (%s); they are not read", lex.Counted(len(best.Above), "line", "lines"), record.Shown(best.Above[0].Text))
+		}
+		switch err := g.build(best, src); {
+		case errors.Is(err, sample.ErrNoTable):
+			f.Times = best.Times
+		case err != nil:
+			return nil, err
+		default:
+			g.settle()
+			return g, nil
 		}
 	}
-	if best.Score <= 0 {
-		return nil, sample.NoTable(head, whole, f.Term, seps)
+	if f.Times.At() >= 0 {
+		return nil, fmt.Errorf("no table of readings found: the times can be read, and no column beside them holds a number in the first rows (%w). Export values, or describe the file under [[source]] in plant.toml", sample.ErrNoTable)
 	}
-	f.Sep = best.Sep
-	best.RowsAbove()
-	best.Fit(src)
-	f.Notes, f.CaptionTag = append(f.Notes, best.Notes...), best.CaptionTag
-	if err := f.build(best, src); errors.Is(err, sample.ErrNoTable) {
-		return nil, sample.NoTable(head, whole, f.Term, seps)
-	} else if err != nil {
-		return nil, err
-	}
-	f.settle()
-	return f, nil
+	return nil, noTable{sample.NoTable(head, whole, f.Term, seps)}
 }
+
+// noTable is a text without a table of readings, as far as it was looked at.
+type noTable struct{ error }
+
+func (noTable) Is(err error) bool { return err == sample.ErrNoTable }
 
 // build settles heading, layout and the columns' roles.
 func (f *Layout) build(c sample.Candidate, src *rule.SourceRule) error {

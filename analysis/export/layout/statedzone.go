@@ -31,8 +31,11 @@ type statedZone struct {
 // FindStatedZone looks for a clock in the lines above the table.
 func FindStatedZone(head []byte, f *Layout) (found statedZone) {
 	for i, l := range bytes.Split(head, []byte{f.Term}) {
-		if i >= f.HeadAt || i >= 200 {
+		if i >= f.Skip || i >= 200 {
 			break
+		}
+		if i >= f.HeadAt && bytes.Contains(l, f.SepBytes) { // the heading itself
+			continue
 		}
 		if len(l) > 400 || bytes.Count(l, f.SepBytes)+1 >= max(len(f.Cols), 4) {
 			continue // a line of as many cells

@@ -51,7 +51,7 @@ func (f *Layout) wideRole(k int, q *sample.ColKind, behind bool) role {
 		return RoleSkip
 	case behind && sample.IsUnitHead(head) && (full == 0 || q.Unit*10 >= full*5):
 		return RoleUnit
-	case head == "" && behind && !f.noQuality && q.Quality == full && (q.Text > 0 || sample.SmallCodes(q)):
+	case head == "" && behind && !f.noQuality && q.Quality == full && (q.Text > 0 || sample.SureCodes(q)):
 		return RoleQuality
 	case head == "" && behind && q.Unit == full && q.Text > 0:
 		return RoleUnit

@@ -73,9 +73,12 @@ func (c *Candidate) nameLine() int {
 	for i, seen := c.Start-1, 0; i >= 0 && seen < maxHeadRows; i-- {
 		fs := c.Fields[i]
 		if record.TrimmedWidth(fs) == 0 {
-			if seen > 0 || len(fs) == 0 && record.IsComment(c.Lines[i].Text) {
+			if seen > 0 || len(fs) == 0 && record.IsComment(c.Lines[i].Text) && !c.headingAbove(i) {
 				break
 			}
+			continue
+		}
+		if seen == 0 && record.TrimmedWidth(fs) == 1 && c.headingAbove(i) {
 			continue
 		}
 		seen++

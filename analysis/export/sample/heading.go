@@ -78,18 +78,17 @@ func (t *TimeCols) At() int {
 	return k
 }
 
-// onlyFirst leaves out of the sample what follows the first table: a heading with
-// other names, or a line that names another tag, behind rows. Such a line begins
-// a table of its own.
-func (c *Candidate) onlyFirst() {
+// laterTables finds the lines of the sample that begin another table: a heading with
+// other names, or a line that names another tag, behind rows.
+func (c *Candidate) laterTables() (starts []int) {
 	var head []string
 	at, rows, tag := -1, 0, ""
 	for i, fs := range c.Fields {
 		switch key, value := PreambleKey(c.Lines[i].Text); {
 		case NamesTag(key) && value != "" && !timely(fs):
 			if rows > 0 && tag != "" && value != tag {
-				c.Lines, c.Fields = c.Lines[:i], c.Fields[:i]
-				return
+				starts = append(starts, i)
+				head, at, rows = nil, -1, 0
 			}
 			if rows == 0 {
 				tag = value
@@ -98,8 +97,8 @@ func (c *Candidate) onlyFirst() {
 		case HeadLine(fs):
 			h := HeadCells(fs)
 			if rows > 0 && !SameCells(head, h) {
-				c.Lines, c.Fields = c.Lines[:i], c.Fields[:i]
-				return
+				starts = append(starts, i)
+				rows = 0
 			}
 			if rows == 0 {
 				head, at = h, timeCell(fs)
@@ -108,6 +107,26 @@ func (c *Candidate) onlyFirst() {
 			rows++
 		}
 	}
+	return starts
+}
+
+// onlyTable leaves in the sample the rows of one table, the nth from 0; false if it holds
+// none such.
+func (c *Candidate) onlyTable(n int) bool {
+	starts := c.laterTables()
+	if n > len(starts) {
+		return false
+	}
+	if n < len(starts) {
+		c.Lines, c.Fields = c.Lines[:starts[n]], c.Fields[:starts[n]]
+	}
+	if n > 0 {
+		for i := range c.Fields[:starts[n-1]] {
+			c.Fields[i] = nil
+		}
+		c.Above = c.Lines[:starts[n-1]]
+	}
+	return true
 }
 
 // timeCell is the column of a heading that names a time.

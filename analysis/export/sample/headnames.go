@@ -65,6 +65,17 @@ func NoCodes(q *ColKind) bool {
 	return q.Full() > 0 && q.Number == q.Full()
 }
 
+// SureCodes says whether a column of numbers can be nothing but a quality: few different
+// ones, of OPC DA's good codes or of OPC UA.
+func SureCodes(q *ColKind) bool {
+	sure := false
+	for s := range q.Distinct {
+		code, ok := cell.QualityNumber([]byte(s))
+		sure = sure || ok && (code >= 192 && code < 256 || code >= 1<<22)
+	}
+	return sure && SmallCodes(q)
+}
+
 // SplitUnit takes a unit off a heading: "ORP (mV)", "Flow [MGD]", "Cl2, mg/L".
 func SplitUnit(h string) (name, unit string) {
 	for _, p := range []string{"()", "[]", "{}"} {

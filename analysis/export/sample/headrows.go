@@ -32,15 +32,19 @@ func (c *Candidate) HeadRows() []int {
 			for len(text) > 0 && (text[0] == '#' || text[0] == '!' || text[0] == '/' || text[0] == ' ') {
 				text = text[1:]
 			}
-			if fs, _ = record.SplitRow(text, c.Sep, nil, nil); len(fs) == c.Width {
+			fs, _ = record.SplitRow(text, c.Sep, nil, nil)
+			if c.headingAbove(i) && !HeadLine(fs) { // a remark between heading and rows
+				continue
+			}
+			if len(fs) == c.Width {
 				c.Fields[i] = fs
 				up = append(up, i)
 			}
 			break
 		}
 		w := record.TrimmedWidth(fs)
-		if w == 0 && len(up) == 0 {
-			continue // a blank line between heading and rows
+		if w == 0 && len(up) == 0 || w == 1 && len(up) == 0 && c.Width > 1 && c.headingAbove(i) {
+			continue // a blank line between heading and rows, or a remark
 		}
 		if len(fs) < max(2, c.Width-1) || len(fs) > c.Width+1 || w < 1 || w <= 2 && zoneLine.Match(lex.Trim(fs[0])) && (len(up) > 0 || c.Width > 2) {
 			break
@@ -69,6 +73,19 @@ func (c *Candidate) HeadRows() []int {
 		up[i], up[j] = up[j], up[i]
 	}
 	return up
+}
+
+// headingAbove says whether, but for remarks, the line above the ith is a heading as
+// wide as the rows.
+func (c *Candidate) headingAbove(i int) bool {
+	for k := i - 1; k >= 0 && k >= i-maxHeadRows; k-- {
+		fs := c.Fields[k]
+		if record.TrimmedWidth(fs) <= 1 {
+			continue
+		}
+		return len(fs) >= c.Width-1 && len(fs) <= c.Width+1 && c.timeHeaded(fs)
+	}
+	return false
 }
 
 // headWord says whether a line can be a further heading: above the times it

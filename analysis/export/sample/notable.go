@@ -55,6 +55,11 @@ func NoTable(head []byte, whole bool, term byte, seps []byte) error {
 	if err := unreadTimes(head, whole, term, seps); err != nil {
 		return err
 	}
+	for _, l := range bytes.Split(head, []byte{term}) {
+		if fs, _ := record.SplitRow(bytes.TrimRight(l, ",;|\t \r"), ',', nil, nil); timely(fs) {
+			return fmt.Errorf(none+"the times can be read (%s), and no column beside them holds a number. Export a period that has readings, or describe the file under [[source]] in plant.toml", quoted(l))
+		}
+	}
 	return fmt.Errorf(none+"no column of times beside one of values. The first line is %s. Give the file as it was exported, or describe it under [[source]] in plant.toml", first)
 }
 

@@ -44,6 +44,7 @@ type Candidate struct {
 	Times              TimeCols
 	timed              bool // rows hold times that are no plain numbers
 	Notes              ledger.Notes
+	Above              []line // of tables that are left out
 	CaptionTag         string // the tag that stands alone above the only column of values
 }
 
@@ -78,9 +79,12 @@ func splitSample(head []byte, whole bool, sep, term byte) []line {
 	return out
 }
 
-// TrySeparator reads the sample with one separator; first leaves out what stands
-// behind a second heading.
-func TrySeparator(head []byte, whole, first bool, sep, term byte, src *rule.SourceRule) Candidate {
+// AllTables for TrySeparator takes the sample as one table.
+const AllTables = -1
+
+// TrySeparator reads the sample with one separator, of its tables one below the other
+// the nth from 0, or AllTables.
+func TrySeparator(head []byte, whole bool, table int, sep, term byte, src *rule.SourceRule) Candidate {
 	c := Candidate{Sep: sep, Score: -1, Lines: splitSample(head, whole, sep, term)}
 	counts, timed := map[int]int{}, map[int]int{}
 	for i := range c.Lines {
@@ -90,8 +94,8 @@ func TrySeparator(head []byte, whole, first bool, sep, term byte, src *rule.Sour
 		}
 		c.Fields = append(c.Fields, fs)
 	}
-	if first {
-		c.onlyFirst()
+	if table != AllTables && !c.onlyTable(table) {
+		return c
 	}
 	for i, fs := range c.Fields {
 		if n := record.TrimmedWidth(fs); n >= 2 && i >= len(c.Lines)/4 {

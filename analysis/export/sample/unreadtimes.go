@@ -29,7 +29,8 @@ func unreadTimes(head []byte, whole bool, term byte, seps []byte) error {
 				for len(cols) <= k {
 					cols = append(cols, seen{})
 				}
-				if t := lex.Trim(cell); looksLikeTime(t) {
+				t := lex.Trim(cell)
+				if _, read := AnyTime(t); !read && looksLikeTime(t) {
 					if cols[k].n++; cols[k].n == 1 {
 						cols[k].line, cols[k].cell = l.First+1, record.Shown(t)
 					}
