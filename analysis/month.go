@@ -50,16 +50,31 @@ func Months(ctx context.Context, in Input, first time.Time, n int) ([]*MonthResu
 	if len(empty) > 0 {
 		return nil, fmt.Errorf("the exports hold nothing of %s that tags.csv names; %s", strings.Join(empty, ", "), reach(c, in.Plant))
 	}
-	all := maps.Clone(c.Read.Series)
-	if all == nil {
-		all = map[string]*series.Series{}
-	}
-	p, totals, notes := withTotalisers(in.Plant, all, c.Screen.Settings)
-	maps.Copy(all, totals)
+	d, notes := monthInput(c, in.Plant)
 	j, err := judgeForMonth(c, in)
 	if err != nil {
 		return nil, err
 	}
+	var out []*MonthResult
+	for i := range n {
+		m, err := j.summarise(d, first.AddDate(0, i, 0))
+		if err != nil {
+			return nil, err
+		}
+		m.Remarks = append(m.Remarks, notes...)
+		out = append(out, &MonthResult{Checked: c, Plant: d.Plant, Month: m})
+	}
+	return out, ctx.Err()
+}
+
+// monthInput is what every month is summarised from, and remarks on it.
+func monthInput(c *Checked, described *plant.Plant) (discharge.Input, []string) {
+	all := maps.Clone(c.Read.Series)
+	if all == nil {
+		all = map[string]*series.Series{}
+	}
+	p, totals, notes := withTotalisers(described, all, c.Screen.Settings)
+	maps.Copy(all, totals)
 	f := &Frame{Plant: p, Series: map[string]*series.Series{}, settings: align.DefaultSettings()}
 	f.settings.MaxGapContinuous = p.MaxGap
 	d := discharge.Input{Plant: p, Settings: discharge.DefaultSettings(p)}
@@ -71,16 +86,7 @@ func Months(ctx context.Context, in Input, first time.Time, n int) ([]*MonthResu
 		f.Series[t.Name] = s
 		d.Tags = append(d.Tags, discharge.TagData{Tag: t, Series: s, Rule: f.Rule(t), Lab: c.Read.Lab[t.Name]})
 	}
-	var out []*MonthResult
-	for i := range n {
-		m, err := j.summarise(d, first.AddDate(0, i, 0))
-		if err != nil {
-			return nil, err
-		}
-		m.Remarks = append(m.Remarks, notes...)
-		out = append(out, &MonthResult{Checked: c, Plant: p, Month: m})
-	}
-	return out, ctx.Err()
+	return d, notes
 }
 
 // holdsMonth says whether some tag of tags.csv has a reading in a month.

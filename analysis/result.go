@@ -31,6 +31,7 @@ type Result struct {
 	Judgements    []Judgement
 	Upsets        []Upset
 	Findings      []finding.Finding // worst first
+	Permit        []PermitMonth     // nil without limits
 	Coverage      []TagCoverage
 	Notes         []string // what the run had to do without
 	Settings      []Setting

@@ -46,6 +46,9 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 		return nil, err
 	}
 	r.Notes = append(r.Notes, r.serviceRemarks()...)
+	if err := r.holdLimits(c, r.Findings); err != nil {
+		return nil, err
+	}
 	if err := r.explainUpsets(); err != nil {
 		return nil, err
 	}

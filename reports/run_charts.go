@@ -200,7 +200,7 @@ func orpPanels(r *analysis.Result, b *analysis.Basin, from, to int64, line func(
 				continue
 			}
 			if len(m.Lo) == r.Grid.N {
-				p.Bands = []chart.Band{{Name: "expected from the residual", T: t, Lo: m.Lo[lo:hi], Hi: m.Hi[lo:hi], MaxGap: 90_000}}
+				p.Bands = []chart.Band{{Name: "normal for the residual", T: t, Lo: m.Lo[lo:hi], Hi: m.Hi[lo:hi], MaxGap: 90_000}}
 			}
 			near = append(near, p)
 		}
@@ -238,8 +238,8 @@ func in(col []float64, u quantity.Unit, s plant.System) []float64 {
 
 // glance is the day and hour grid of a basin.
 func glance(r *analysis.Result, b *analysis.Basin) *chart.DayHour {
-	c := &chart.DayHour{Title: "Every hour of the " + b.Title + " against its requirement", Zone: r.Plant.Zone,
-		Meaning: map[chart.State]string{chart.Near: "within the instruments' accuracy, or met by a doubtful instrument", chart.Short: "short, as measured"}}
+	c := &chart.DayHour{Title: "Every hour of the " + b.Title + " against what is required", Zone: r.Plant.Zone,
+		Meaning: map[chart.State]string{chart.Near: "too near to tell, or an instrument in doubt", chart.Short: "short"}}
 	for i, h := range b.Hours {
 		c.Hours = append(c.Hours, chart.HourState{Start: r.Hours[i].Start, State: hourState(h)})
 	}

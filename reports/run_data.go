@@ -16,7 +16,7 @@ import (
 // dataSection answers whether the data can bear what is said: coverage, the
 // row ledger, what screening saw, and what the reader guessed.
 func dataSection(r *analysis.Result) (page.Section, error) {
-	s := page.Section{ID: "data", Title: "Can the data bear it?"}
+	s := page.Section{ID: "data", Title: "Can the data be trusted?"}
 	pic, err := picture("charts/coverage.png", coverage(r), "")
 	if err != nil {
 		return s, err
@@ -32,15 +32,15 @@ func dataSection(r *analysis.Result) (page.Section, error) {
 			s.Blocks = append(s.Blocks, page.Fold(title, plural(len(items), what), page.Points(items...)))
 		}
 	}
-	fold("What the run had to do without", r.Notes, "remark")
-	fold("What screening saw", screenWords(r.Screen), "remark")
-	fold("What reading met", readerWords(r.Read, export.Note), "remark")
+	fold("What was missing", r.Notes, "remark")
+	fold("What screening found", screenWords(r.Screen), "remark")
+	fold("Remarks on reading the files", readerWords(r.Read, export.Note), "remark")
 	s.Blocks = append(s.Blocks, page.Fold("Rows read, used and set aside", plural(len(r.Read.Ledger), "row"), page.Table(ledgerTable(r.Read.Ledger))))
 	var facts []page.Fact
 	for _, f := range r.Read.Files {
 		facts = append(facts, page.Fact{Name: f.Name, Value: f.Format, Note: "times on the clock of " + f.Zone})
 	}
-	s.Blocks = append(s.Blocks, page.Fold("How each file was taken", plural(len(facts), "file"), page.Facts(facts...)))
+	s.Blocks = append(s.Blocks, page.Fold("How each file was read", plural(len(facts), "file"), page.Facts(facts...)))
 	return s, nil
 }
 

@@ -51,7 +51,7 @@ func eventsSection(r *analysis.Result) (page.Section, error) {
 // whole evidence folded.
 func eventOf(r *analysis.Result, e *event, i int) (page.Event, error) {
 	title := time.UnixMilli(e.Start).In(r.Plant.Zone).Format("Mon 2 Jan 15:04") + ": " + kindName(e.Kind)
-	ev := page.EventOf(named(r, e.Finding), r.Plant.Zone, eventID(i), title)
+	ev := page.EventOf(named(r, e.Finding), r.Plant.Zone, eventID(i), fmt.Sprintf("%d. %s", i+1, title))
 	ev.Evidence = nil
 	if e.Upset >= 0 { // the cause stands once, above
 		ev.CheckNext = slices.DeleteFunc(slices.Clone(ev.CheckNext), func(s string) bool {
@@ -185,7 +185,7 @@ func about(r *analysis.Result, f finding.Finding) func(role) bool {
 
 // witnesses is the table of who said what about an event.
 func witnesses(f finding.Finding) *table.Table {
-	t := &table.Table{Caption: "What each witness says", Columns: []table.Column{{Name: "Witness"}, {Name: "Points at"}, {Name: "Weight", Align: table.Right}, {Name: "Says"}}}
+	t := &table.Table{Caption: "What each piece of evidence says", Columns: []table.Column{{Name: "Evidence"}, {Name: "Points to"}, {Name: "Weight", Align: table.Right}, {Name: "Says"}}}
 	for _, v := range f.Votes {
 		who := "could not tell"
 		if v.For != "" {
@@ -193,7 +193,7 @@ func witnesses(f finding.Finding) *table.Table {
 		}
 		t.Rows = append(t.Rows, []table.Cell{table.Str(v.Witness), table.Str(who), table.Num(v.Weight, 1), table.Str(v.Says)})
 	}
-	t.Notes = []string{"Weight: how strongly a witness speaks for that party against the next best explanation (difference of log likelihood); 3 is strong, 10 leaves little doubt."}
+	t.Notes = []string{"Weight: how strongly this evidence points there rather than to the next best explanation (difference of log likelihood): 3 is strong, 10 leaves little doubt."}
 	return t
 }
 

@@ -7,7 +7,6 @@ import (
 
 	"weirbook/analysis"
 	"weirbook/reports/page"
-	"weirbook/reports/table"
 )
 
 // figures is the strip under the verdict.
@@ -16,7 +15,7 @@ func figures(r *analysis.Result) []page.Figure {
 	for i := range r.Basins {
 		b := &r.Basins[i]
 		s := b.Summary()
-		name := "Hours the requirement was met"
+		name := "Hours all requirements were met"
 		if len(r.Basins) > 1 {
 			name += ", " + b.Title
 		}
@@ -37,7 +36,7 @@ func figures(r *analysis.Result) []page.Figure {
 		}
 		out = append(out, f)
 		if short > 0 {
-			w := page.Figure{Name: strings.Replace(name, "Hours the requirement was met", "Hours short", 1), Value: count(short), Unit: "h", Standing: page.Bad, Word: "below what is asked"}
+			w := page.Figure{Name: strings.Replace(name, "Hours all requirements were met", "Hours short", 1), Value: count(short), Unit: "h", Standing: page.Bad, Word: "below what is required"}
 			if doubtIsSure(r, b) {
 				w.Standing, w.Word = page.Watch, "by an instrument in doubt"
 			}
@@ -46,6 +45,9 @@ func figures(r *analysis.Result) []page.Figure {
 			}
 			out = append(out, w)
 		}
+	}
+	if f, ok := permitFigure(r); ok {
+		out = append(out, f)
 	}
 	var bad float64
 	for _, h := range r.Disagreement() {
@@ -63,9 +65,9 @@ func figures(r *analysis.Result) []page.Figure {
 		if l, limit, ok := finalLimit(r, tag); ok {
 			f.Note += fmt.Sprintf("; limit, %s: %s mg/L", l.Statistic, shortNumber(limit))
 			if hours, peak := finalAbove(r); hours > 0 {
-				f.Standing, f.Word = page.Bad, "above that figure for "+plural(hours, "hour")
+				f.Standing, f.Word = page.Bad, "above its limit for "+plural(hours, "hour")
 			} else if peak {
-				f.Standing, f.Word = page.Watch, "above that figure for minutes"
+				f.Standing, f.Word = page.Watch, "above its limit for minutes"
 			}
 		}
 		out = append(out, f)
@@ -77,7 +79,7 @@ func figures(r *analysis.Result) []page.Figure {
 	for _, f := range r.Feeds {
 		if lb, hours := chlorineUsed(r, f.Name); hours > 0 {
 			v, u := shown(lb, "lb", r.Plant.Units)
-			out = append(out, page.Figure{Name: "Chlorine used, " + f.Title, Value: table.Group(v, 0), Unit: u, Note: "as Cl₂"})
+			out = append(out, page.Figure{Name: "Chlorine used, " + f.Title, Value: known(v), Unit: u, Note: "as Cl₂"})
 		}
 	}
 	return out

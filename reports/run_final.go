@@ -9,7 +9,6 @@ import (
 	"weirbook/analysis"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
-	"weirbook/reports/table"
 )
 
 // leftAndUsed says what passed the outfall and what it took.
@@ -19,11 +18,11 @@ func leftAndUsed(r *analysis.Result) string {
 		t := fmt.Sprintf("The highest final residual was %s mg/L (%s, %s)", shortNumber(v), tag, time.UnixMilli(at).In(r.Plant.Zone).Format("Mon 2 Jan 15:04"))
 		if hours, peak := finalAbove(r); peak {
 			l, limit, _ := finalLimit(r, tag)
-			t += fmt.Sprintf(", above the %s mg/L that the limit (%s) names", shortNumber(limit), l.Statistic)
+			t += fmt.Sprintf(", above the limit of %s mg/L (%s)", shortNumber(limit), l.Statistic)
 			if hours > 0 {
-				t += fmt.Sprintf("; so were most readings of %s", plural(hours, "hour"))
+				t += fmt.Sprintf("; in %s most readings were above it", plural(hours, "hour"))
 			} else {
-				t += ", but in no hour for most of it: look whether it was the water or a standard"
+				t += ", but never for most of an hour: check whether it was the water or a calibration standard"
 			}
 		}
 		parts = append(parts, t)
@@ -32,12 +31,12 @@ func leftAndUsed(r *analysis.Result) string {
 	}
 	if mg, hours := treated(r); hours > 0 {
 		v, u := shown(mg, "MG", r.Plant.Units)
-		parts = append(parts, fmt.Sprintf("%s %s of water was treated in %s with a flow", volume(v, u), u, plural(hours, "hour")))
+		parts = append(parts, fmt.Sprintf("%s %s of water was treated in the %s whose flow is known", volume(v, u), u, plural(hours, "hour")))
 	}
 	for _, f := range r.Feeds {
 		if lb, hours := chlorineUsed(r, f.Name); hours > 0 {
 			v, u := shown(lb, "lb", r.Plant.Units)
-			parts = append(parts, fmt.Sprintf("%s fed %s %s of chlorine", f.Title, table.Group(v, 0), u))
+			parts = append(parts, fmt.Sprintf("%s %s of chlorine was fed as %s", known(v), u, f.Title))
 		}
 	}
 	return strings.Join(parts, "; ") + "."

@@ -11,7 +11,7 @@ import (
 )
 
 func glanceSection(r *analysis.Result) (page.Section, error) {
-	s := page.Section{ID: "glance", Title: "The period at a glance", Lead: "Each square is one hour of the plant's clock, held against what the plant description asks of the basin." + clockChanges(r)}
+	s := page.Section{ID: "glance", Title: "The period at a glance", Lead: "Each square is one hour of the plant's clock, held against what the plant description requires of the basin." + clockChanges(r)}
 	for i := range r.Basins {
 		b := &r.Basins[i]
 		if len(b.Hours) == 0 {
@@ -52,7 +52,7 @@ func clockChanges(r *analysis.Result) string {
 		_, is := b.Zone()
 		switch {
 		case is > was:
-			out += fmt.Sprintf(" On %s the clock went forward: the blank square is an hour that there was not.", b.Format("2 January"))
+			out += fmt.Sprintf(" On %s the clock went forward: the blank square is the hour that the clock skipped.", b.Format("2 January"))
 		case is < was:
 			out += fmt.Sprintf(" On %s the clock went back: one hour came twice.", b.Format("2 January"))
 		}

@@ -15,10 +15,10 @@ import (
 // process itself did.
 func instruments(r *analysis.Result) string {
 	if len(r.Basins) == 0 {
-		return "ORP was not held against residual: that needs the contact basin, whose outlet the instruments stand at."
+		return "ORP was not compared with residual: that needs a contact basin in plant.toml, with the instruments at its outlet."
 	}
 	if len(r.Judgements) == 0 {
-		return "ORP was not held against residual: no probe stands beside a residual analyser."
+		return "ORP was not compared with residual: no ORP probe stands beside a residual analyser."
 	}
 	hours := r.Disagreement()
 	var parts []string
@@ -29,20 +29,19 @@ func instruments(r *analysis.Result) string {
 		}
 		switch p {
 		case finding.Undecided:
-			parts = append(parts, fmt.Sprintf("which instrument is wrong is open for %.0f h", h))
+			parts = append(parts, fmt.Sprintf("for %.0f h it is open which instrument is wrong", h))
 		case finding.Data:
-			parts = append(parts, fmt.Sprintf("the data themselves are at fault for %.0f h", h))
+			parts = append(parts, fmt.Sprintf("the recorded data were at fault for %.0f h", h))
 		default:
 			who := r.Subjects(p)
-			name, is := page.PartyName(p), "is"
+			name, was := page.PartyName(p), "was"
 			if len(who) > 1 {
-				name, is = name+"s", "are"
+				name, was = name+"s", "were"
 			}
-			held := is + " held"
 			if mostSure(r, p) < sureEnough {
-				held = "may be"
+				was = "may have been"
 			}
-			parts = append(parts, fmt.Sprintf("the %s %s %s at fault for %.0f h", name, inWords(who), held, h))
+			parts = append(parts, fmt.Sprintf("the %s %s %s at fault for %.0f h", name, inWords(who), was, h))
 		}
 	}
 	process := processEvents(r)
@@ -52,14 +51,14 @@ func instruments(r *analysis.Result) string {
 		s = strings.Join(parts, "; ")
 		s = strings.ToUpper(s[:1]) + s[1:] + "."
 	case !heldAgainst(r):
-		s = "ORP could not be held against residual; no instrument is held at fault on other grounds."
+		s = "ORP could not be compared with residual; nothing else speaks against an instrument."
 	case process == "":
-		s = "ORP and residual agreed throughout; no instrument is held at fault."
+		s = "ORP and residual agreed throughout; no instrument was found at fault."
 	default:
-		s = "No instrument is held at fault."
+		s = "No instrument was found at fault."
 	}
 	if process != "" {
-		s += " The process itself: " + process + "."
+		s += " In the process: " + process + "."
 	}
 	return s
 }

@@ -94,7 +94,7 @@ func doseTable(r *analysis.Result) *table.Table {
 		}
 	}
 	if len(t.Rows) > 0 {
-		t.Notes = append([]string{"Demand is the dose that the water leaving was given when it came in, less the residual it leaves with. Ratios to ammonia are not reckoned below 0.05 mg/L of it."}, t.Notes...)
+		t.Notes = append([]string{"Demand is the dose that the water leaving was given when it came in, less the residual it leaves with. Ratios to ammonia are not calculated below 0.05 mg/L of it."}, t.Notes...)
 	}
 	return t
 }
@@ -181,7 +181,7 @@ func dechlorinationTable(r *analysis.Result) *table.Table {
 		t.Notes = append(t.Notes, fmt.Sprintf("%s: ratio in use from %s.", f.Title, f.RatioFrom))
 	}
 	if len(t.Rows) > 0 {
-		t.Notes = append([]string{"Means of the hours in which both are known. Hours below need: less applied than molar masses ask for. The reaction is nearly instantaneous and mixing governs; more sulfite than is needed uses up dissolved oxygen."}, t.Notes...)
+		t.Notes = append([]string{"Means of the hours in which both are known. Hours below need: less applied than molar masses require. The reaction is nearly instantaneous and mixing governs; more sulfite than is needed uses up dissolved oxygen."}, t.Notes...)
 	}
 	return t
 }

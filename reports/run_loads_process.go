@@ -69,7 +69,7 @@ func processTable(r *analysis.Result) *table.Table {
 		t.Notes = append(t.Notes, strings.Join(append([]string{note}, p.Notes...), "; ")+".")
 	}
 	if len(t.Rows) > 0 {
-		t.Notes = append([]string{"Over 100 % of design means loaded beyond it, for a detention time: shorter than it."}, t.Notes...)
+		t.Notes = append([]string{"Over 100 % means loaded beyond design; for a detention time, shorter than design."}, t.Notes...)
 	}
 	return t
 }
@@ -77,7 +77,7 @@ func processTable(r *analysis.Result) *table.Table {
 // verdictTable counts each basin's hours by their verdict.
 func verdictTable(r *analysis.Result) *table.Table {
 	words := []contact.Verdict{contact.Met, contact.MetWithin, contact.ShortWithin, contact.Short, contact.NotDetermined}
-	t := &table.Table{Caption: "Hours by verdict", Columns: []table.Column{{Name: "Basin"}, {Name: "Asked"}}}
+	t := &table.Table{Caption: "Hours by verdict", Columns: []table.Column{{Name: "Basin"}, {Name: "Required"}}}
 	for _, w := range words {
 		t.Columns = append(t.Columns, table.Column{Name: strings.ToUpper(string(w[:1])) + string(w[1:]), Unit: "h"})
 	}
@@ -106,7 +106,7 @@ func verdictTable(r *analysis.Result) *table.Table {
 		for n, what := range order {
 			name, row := b.Title, asked[what]
 			if n == 0 {
-				row = "all that is asked"
+				row = "everything required"
 			} else {
 				name = ""
 			}
@@ -122,7 +122,7 @@ func verdictTable(r *analysis.Result) *table.Table {
 		}
 	}
 	if len(t.Rows) > 0 {
-		t.Notes = []string{"An hour's verdict is the worst of all that is asked of it. Within the instruments' accuracy: the band that the accuracies stated in tags.csv and plant.toml put on the figure reaches the requirement, so the instruments cannot tell. Where none is stated there is no band."}
+		t.Notes = []string{"An hour's verdict is the worst of all that is required of it. Within the instruments' accuracy: with the accuracies stated in tags.csv and plant.toml the figure may lie on either side of what is required. Where no accuracy is stated, none is allowed for."}
 	}
 	return t
 }

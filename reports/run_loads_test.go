@@ -104,7 +104,7 @@ func TestLoadTables(t *testing.T) {
 	text := b.String()
 	for _, line := range []string{
 		// 120 gal of 1.0008 lb/gal in 2 MG: 120.1 lb, 60.05 lb/MG, 7.2 mg/L, 240 USD; 2400 ÷ 120 = 20 days.
-		"| hypo | 120 | 120 | 60.0 | 7.20 | 240 USD | 2400 | 20.0 | 100 |",
+		"| hypo | 120 | 120 | 60.0 | 7.20 | 240 USD | 2,400 | 20.0 | 100 |",
 		// 24 gal of 3.336 lb/gal: 80.1 lb, 40.0 lb/MG, 4.8 mg/L; no price, no storage.
 		"| bisulfite | 80.1 | 24.0 | 40.0 | 4.80 | no price | not known | not known | 100 |",
 		"| hypo | demand of the water leaving | mg/L | 5.20 | 5.20 | 5.20 |",
@@ -113,14 +113,14 @@ func TestLoadTables(t *testing.T) {
 		// 2 × 1.468 and 2 × 1.61; 4.8 ÷ 2.
 		"| bisulfite | 4.80 | 2.94 | 3.22 | 1.468 | 1.61 | 2.40 | 0 | 24 |",
 		// 2 × 200 × 8.34 and 2 × 4 × 8.34.
-		"| BOD5, raw | BOD-IN | 24-h composite | 1 | 200 | 200 | 3336 | 3336 | 3336 |",
+		"| BOD5, raw | BOD-IN | 24-h composite | 1 | 200 | 200 | 3,336 | 3,336 | 3,336 |",
 		"BOD-OUT: 1 result with",
 		"| Ammonia as N, out | NH-LAB | grab | 1 | 0.600 | – | 10.0 | 10.0 | 10.0 |",
-		"| BOD5 | raw | out | 1 | 3336 | 66.7 | 98.0 | 200 | 4.00 | 98.0 |",
+		"| BOD5 | raw | out | 1 | 3,336 | 66.7 | 98.0 | 200 | 4.00 | 98.0 |",
 		// 2e6 ÷ 5000 = 400 gpd/ft², 80 % of 500.
 		"| clarifier | Surface overflow rate | gpd/ft² | 400 | 500 | 80 | 400 | not stated | – |",
 		// T10 = 0.5 × 54 = 27 min, CT 54 of 55 ± 4.47 %: 51.6 to 56.4.
-		"| basin | all that is asked | **0** | **0** | **23** | **0** | **1** |",
+		"| basin | everything required | **0** | **0** | **23** | **0** | **1** |",
 		"|  | residual of 1 mg/L | 24 | 0 | 0 | 0 | 0 |",
 	} {
 		require.Contains(t, text, line)

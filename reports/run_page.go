@@ -11,6 +11,7 @@ import (
 	"weirbook/analysis/finding"
 	"weirbook/analysis/orp"
 	"weirbook/analysis/upset"
+	"weirbook/reports/chart"
 	"weirbook/reports/page"
 	"weirbook/reports/table"
 )
@@ -51,7 +52,7 @@ func periodText(r *analysis.Result) string {
 const openRows = 8
 
 func findingsSection(r *analysis.Result) (page.Section, error) {
-	s := page.Section{ID: "attention", Title: "What needs attention", Lead: "One row an event, worst first: what broke a limit or a requirement by how far and how long, then instruments by how long."}
+	s := page.Section{ID: "attention", Title: "What needs attention", Lead: "One row an event, worst first: by how far and how long a limit or a requirement was missed, then instruments by how long. How sure: " + page.SureScale}
 	events := gathered(r)
 	if len(events) == 0 {
 		s.Lead = ""
@@ -65,6 +66,7 @@ func findingsSection(r *analysis.Result) (page.Section, error) {
 			link = eventID(i)
 		}
 		row := page.Row(named(r, events[i].Finding), r.Plant.Zone, link)
+		row.Number = i + 1
 		row.Parts = partsWords(r, &events[i])
 		rows = append(rows, row)
 	}
@@ -79,16 +81,16 @@ func findingsSection(r *analysis.Result) (page.Section, error) {
 func eventID(i int) string { return fmt.Sprintf("event-%d", i+1) }
 
 func timelineSection(r *analysis.Result) (page.Section, error) {
-	s := page.Section{ID: "timeline", Title: "Everything on one clock", Lead: "Gaps are gaps in the data."}
+	s := page.Section{ID: "timeline", Title: "Everything on one clock", Lead: "Shaded: the events, by their number in the list. Gaps are gaps in the data."}
 	worst := worstBasin(r)
 	for i := range r.Basins {
 		b := &r.Basins[i]
-		c := timeline(r, b, r.From, r.To, sentenceCase(b.Title)+": the whole period", timelineMessage(r, b), nil, nil)
+		c := timeline(r, b, r.From, r.To, sentenceCase(b.Title)+": the whole period", timelineMessage(r, b), eventSpans(r), nil)
 		if marked(c) {
-			s.Lead = "Hatched: readings of an instrument judged not to be believed. Gaps are gaps in the data."
+			s.Lead = "Shaded: the events, by their number in the list. Hatched: readings of an instrument in doubt. Gaps are gaps in the data."
 		}
 		if tooManyGrabs(r, b) {
-			s.Lead += " The grabs are too many to draw here; they stand in the charts of the events and of ORP against residual."
+			s.Lead += " There are too many grabs to draw here; the charts of the events and of ORP against residual show them."
 		}
 		pic, err := picture("charts/timeline-"+fileSlug(b.Name)+".png", c, "")
 		if err != nil {
@@ -101,6 +103,17 @@ func timelineSection(r *analysis.Result) (page.Section, error) {
 		s.Blocks = append(s.Blocks, page.Fold(sentenceCase(b.Title), "", page.Chart(pic)))
 	}
 	return s, nil
+}
+
+// eventSpans are the events on the clock of the whole period, by their numbers.
+func eventSpans(r *analysis.Result) []chart.Span {
+	var out []chart.Span
+	for i, e := range gathered(r) {
+		if i < maxEvents {
+			out = append(out, chart.Span{From: max(e.Start, r.From), To: min(e.End, r.To), Name: fmt.Sprint(i + 1)})
+		}
+	}
+	return out
 }
 
 // worstBasin is the basin with the most hours short, whose timeline stands open.
@@ -118,7 +131,7 @@ func worstBasin(r *analysis.Result) *analysis.Basin {
 // timelineMessage says in words what the whole period's timeline shows.
 func timelineMessage(r *analysis.Result, b *analysis.Basin) string {
 	s := b.Summary()
-	return fmt.Sprintf("Flow, dose, residual, ORP and CT of the %s over the whole period on one clock: the requirement was met in %s of %s hours determined; %s found, hatched where an instrument was in doubt.",
+	return fmt.Sprintf("Flow, dose, residual, ORP and CT of the %s over the whole period on one clock: everything required was met in %s of the %s hours that could be determined; %s found, hatched where an instrument was in doubt.",
 		b.Title, count(s.Determined-s.Short-s.ShortWithin), count(s.Determined), plural(len(r.Findings), "event"))
 }
 
@@ -145,7 +158,7 @@ func loadsSection(r *analysis.Result) (page.Section, error) {
 }
 
 func orpSection(r *analysis.Result) (page.Section, error) {
-	s := page.Section{ID: "orp", Title: "ORP against residual", Lead: "ORP is in millivolts and is not a concentration. The band is what this probe has read at this plant for the residual, pH and temperature of the moment."}
+	s := page.Section{ID: "orp", Title: "ORP against residual", Lead: "ORP is in millivolts and is not a concentration. The band is what this probe normally reads at this plant for the residual, pH and temperature of the moment."}
 	for _, j := range r.Judgements {
 		for _, m := range j.Models {
 			b := basinNamed(r, j.Basin)
@@ -217,7 +230,7 @@ func howSection(r *analysis.Result) (page.Section, error) {
 		fold("The three CTs, and why they differ", len(contact.Explain()), "line", page.Points(contact.Explain()...))
 	}
 	fold("How an upset is explained", len(upset.Method()), "line", page.Points(upset.Method()...))
-	facts = []page.Fact{{Name: "headline.sure_enough", Value: fmt.Sprint(sureEnough), Note: "confidence from which the verdict on top follows a finding against an instrument"}}
+	facts = []page.Fact{{Name: "headline.sure_enough", Value: fmt.Sprint(sureEnough), Note: "confidence from which the verdict takes an instrument to be at fault"}}
 	for _, x := range r.Settings {
 		facts = append(facts, page.Fact{Name: x.Name, Value: span(x.Value), Note: x.Why})
 	}
@@ -234,7 +247,7 @@ func howSection(r *analysis.Result) (page.Section, error) {
 
 func cautionsSection(r *analysis.Result) (page.Section, error) {
 	return page.Section{ID: "cautions", Title: "Cautions, and who decides", Blocks: []page.Block{page.Cautions(
-		"This report is advice reckoned from readings. The permit, local codes, the plant's own procedures and its licensed operators decide; nothing here orders or allows a change of dose.",
+		"This report is advice calculated from readings. The permit, local codes, the plant's own procedures and its licensed operators decide; nothing here orders or allows a change of dose.",
 		"CT credit, baffling factors and every permit figure are for the regulator and the permit to set.",
 		"Chlorine, hypochlorite and bisulfite hurt people: protective equipment and ventilation before any sampling, cleaning or calibration; keep hypochlorite away from acids and bisulfite.",
 		"Lock out and tag out pumps and mixers before working on them. A reading or a report is never evidence that equipment is isolated.",

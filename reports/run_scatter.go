@@ -50,7 +50,7 @@ func orpScatter(r *analysis.Result, b *analysis.Basin, m orp.Model, on onLine, f
 		least = c.Curves[0].X[0] / 10
 	}
 	group := make([]chart.Group, 1+len(fs))
-	group[0] = chart.Group{Name: "readings, every tenth minute", Cloud: true}
+	group[0] = chart.Group{Name: "minute means, every tenth", Cloud: true}
 	for k, f := range fs {
 		group[k+1].Name = fmt.Sprintf("%s, %s", kindName(f.Kind), time.UnixMilli(f.Start).In(r.Plant.Zone).Format("2 Jan"))
 	}
@@ -131,8 +131,8 @@ func fittedBand(residual []float64, m orp.Model, lo, hi int) ([]chart.CurveBand,
 	for _, v := range n {
 		total += v
 	}
-	band := chart.CurveBand{Name: "expected range"}
-	curve := chart.Curve{Name: "expected"}
+	band := chart.CurveBand{Name: "normal range"}
+	curve := chart.Curve{Name: "normal"}
 	for k := range n {
 		if n[k] < math.Max(30, total/100) {
 			continue

@@ -17,9 +17,10 @@ import (
 )
 
 // Verdict is the report's first sentences: was the water disinfected, do the
-// instruments agree, what left and what was used.
+// results lie within the permit's limits, can the instruments be believed, what
+// left and what was used.
 func Verdict(r *analysis.Result) []string {
-	out := []string{disinfected(r), instruments(r), leftAndUsed(r)}
+	out := []string{disinfected(r), permitWords(r), instruments(r), leftAndUsed(r)}
 	if s := Unread(r.Read); s != "" {
 		out = append([]string{s}, out...)
 	}
@@ -44,38 +45,38 @@ func disinfected(r *analysis.Result) string {
 			continue
 		}
 		short := s.Short + s.ShortWithin
-		of := fmt.Sprintf("%s of the %s hours", count(s.Determined-short), count(s.Determined))
-		if short == s.Determined {
-			of = fmt.Sprintf("none of the %s", plural(s.Determined, "hour"))
+		sure := short > 0 && doubtIsSure(r, b)
+		was := "was short"
+		if sure {
+			was = "reads short"
 		}
-		if short == 0 {
-			of = "all " + plural(s.Determined, "hour")
+		var t string
+		switch short {
+		case 0:
+			t = fmt.Sprintf("The %s met everything required of it in all %s that could be determined", b.Title, plural(s.Determined, "hour"))
+		case s.Determined:
+			t = fmt.Sprintf("The %s %s in every one of the %s that could be determined", b.Title, was, plural(s.Determined, "hour"))
+		default:
+			t = fmt.Sprintf("The %s %s in %s of the %s that could be determined", b.Title, was, count(short), plural(s.Determined, "hour"))
 		}
-		t := fmt.Sprintf("The %s met its requirement in %s that could be determined", b.Title, of)
 		if short > 0 {
-			sure := doubtIsSure(r, b)
-			fell := "fell short"
-			if sure {
-				fell = "reads short"
-			}
-			if short < s.Determined {
-				t += fmt.Sprintf(" and %s in %s", fell, plural(short, "hour"))
-			}
 			if s.Worst >= 0 {
 				t += ", worst " + worstHour(r, b, s.Worst)
 			}
 			switch {
 			case sure:
-				t += ", all of it by an instrument held at fault: do not take that as it stands before a grab settles it"
+				t += ". An instrument was at fault in all of them: do not take that as it stands before a grab settles it"
 			case s.ShortInDoubt > 0:
-				t += fmt.Sprintf("; %s of these rest on an instrument that may be at fault", count(s.ShortInDoubt))
+				t += fmt.Sprintf("; in %s of them an instrument may have been at fault", count(s.ShortInDoubt))
+			default:
+				t += "; no instrument was in doubt then"
 			}
 		}
 		if s.NotDetermined > s.Determined/20 { // few: the strip below tells of them
 			t += fmt.Sprintf("; %s could not be determined (%s)", plural(s.NotDetermined, "hour"), mainReason(b))
 		}
 		if s.MetInDoubt > 0 {
-			t += fmt.Sprintf("; %s met rest on an instrument that may be at fault", plural(s.MetInDoubt, "hour"))
+			t += fmt.Sprintf("; %s met rest on an instrument that may have been at fault", plural(s.MetInDoubt, "hour"))
 		}
 		parts = append(parts, t)
 	}
@@ -120,7 +121,7 @@ func worstHour(r *analysis.Result, b *analysis.Basin, i int) string {
 	h := b.Hours[i]
 	at := time.UnixMilli(r.Hours[i].Start).In(r.Plant.Zone).Format("Mon 2 Jan 15:04")
 	if h.Required > 0 && h.CT.Value < h.Required {
-		return fmt.Sprintf("%s with CT %s of %.3g mg·min/L", at, shortCT(h.CT.Value), h.Required)
+		return fmt.Sprintf("%s: CT %s where %.3g mg·min/L is required", at, shortCT(h.CT.Value), h.Required)
 	}
 	return at + " (" + h.Why + ")"
 }
@@ -190,33 +191,36 @@ func standing(r *analysis.Result) (page.Standing, string) {
 		final = final || f.Kind == string(upset.FinalHigh) && f.Severity == finding.Critical
 		critical = critical || f.Severity == finding.Critical
 	}
+	beyond := len(heldToPermit(r).beyond)
+	limits := plural(beyond, "result") + " beyond a permit limit"
+	var bad []string // what is certain, worst first
+	if short > 0 && !sure {
+		bad = append(bad, "Short for "+plural(short, "hour"))
+	}
+	if finalHours > 0 {
+		bad = append(bad, "final residual above its limit for "+plural(finalHours, "hour"))
+	} else if final {
+		bad = append(bad, "final residual above its limit")
+	}
+	if beyond > 0 {
+		bad = append(bad, limits)
+	}
+	if len(bad) > 0 {
+		return page.Bad, sentenceCase(strings.Join(bad, "; "))
+	}
 	switch {
 	case determined == 0 && !critical:
 		return page.Unknown, "Disinfection not determined"
-	case short > 0 && sure:
-		if finalHours > 0 {
-			return page.Bad, "Final residual above its limit for " + plural(finalHours, "hour")
-		}
-		if final {
-			return page.Bad, "Final residual above its limit"
-		}
-		return page.Watch, fmt.Sprintf("Reads short for %s, by an instrument in doubt", plural(short, "hour"))
 	case short > 0:
-		return page.Bad, "Short for " + plural(short, "hour")
-	case finalHours > 0:
-		return page.Bad, "Final residual above its limit for " + plural(finalHours, "hour")
-	case final:
-		return page.Bad, "Final residual above its limit"
+		return page.Watch, fmt.Sprintf("Reads short for %s, by an instrument in doubt", plural(short, "hour"))
 	case determined == 0:
 		return page.Watch, "CT not determined; a critical event below"
 	case critical:
 		return page.Watch, "Met, but with a critical event: see what needs attention"
 	case doubt > 0:
 		return page.Watch, fmt.Sprintf("Met, with instruments in doubt for %s", plural(doubt, "hour"))
-	case Unread(r.Read) != "":
-		return page.Watch, "Met in what was read; not everything was"
 	}
-	return page.Good, "Requirement met in every hour determined"
+	return page.Good, "Required CT met in every hour determined"
 }
 
 // shortCT writes a CT for a sentence: two digits below ten, three above.
@@ -233,6 +237,15 @@ func volume(v float64, unit string) string {
 		return table.Group(v, 1)
 	}
 	return table.Group(v, 0)
+}
+
+// known writes an amount with the three digits that a feed's accuracy bears.
+func known(v float64) string {
+	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
+		return table.Group(v, 0)
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-2)
+	return table.Group(math.Round(v/unit)*unit, max(0, -int(math.Floor(math.Log10(unit)))))
 }
 
 func count(n int) string { return table.Group(float64(n), 0) }

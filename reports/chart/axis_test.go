@@ -141,7 +141,7 @@ func TestValueTicks(t *testing.T) {
 }
 
 func TestNumber(t *testing.T) {
-	require.Equal(t, "1234", number(1234, 0))
+	require.Equal(t, "1,234", number(1234, 0))
 	require.Equal(t, "12,345.6", number(12345.6, 1))
 	require.Equal(t, "1,234,567", number(1234567, 0))
 	require.Equal(t, "−0.5", number(-0.5, 1))

@@ -127,7 +127,7 @@ func (l lettering) fit(str string, max float64) string {
 	return "…"
 }
 
-// number writes a value with the given decimals and, from ten thousand on,
+// number writes a value with the given decimals and, from a thousand on,
 // commas between thousands. What would be too long for an axis, no value of a
 // plant, gets an exponent.
 func number(v float64, decimals int) string {

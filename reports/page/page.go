@@ -174,6 +174,7 @@ type Fact struct {
 // FindingRow is a finding in the table of what needs attention.
 type FindingRow struct {
 	Link     string // "event-1": the ID of the event it leads to; empty: none
+	Number   int    // in the list; 0: not numbered
 	Severity string // critical, warning, notice
 	When     string
 	Length   string

@@ -36,6 +36,9 @@ func SeveritySign(word string) string {
 	return "i"
 }
 
+// SureScale is the one scale of confidence, in words.
+const SureScale = "almost certain from 95 %, likely from 80 %, probable from 60 %, possible from 40 %; below that open."
+
 // Sure says a confidence in words, with the number: a reader who does not
 // think in shares still takes the right thing from it.
 func Sure(confidence float64) string {

@@ -133,12 +133,12 @@ func (c Cell) String() string {
 	return c.Text
 }
 
-// Group writes a number with the given decimals and, from 10,000 on, commas
+// Group writes a number with the given decimals and, from 1,000 on, commas
 // between thousands.
 func Group(v float64, decimals int) string {
 	s := strconv.FormatFloat(math.Abs(v), 'f', decimals, 64)
 	whole, frac, _ := strings.Cut(s, ".")
-	if len(whole) > 4 {
+	if len(whole) > 3 {
 		for i := len(whole) - 3; i > 0; i -= 3 {
 			whole = whole[:i] + "," + whole[i:]
 		}
