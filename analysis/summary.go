@@ -55,13 +55,13 @@ func (b *Basin) Summary() BasinSummary {
 	return s
 }
 
-// instrumentFindings are those of the who-is-wrong engine in the period, without
+// instrumentFindings are the alarms of the who-is-wrong engine in the period, without
 // the episodes that rest on them.
 func (r *Result) instrumentFindings() []finding.Finding {
 	var out []finding.Finding
 	for _, j := range r.Judgements {
 		for _, f := range j.Findings {
-			if f.End > r.From && f.Start < r.To {
+			if f.Alarm() && f.End > r.From && f.Start < r.To {
 				out = append(out, f)
 			}
 		}

@@ -20,7 +20,19 @@ type event struct {
 	harm            float64
 }
 
-// gathered puts the findings of a run together into events, worst first: by how
+// suspicions are the findings that nothing has confirmed: they are told apart and
+// count against nothing.
+func suspicions(r *analysis.Result) []finding.Finding {
+	var out []finding.Finding
+	for _, f := range r.Findings {
+		if !f.Alarm() && upsetOf(r, f) < 0 {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// gathered puts the alarms of a run together into events, worst first: by how
 // grave they are, then by how far and for how long a limit or a requirement was
 // not met, then by how long an instrument was at fault and how surely.
 func gathered(r *analysis.Result) []event {
@@ -32,7 +44,7 @@ func gathered(r *analysis.Result) []event {
 	}
 	upsets := len(out)
 	for _, f := range r.Findings {
-		if upsetOf(r, f) >= 0 {
+		if upsetOf(r, f) >= 0 || !f.Alarm() {
 			continue
 		}
 		best, most := -1, 0.0

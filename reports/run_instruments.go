@@ -67,7 +67,7 @@ func instruments(r *analysis.Result) string {
 func mostSure(r *analysis.Result, p finding.Party) float64 {
 	top := 0.0
 	for _, f := range r.Findings {
-		if f.AtFault == p && !toldByHours(f.Kind) {
+		if f.AtFault == p && f.Alarm() && !toldByHours(f.Kind) {
 			top = math.Max(top, f.Confidence)
 		}
 	}
@@ -99,7 +99,7 @@ func processEvents(r *analysis.Result) string {
 	var out []string
 	more := 0
 	for _, f := range r.Findings {
-		if f.AtFault != finding.Process || f.Severity == finding.Notice || toldByHours(f.Kind) {
+		if f.AtFault != finding.Process || f.Severity == finding.Notice || !f.Alarm() || toldByHours(f.Kind) {
 			continue
 		}
 		if len(out) == 2 {

@@ -57,7 +57,6 @@ func findingsSection(r *analysis.Result) (page.Section, error) {
 	if len(events) == 0 {
 		s.Lead = ""
 		s.Blocks = append(s.Blocks, page.Text("Nothing was found."))
-		return s, nil
 	}
 	var rows []page.FindingRow
 	for i := range events {
@@ -71,9 +70,18 @@ func findingsSection(r *analysis.Result) (page.Section, error) {
 		rows = append(rows, row)
 	}
 	n := min(len(rows), openRows)
-	s.Blocks = append(s.Blocks, page.Findings(rows[:n]))
+	if n > 0 {
+		s.Blocks = append(s.Blocks, page.Findings(rows[:n]))
+	}
 	if rest := rows[n:]; len(rest) > 0 {
 		s.Blocks = append(s.Blocks, page.Fold(fmt.Sprintf("%s more, less grave", plural(len(rest), "event")), "", page.Findings(rest)))
+	}
+	var look []page.FindingRow
+	for _, f := range suspicions(r) {
+		look = append(look, page.Row(named(r, f), r.Plant.Zone, ""))
+	}
+	if len(look) > 0 {
+		s.Blocks = append(s.Blocks, page.Fold("Worth a look: "+plural(len(look), "suspicion"), "nothing has confirmed them; they count against nothing above", page.Findings(look)))
 	}
 	return s, nil
 }

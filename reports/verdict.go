@@ -188,8 +188,8 @@ func standing(r *analysis.Result) (page.Standing, string) {
 	finalHours, _ := finalAbove(r)
 	final, critical := false, false
 	for _, f := range r.Findings {
-		final = final || f.Kind == string(upset.FinalHigh) && f.Severity == finding.Critical
-		critical = critical || f.Severity == finding.Critical
+		final = final || f.Kind == string(upset.FinalHigh) && f.Severity == finding.Critical && f.Alarm()
+		critical = critical || f.Severity == finding.Critical && f.Alarm()
 	}
 	beyond := len(heldToPermit(r).beyond)
 	limits := plural(beyond, "result") + " beyond a permit limit"

@@ -36,27 +36,15 @@ func SeveritySign(word string) string {
 	return "i"
 }
 
-// SureScale is the one scale of confidence, in words.
-const SureScale = "almost certain from 95 %, likely from 80 %, probable from 60 %, possible from 40 %; below that open."
+// SureScale is the one scale of confidence: finding.Word in a sentence.
+const SureScale = "sure: nine in ten such findings or more were right; likely: most were; look: a suspicion, worth a look."
 
-// Sure says a confidence in words, with the number: a reader who does not
-// think in shares still takes the right thing from it.
-func Sure(confidence float64) string {
-	if math.IsNaN(confidence) {
+// Sure says how sure a finding is in one word, with its confidence.
+func Sure(f finding.Finding) string {
+	if math.IsNaN(f.Confidence) {
 		return "not rated"
 	}
-	word := "open"
-	switch {
-	case confidence >= 0.95:
-		word = "almost certain"
-	case confidence >= 0.8:
-		word = "likely"
-	case confidence >= 0.6:
-		word = "probable"
-	case confidence >= 0.4:
-		word = "possible"
-	}
-	return fmt.Sprintf("%s (%.0f %%)", word, 100*confidence)
+	return fmt.Sprintf("%s (%.0f %%)", f.Word(), 100*f.Confidence)
 }
 
 // Length says how long something took.
@@ -96,7 +84,7 @@ func Row(f finding.Finding, zone *time.Location, link string) FindingRow {
 		Length:   Length(time.Duration(f.End-f.Start) * time.Millisecond),
 		What:     f.Summary,
 		Who:      PartyName(f.AtFault),
-		Sure:     Sure(f.Confidence),
+		Sure:     Sure(f),
 	}
 	if f.Subject != "" {
 		r.Who += ", " + f.Subject
