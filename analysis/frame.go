@@ -2,7 +2,6 @@ package analysis
 
 import (
 	"fmt"
-	"math"
 	"time"
 
 	"weirbook/analysis/align"
@@ -12,8 +11,8 @@ import (
 	"weirbook/analysis/series"
 )
 
-// longestPeriod guards against a single reading with a wrong year, which would
-// stretch the minute grid over decades.
+// longestPeriod guards against a period that nobody means: its hours would fill a
+// disk.
 const longestPeriod = 20 * 366 * 24 * time.Hour
 
 // Frame is a period with the plant's signals laid over it.
@@ -29,39 +28,41 @@ type Frame struct {
 	minutes  map[string][]float64
 }
 
-// newFrame lays the period over the readings. From and to may be 0: then the
-// first and last reading of any signal set it.
-func newFrame(p *plant.Plant, all map[string]*series.Series, screening screen.Settings, from, to int64) (*Frame, error) {
-	first, last := int64(math.MaxInt64), int64(math.MinInt64)
-	for _, t := range p.Tags {
-		s := all[t.Name]
-		if s == nil || s.Len() == 0 || t.Sampled() {
-			continue
-		}
-		first, last = min(first, s.T[0]), max(last, s.T[s.Len()-1])
+// newFrame lays the period over the readings. Its ends may be 0: then the first and
+// last reading of the record set it, see recordOf.
+func newFrame(whole map[string]*series.Series, screening screen.Settings, in Input) (*Frame, error) {
+	p, from, to := in.Plant, in.From, in.To
+	record, apart, err := recordOf(in, whole, defaultRecordSettings())
+	if err != nil {
+		return nil, err
 	}
-	if first > last {
-		return nil, emptyError("the exports hold no reading of any signal in tags.csv; \"weirbook check\" shows what they hold")
-	}
-	show := func(ms int64) string { return time.UnixMilli(ms).In(p.Zone).Format("2006-01-02 15:04") }
 	if from == 0 {
-		from = first
+		from = record.from
 	}
 	if to == 0 {
-		to = last + 60_000
+		to = record.to + 60_000
 	}
-	if from > last || to <= first {
-		return nil, emptyError(fmt.Sprintf("no reading between %s and %s; the exports hold %s to %s", show(from), show(to), show(first), show(last)))
+	if from > record.to || to <= record.from {
+		return nil, emptyError(fmt.Sprintf("no reading between %s and %s; the exports hold %s to %s", localMinute(p, from), localMinute(p, to), localMinute(p, record.from), localMinute(p, record.to)))
 	}
-	if time.Duration(last-first)*time.Millisecond > longestPeriod || last-first < 0 {
-		return nil, fmt.Errorf("the readings span %s to %s, over twenty years: a wrong date in an export? \"weirbook check\" shows each tag's first and last reading", show(first), show(last))
+	if longest := longestPeriod.Milliseconds(); to-from > longest || record.to-record.from > longest {
+		return nil, fmt.Errorf("the period from %s to %s is over twenty years long: a wrong date? \"weirbook check\" shows each tag's first and last reading", localMinute(p, min(from, record.from)), localMinute(p, max(to, record.to)))
+	}
+	all := map[string]*series.Series{}
+	for name, s := range whole {
+		all[name] = readingsOf(s, record)
+	}
+	for _, t := range p.Tags { // samples are few, and stand for longer than their minute
+		if t.Sampled() && whole[t.Name] != nil {
+			all[t.Name] = whole[t.Name]
+		}
 	}
 	p, totals, notes := withTotalisers(p, all, screening)
-	f := &Frame{notes: notes, Plant: p, From: from, To: to, Series: map[string]*series.Series{}, minutes: map[string][]float64{}}
-	// The grid holds all readings, also those before the period asked for: water
-	// leaving at its beginning entered earlier, and what is usual for a probe is
-	// learned from everything there is.
-	f.Grid = align.GridOver(first, last+60_000)
+	f := &Frame{notes: append(apart, notes...), Plant: p, From: from, To: to, Series: map[string]*series.Series{}, minutes: map[string][]float64{}}
+	// The grid holds the record's readings, also those before the period asked for:
+	// water leaving at its beginning entered earlier, and what is usual for a probe
+	// is learned from them.
+	f.Grid = align.GridOver(record.from, record.to+60_000)
 	f.Hours = align.Hours(from, to, p.Zone)
 	f.Days = align.Days(from, to, p.Zone)
 	f.settings = align.DefaultSettings()

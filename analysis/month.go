@@ -144,7 +144,7 @@ const SureForMonth = 0.7
 // laboratory results alone, there is nothing to judge.
 func judgeForMonth(c *Checked, in Input) (monthJudging, error) {
 	var j monthJudging
-	f, err := newFrame(in.Plant, c.Read.Series, c.Screen.Settings, 0, 0)
+	f, err := newFrame(c.Read.Series, c.Screen.Settings, Input{Plant: in.Plant})
 	if err != nil || len(in.Plant.Basins) == 0 {
 		return j, nil
 	}

@@ -21,6 +21,7 @@ type Input struct {
 	Progress func(done, total int64)
 
 	readFrom, readTo time.Time // readings beyond are set aside; zero: none. A review reads so
+	keep             *stretch  // the readings that have a say; nil: see say
 }
 
 // ReadOptions turns what the plant description says of its tags and sources

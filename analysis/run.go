@@ -29,10 +29,13 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 		return nil, err
 	}
 	r := &Result{Asked: Asked{in.From, in.To}, Named: c.Named, Read: c.Read, Screen: c.Screen, Notes: c.Missing}
-	if r.Frame, err = newFrame(in.Plant, c.Read.Series, c.Screen.Settings, in.From, in.To); err != nil {
+	if r.Frame, err = newFrame(c.Read.Series, c.Screen.Settings, in); err != nil {
 		return nil, err
 	}
 	r.Notes = append(r.Notes, r.Frame.notes...)
+	if c.Outside != "" {
+		r.Notes = append(r.Notes, c.Outside)
+	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -101,6 +104,7 @@ type Checked struct {
 	Read    *export.Result
 	Screen  screen.Report
 	Missing []string // tags of tags.csv that no export holds
+	Outside string   // what was read and lies outside the period asked for; empty: nothing
 	Named   []string // the files named to be read
 }
 
@@ -124,14 +128,24 @@ func check(ctx context.Context, in Input, looks bool) (*Checked, error) {
 		read.Messages = append(read.Messages, export.Message{Severity: export.Warning, Text: q})
 	}
 	declared, said := declaredUnits(in.Plant, read)
+	whole := read.Series
+	read.Series, c.Outside = inPeriodAsked(in, whole, defaultRecordSettings())
 	var tags []screen.Tagged
 	for _, t := range in.Plant.Tags {
 		s := read.Series[t.Name]
+		if other := whole[t.Name]; other != nil && other.Len() > 0 && s.Len() == 0 {
+			c.Missing = append(c.Missing, fmt.Sprintf("tags.csv:%d: tag %s has no reading in the period asked for", t.Line, t.Name))
+			continue
+		}
 		if s == nil || s.Len() == 0 {
 			c.Missing = append(c.Missing, fmt.Sprintf("tags.csv:%d: tag %s is in no export; is it spelt as in the exports?", t.Line, t.Name))
 			continue
 		}
 		tags = append(tags, screen.Tagged{Series: s, Kind: t.Measures, Reading: t.Reading, Declared: declared[t.Name], Low: t.Low, High: t.High, Typical: math.NaN(), Line: t.Line})
+	}
+	if len(tags) == 0 && c.Outside != "" {
+		_, _, err := recordOf(in, whole, defaultRecordSettings())
+		return nil, err
 	}
 	if len(tags) == 0 {
 		return nil, nothingRead(read)
@@ -210,7 +224,7 @@ func (r *Result) settings() {
 		add(b.Name+".residual", b.ResidualTag.Name, "the residual CT is reckoned with")
 	}
 	r.statedSettings(add)
-	set := structSettings("screen.", r.Screen.Settings)
+	set := append(structSettings("record.", defaultRecordSettings()), structSettings("screen.", r.Screen.Settings)...)
 	for _, j := range r.Judgements {
 		set = append(set, structSettings("orp.", j.Settings)...)
 		break // the same for every basin
