@@ -63,13 +63,20 @@ func onlyOutfall(e upset.Episode) bool {
 }
 
 // fromBestTrain tells an episode of a common outfall from the train whose water
-// explains it best: the surest cause, then the greatest first move. Its subject
-// is the outfall.
+// explains it best: one in which the judging of the instruments holds something
+// that goes with what moved first, then one in which a cause moved before it,
+// the surest cause, and the greatest first move. Its subject is the outfall.
 func (r *Result) fromBestTrain(u Upset, e upset.Episode) (Upset, error) {
 	rank := func(x *upset.Explanation) (level int, sigmas float64) {
 		level = map[upset.Level]int{upset.High: 2, upset.Moderate: 1}[x.Cause.Level]
 		if m, ok := x.First(); ok && !math.IsNaN(m.Sigmas) {
 			sigmas = m.Sigmas
+			if !m.Effect {
+				level += 3
+			}
+		}
+		if x.Cause.Found != nil && !x.Cause.Disputed {
+			level += 6
 		}
 		return level, sigmas
 	}
@@ -126,7 +133,13 @@ func (r *Result) ExplainBetween(from, to int64) ([]Upset, error) {
 			if err != nil {
 				return nil, err
 			}
-			out = append(out, Upset{Basin: r.Basins[i].Name, Input: in, Explanation: x})
+			u := Upset{Basin: r.Basins[i].Name, Subject: r.Basins[i].Name, Input: in, Explanation: x}
+			if len(r.Basins) > 1 && len(e.Breaches) > 0 && onlyOutfall(e) {
+				if u, err = r.fromBestTrain(u, e); err != nil {
+					return nil, err
+				}
+			}
+			out = append(out, u)
 		}
 		if len(out) > 0 {
 			break
@@ -216,7 +229,7 @@ func (r *Result) upsetJudged(in *upset.Input, b *Basin, first bool) {
 	if limit != nil {
 		in.Basin.Required = limit
 		in.Judged = append(in.Judged, upset.Judged{What: upset.CTShort, Title: "CT in the " + b.Title, Unit: "mg·min/L", V: ct, Limit: limit,
-			Flow: b.Flow, RestsOn: rests, Source: q.Source})
+			Flow: b.Flow, RestsOn: rests, Source: q.Source, Hourly: q.JudgedBy == "steady"})
 	}
 	residual := "residual leaving the " + b.Title
 	if !math.IsNaN(q.ResidualMin) {
@@ -232,7 +245,7 @@ func (r *Result) upsetJudged(in *upset.Input, b *Basin, first bool) {
 			}
 		}
 		in.Judged = append(in.Judged, upset.Judged{What: upset.ContactShort, Title: "contact time in the " + b.Title + " at the hour's peak flow", Unit: "min", V: t,
-			Limit: []float64{q.ContactTime}, Flow: b.Flow, RestsOn: rests[1:], Source: q.Source})
+			Limit: []float64{q.ContactTime}, Flow: b.Flow, RestsOn: rests[1:], Source: q.Source, Hourly: true})
 	}
 	if !math.IsNaN(q.ResidualMax) {
 		in.Judged = append(in.Judged, upset.Judged{What: upset.ResidualHigh, Title: residual, Unit: "mg/L", V: b.Residual,
@@ -440,11 +453,11 @@ func (r *Result) placeOf(t plant.Tag, b *Basin, chlorine *Feed) (place upset.Pla
 	case flow && t.Name == b.FlowTag.Name:
 		return upset.Upstream, 0, 20, true
 	case t.Measures == quantity.BisulfiteFeed || t.Measures == quantity.SulfurDioxideFeed:
-		return upset.AtOutfall, 0, 80, r.sameWater(t.At, b)
+		return upset.AtOutfall, 0, 80, r.sameWater(t.At, b) || r.carriesAll(q)
 	case t.Measures == quantity.HypochloriteFeed || t.Measures == quantity.ChlorineFeed:
 		return 0, 0, 0, false // of another basin
 	case q.Dechlorinated || q.Outfall:
-		return upset.AtOutfall, 0, 90, r.sameWater(t.At, b)
+		return upset.AtOutfall, 0, 90, r.sameWater(t.At, b) || r.carriesAll(q)
 	case t.At == b.Outlet:
 		rank = 70
 		if t.Measures == quantity.ORP {
@@ -473,6 +486,20 @@ func (r *Result) placeOf(t plant.Tag, b *Basin, chlorine *Feed) (place upset.Pla
 	return upset.Upstream, 1, 30, r.sameWater(t.At, b)
 }
 
+// carriesAll says that a point past the basins is an outfall that no basin has
+// for itself.
+func (r *Result) carriesAll(q plant.Point) bool {
+	if !q.Outfall {
+		return false
+	}
+	for i := range r.Basins {
+		if len(r.Basins) > 1 && r.sameWater(q.Name, &r.Basins[i]) {
+			return false
+		}
+	}
+	return true
+}
+
 func convertColumn(v []float64, from, to quantity.Unit) []float64 {
 	out := make([]float64, len(v))
 	for i := range v {
@@ -494,6 +521,8 @@ func (r *Result) upsetDoubts(in *upset.Input, b *Basin) {
 			}
 		}
 		for _, f := range j.Findings {
+			in.Found = append(in.Found, upset.Found{Stretch: series.Stretch{Start: f.Start, End: f.End}, Kind: f.Kind, Party: f.AtFault,
+				Subject: f.Subject, Confidence: f.Confidence, Says: f.Summary, Evidence: f.Evidence})
 			if f.AtFault == finding.Process || f.AtFault == finding.Data {
 				in.Unclean = append(in.Unclean, series.Stretch{Start: f.Start, End: f.End})
 			}

@@ -45,10 +45,16 @@ func upsetTimeline(u *analysis.Upset, w align.Window, title string, normals bool
 		marked++
 	}
 	d := drawing{u: u, w: w, normals: normals}
-	for _, group := range d.groups() {
-		c.Panels = append(c.Panels, d.panel(group))
+	lead := d.lead()
+	if lead != nil {
+		c.Panels = append(c.Panels, *lead)
 	}
-	if p, ok := d.ct(); ok {
+	for _, group := range d.groups() {
+		if p := d.panel(group); lead == nil || p.Name != lead.Name {
+			c.Panels = append(c.Panels, p)
+		}
+	}
+	if p, ok := d.ct(); ok && (lead == nil || p.Name != lead.Name) {
 		c.Panels = append(c.Panels, p)
 	}
 	if normals {
@@ -66,6 +72,42 @@ type drawing struct {
 	u       *analysis.Upset
 	w       align.Window
 	normals bool
+}
+
+// lead is the panel of what was outside its limit: it leads the others. Nil where
+// nothing was, or only a laboratory's sample.
+func (d *drawing) lead() *chart.Panel {
+	e := &d.u.Episode
+	if len(e.Breaches) == 0 {
+		return nil
+	}
+	what := e.Main().What
+	if what == upset.CTShort {
+		if p, ok := d.ct(); ok {
+			return &p
+		}
+	}
+	place := upset.AtOutlet
+	if what == upset.FinalHigh {
+		place = upset.AtOutfall
+	}
+	for _, group := range d.groups() {
+		c := &d.u.Input.Columns[group[0]]
+		chlorine := c.Kind == quantity.ChlorineTotal || c.Kind == quantity.ChlorineFree
+		if (what == upset.FinalHigh || what == upset.ResidualLow || what == upset.ResidualHigh) && chlorine && c.Place == place {
+			p := d.panel(group)
+			return &p
+		}
+	}
+	for k := range d.u.Input.Judged {
+		if j := &d.u.Input.Judged[k]; j.What == what && len(j.Limit) == 1 {
+			t, y := d.minutes(j.V)
+			return &chart.Panel{Name: sentenceCase(j.Title), Unit: j.Unit, Include: []float64{0}, Height: 104,
+				Limits: []chart.Limit{{Name: limitName(what), Value: j.Limit[0]}},
+				Series: []chart.Series{{Name: j.Title, T: t, Y: y, MaxGap: 90_000, Colour: chart.ColourTotal, Key: string(what) + " " + d.u.Basin}}}
+		}
+	}
+	return nil
 }
 
 // groups gives the columns to be drawn, those that share a panel together: all
@@ -166,7 +208,7 @@ func limitName(w upset.What) string {
 	switch w {
 	case upset.ResidualLow:
 		return "least"
-	case upset.CTShort:
+	case upset.CTShort, upset.ContactShort:
 		return "required"
 	}
 	return "limit"

@@ -22,6 +22,7 @@ type Breach struct {
 	MG                float64 // water that left in the minutes outside; NaN: flow not known
 	Trust             Trust
 	Samples           []Sample // for E. coli
+	Hourly            bool     // judged by the hour
 }
 
 // judge finds the breaches of one judged column. A breach opens at the first of
@@ -83,7 +84,7 @@ func judge(in *Input, j *Judged, s *Settings) []Breach {
 func describe(in *Input, j *Judged, lo, hi int, sign float64) Breach {
 	b := Breach{
 		Stretch: series.Stretch{Start: in.Grid.Milli(lo), End: in.Grid.Milli(hi)},
-		What:    j.What, Title: j.Title, Unit: j.Unit, Source: j.Source,
+		What:    j.What, Title: j.Title, Unit: j.Unit, Source: j.Source, Hourly: j.Hourly,
 		Worst: math.NaN(), WorstLimit: math.NaN(), MG: math.NaN(),
 	}
 	var sum, limits, mg float64

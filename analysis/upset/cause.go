@@ -19,6 +19,8 @@ const (
 	AmmoniaMoved   CauseKind = "ammonia after secondary changed"
 	DemandRose     CauseKind = "more chlorine lost between feed and outlet"
 	SolidsRose     CauseKind = "dirtier water"
+	DemandFell     CauseKind = "less chlorine lost between feed and outlet"
+	MisledFeed     CauseKind = "a feed followed a wrong reading"
 	FeedRose       CauseKind = "chlorine feed rose"
 	BisulfiteFell  CauseKind = "dechlorination feed fell"
 	ResidualRose   CauseKind = "more residual reached dechlorination"
@@ -45,6 +47,8 @@ type Likely struct {
 	For       []string
 	Against   []string
 	LossShare float64 // share of the CT lost that the split gives to it; NaN: not applicable
+	Found     *Found  // what the judging of the instruments says of it; nil: nothing
+	Disputed  bool    // the two disagree; Says, For and Against hold both sides
 }
 
 // groups says which parts of the split belong to a cause.
@@ -54,6 +58,8 @@ var groups = map[CauseKind][]Cause{
 	FlowRose:     {ByTime, ByDilution},
 	AmmoniaMoved: {ByDemand, ByResidual},
 	DemandRose:   {ByDemand, ByResidual},
+	DemandFell:   {ByDemand, ByResidual},
+	FeedRose:     {ByFeed, ByDose},
 	SolidsRose:   {ByDemand, ByResidual},
 	NeedRose:     {ByTemperature, ByPH},
 }
@@ -72,6 +78,9 @@ func kindOf(m *Move, w What) CauseKind {
 	case quantity.AmmoniaN, quantity.NitriteN:
 		return AmmoniaMoved
 	case Demand:
+		if m.Size < 0 {
+			return DemandFell
+		}
 		return DemandRose
 	case quantity.TSS, quantity.TurbidityK, quantity.BOD5, quantity.CBOD5, quantity.COD:
 		return SolidsRose
@@ -106,7 +115,7 @@ func likely(in *Input, x *Explanation) Likely {
 			l.Against = append(l.Against, "only signals that show the shortfall moved; none of those that could bring it about did")
 		}
 	} else {
-		l.Against = append(l.Against, "no signal moved the way that could bring it about, by more than its usual scatter")
+		l.Against = append(l.Against, "no signal moved before it, on the basin outlet's clock, the way that could bring it about by more than its usual scatter")
 	}
 	if g := groups[l.Kind]; len(g) > 0 && len(x.Split.Parts) > 0 {
 		l.LossShare = lossShare(&x.Split, g)
@@ -132,9 +141,9 @@ func likely(in *Input, x *Explanation) Likely {
 			}
 			l.For = append(l.For, text)
 		}
-		if len(x.Episode.Breaches) > 0 && first.AtOutlet > x.Episode.Start+x.Settings.Tie.Milliseconds() {
-			score -= 2
-			l.Against = append(l.Against, "on the basin outlet's clock it moved only after the episode had begun")
+		if long := max(int64(3*3600_000), 3*travel(in, x.Episode.Start)); len(x.Episode.Breaches) > 0 && first.AtOutlet < x.Episode.Start-long {
+			score--
+			l.Against = append(l.Against, fmt.Sprintf("it had moved %s before, which is longer than the water takes", span(x.Episode.Start-first.AtOutlet)))
 		}
 		if first.Doubted {
 			score -= 2
@@ -179,7 +188,8 @@ func likely(in *Input, x *Explanation) Likely {
 			l.Says += " If that feed follows " + and(tags) + ": that instrument was in doubt then."
 		}
 	}
-	if also := together(&first, found, x); len(also) > 0 {
+	settle(&l, in, x)
+	if also := together(&first, found, x); len(also) > 0 && l.Found == nil {
 		l.Says += " At about the same time on the basin outlet's clock, too close to tell apart: " + and(also) + "."
 	}
 	return l
@@ -272,6 +282,8 @@ func sayCause(l *Likely, m *Move, found bool, in *Input, x *Explanation) string 
 		return fmt.Sprintf("From %s %s %s, which changes how much chlorine is used up and in which form it stays.", when, title, way)
 	case DemandRose:
 		return fmt.Sprintf("From %s more chlorine was lost between feed and basin outlet than normal for the hour. Demand of the water, and chlorine that was metered but did not arrive (air in the pump, a leak, weaker hypochlorite), look the same in this record.", when)
+	case DemandFell:
+		return fmt.Sprintf("From %s less chlorine was lost between feed and basin outlet than normal for the hour.", when)
 	case SolidsRose:
 		return fmt.Sprintf("The water was dirtier: from %s %s was above normal for the hour.", when, title)
 	case BisulfiteFell:

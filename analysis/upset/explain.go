@@ -86,7 +86,11 @@ func Explain(in Input, e Episode, others []Episode, s Settings) (Explanation, er
 	}
 	x.Moves, x.Aside = pick(&in, &e, orCT(what), x.Tracks, &s)
 	inOrder(x.Moves, &s)
-	markFirst(x.Moves, what, &s)
+	until := int64(math.MaxInt64)
+	if len(e.Breaches) > 0 {
+		until = e.Start + x.late()
+	}
+	markFirst(x.Moves, what, until, &s)
 	var early []Move
 	x.Moves, early = notBefore(x.Moves)
 	x.Aside = append(x.Aside, early...)

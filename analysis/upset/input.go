@@ -87,6 +87,7 @@ type Judged struct {
 	// meter.
 	RestsOn []string
 	Source  string // where the requirement is written, in the plant's words
+	Hourly  bool   // one value an hour: a breach begins with its hour
 }
 
 // limit gives the requirement in minute i.
@@ -182,6 +183,7 @@ type Input struct {
 	Judged                   []Judged
 	Samples                  []Sample
 	Doubts                   []Doubt
+	Found                    []Found // what judging the instruments holds of this water
 	Basin                    Basin
 	Chlorine, Dechlorination Supply
 	Outfall                  Outfall

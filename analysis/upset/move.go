@@ -36,6 +36,14 @@ type Move struct {
 	Crept    bool    // a demand that had risen before anything showed at the outlet
 }
 
+// earliest is the earliest that the move can have shown at the basin outlet.
+func (m *Move) earliest() int64 {
+	if m.Since != 0 {
+		return m.AtOutlet - (m.At - m.Since)
+	}
+	return m.AtOutlet
+}
+
 // Rose reports the direction.
 func (m *Move) Rose() bool { return m.Size > 0 }
 

@@ -137,17 +137,18 @@ func inOrder(ms []Move, s *Settings) {
 }
 
 // markFirst marks the first mover: the first in order that moved the way that
-// can bring the breach about and does not merely show it. Where there is none,
+// can bring the breach about, before until on the basin outlet's clock, and does
+// not merely show it. Where there is none,
 // the first that shows it. Doubted instruments come last. For the residual after
 // dechlorination, what comes in and what takes it out meet at one place: of
 // those that cannot be told apart in time the one that moved furthest from its
 // scatter is taken. See creeping for a demand that had long been rising.
-func markFirst(ms []Move, w What, s *Settings) {
+func markFirst(ms []Move, w What, until int64, s *Settings) {
 	creeps := creeping(ms, s)
 	best, rank := -1, math.MaxInt
 	for i := range ms {
 		r := 0
-		if !ms[i].Pushes {
+		if !ms[i].Pushes || ms[i].earliest() > until {
 			continue
 		}
 		if ms[i].Effect {

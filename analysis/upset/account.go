@@ -1,0 +1,227 @@
+package upset
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"weirbook/analysis/finding"
+	"weirbook/analysis/quantity"
+	"weirbook/analysis/series"
+)
+
+// Found is what the judging of the instruments holds of a stretch of this water:
+// the other half of the account, beside the first mover and the split.
+type Found struct {
+	series.Stretch
+	Kind       string
+	Party      finding.Party
+	Subject    string
+	Confidence float64
+	Says       string   // one sentence
+	Evidence   []string // sentences with numbers
+}
+
+// What a finding must have to count in the account. Common practice, no source.
+const (
+	foundLeast = 0.5 // confidence
+	foundSure  = 0.8 // from here on it leads where the two disagree
+)
+
+// kindOfFound is the cause that a finding speaks of.
+func kindOfFound(in *Input, f *Found) CauseKind {
+	has := func(parts ...string) bool {
+		for _, p := range parts {
+			if strings.Contains(f.Kind, p) {
+				return true
+			}
+		}
+		return false
+	}
+	if f.Party != finding.Process {
+		if f.Party == finding.ResidualAnalyser || f.Party == finding.ORPProbe || f.Party == finding.FlowMeter {
+			return MisledFeed
+		}
+		return CauseUnknown
+	}
+	switch {
+	case has("ammonia"):
+		return AmmoniaMoved
+	case has("bisulfite-lost", "dechlorination-lost", "sulfur-dioxide-lost", "dechlor"):
+		return BisulfiteFell
+	case has("surplus") && !has("feed"), has("storm-at"):
+		return CauseUnknown
+	case has("feed-high", "feed-surplus", "feed-rise", "overfeed"):
+		return FeedRose
+	case has("strength"):
+		return StrengthFell
+	case has("feed"):
+		return FeedFell
+	case has("demand-fall", "demand-drop"):
+		return DemandFell
+	case has("demand", "nitrite"):
+		return DemandRose
+	case has("storm", "flow-high"):
+		return FlowRose
+	}
+	return CauseUnknown
+}
+
+// oneStory lists, for a cause that the judging names, the causes that the first
+// mover may name for the same event: what each of them sees of it.
+var oneStory = map[CauseKind][]CauseKind{
+	AmmoniaMoved:  {AmmoniaMoved, DemandRose, DemandFell, SolidsRose},
+	DemandRose:    {DemandRose, AmmoniaMoved, SolidsRose, StrengthFell, FeedFell},
+	DemandFell:    {DemandFell, FeedRose, ResidualRose},
+	FeedFell:      {FeedFell, StrengthFell, DemandRose},
+	StrengthFell:  {StrengthFell, DemandRose, FeedFell},
+	FeedRose:      {FeedRose, DemandFell, ResidualRose},
+	FlowRose:      {FlowRose},
+	BisulfiteFell: {BisulfiteFell},
+	MisledFeed:    {FeedFell, FeedRose, BisulfiteFell, ResidualRose, InstrumentOnly, DemandRose, DemandFell},
+}
+
+// foundFor picks the finding that speaks of the cause of an episode: it has begun
+// when the episode begins, and is not over long before; the surest, of the
+// process before the instruments. An instrument counts where the feed that
+// failed may follow it: a residual or ORP at the outlet, or the flow.
+func foundFor(in *Input, x *Explanation) (*Found, CauseKind) {
+	var best *Found
+	kind := CauseUnknown
+	e := &x.Episode
+	if len(e.Breaches) == 0 {
+		return nil, kind
+	}
+	first, moved := x.First()
+	for k := range in.Found {
+		f := &in.Found[k]
+		if f.Confidence < foundLeast || f.Start > e.Start+x.late() || f.End < e.Start-x.Settings.Stale.Milliseconds()-travel(in, e.Start) {
+			continue
+		}
+		c := kindOfFound(in, f)
+		switch {
+		case c == CauseUnknown, c == BisulfiteFell && e.Main().What != FinalHigh:
+			continue
+		case c == MisledFeed:
+			steered := moved && !first.Effect && kindIsFeed(first.Kind)
+			if !steered || !steers(in, f.Subject) || f.Confidence < foundSure {
+				continue
+			}
+		}
+		process := f.Party == finding.Process
+		if best == nil || process != (best.Party == finding.Process) && process || process == (best.Party == finding.Process) && f.Confidence > best.Confidence {
+			best, kind = f, c
+		}
+	}
+	return best, kind
+}
+
+func kindIsFeed(k quantity.Kind) bool {
+	switch k {
+	case quantity.HypochloriteFeed, quantity.ChlorineFeed, quantity.BisulfiteFeed, quantity.SulfurDioxideFeed, Dose:
+		return true
+	}
+	return false
+}
+
+// steers says that a plant's feeds may follow the tag: a residual, an ORP or a
+// flow of this basin.
+func steers(in *Input, tag string) bool {
+	for k := range in.Columns {
+		c := &in.Columns[k]
+		if c.Tag != tag {
+			continue
+		}
+		switch c.Kind {
+		case quantity.ChlorineTotal, quantity.ChlorineFree, quantity.ORP:
+			return c.Place == AtOutlet || c.Place == InBasin
+		case quantity.Flow:
+			return true
+		}
+	}
+	return false
+}
+
+// travel is how long the water that is at the outlet at ms was in the basin, ms;
+// 0: not known.
+func travel(in *Input, ms int64) int64 {
+	if d := at(in.Basin.Delay, in.Grid.Index(ms)); !isNaN(d) {
+		return int64(d * 60_000)
+	}
+	return 0
+}
+
+// late is how long after an episode's first minute a move may show at the outlet
+// and still have come before it: what the data cannot tell apart, and the hour
+// or the sampling that the breach is judged by.
+func (x *Explanation) late() int64 {
+	ms := x.Settings.Tie.Milliseconds()
+	for _, b := range x.Episode.Breaches {
+		if b.Start > x.Episode.Start {
+			continue
+		}
+		switch {
+		case b.What == EColiHigh:
+			ms = max(ms, x.Settings.SampleHold.Milliseconds())
+		case b.Hourly:
+			ms = max(ms, 3600_000)
+		}
+	}
+	return ms
+}
+
+// settle makes one account of the first mover with its split and of what the
+// judging of the instruments holds: where they agree one sentence says so, where
+// they do not both stand there with their evidence.
+func settle(l *Likely, in *Input, x *Explanation) {
+	f, kind := foundFor(in, x)
+	if f == nil {
+		return
+	}
+	l.Found = f
+	says := fmt.Sprintf("judging the instruments holds, %s sure: %s", percent(f.Confidence), lowerFirst(strings.TrimRight(f.Says, ".")))
+	agree := l.Kind == CauseUnknown || l.Kind == InstrumentOnly && f.Party != finding.Process
+	for _, k := range oneStory[kind] {
+		agree = agree || k == l.Kind
+	}
+	sentence := strings.TrimRight(f.Says, ".") + "."
+	if kind == MisledFeed {
+		sentence += " A feed that follows it went wrong with it."
+	}
+	if agree {
+		// What moved stays in the list of what speaks for it.
+		l.For = append([]string{says}, l.For...)
+		if l.Kind == CauseUnknown || l.Kind == InstrumentOnly {
+			l.LossShare = math.NaN()
+		}
+		l.Kind, l.Says = kind, sentence
+		l.Level = raised(l.Level, f.Confidence)
+		return
+	}
+	l.Disputed = true
+	other := fmt.Sprintf("what moved first and the split point elsewhere (%s): %s", l.Kind, lowerFirst(strings.TrimRight(l.Says, ".")))
+	if f.Confidence >= foundSure && l.Level != High || l.Level == Low {
+		l.Against = append(append([]string{other}, l.For...), l.Against...)
+		l.For = append([]string{says}, f.Evidence...)
+		l.Kind, l.LossShare = kind, math.NaN()
+		l.Says = "The two ways of looking at the record disagree. " + sentence + " But " + other + "."
+	} else {
+		l.Against = append(append([]string{says}, f.Evidence...), l.Against...)
+		l.Says = "The two ways of looking at the record disagree. " + strings.TrimRight(l.Says, ".") + ". But " + says + "."
+	}
+	if l.Level == High {
+		l.Level = Moderate
+	}
+}
+
+// raised is the level that a finding of this confidence and an agreeing first
+// mover have together.
+func raised(l Level, confidence float64) Level {
+	switch {
+	case confidence >= foundSure && l != Low, l == High:
+		return High
+	case confidence >= foundSure, l == Moderate:
+		return Moderate
+	}
+	return Low
+}
