@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"weirbook/analysis/contact"
+	"weirbook/analysis/finding"
 	"weirbook/analysis/orp"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
@@ -126,6 +127,15 @@ func accuracy(t plant.Tag) contact.Accuracy {
 func doubtHours(f *Frame, b *Basin, js []Judgement) {
 	const enough = 15 * 60_000
 	for _, j := range js {
+		for _, link := range j.Findings {
+			if tag := heldBy(link, b); tag != "" {
+				for i, w := range f.Hours {
+					if min(link.End, w.End)-max(link.Start, w.Start) >= enough {
+						b.Hours[i].unproved(tag)
+					}
+				}
+			}
+		}
 		for _, d := range j.Doubts {
 			if d.Tag != b.FlowTag.Name && d.Tag != b.ResidualTag.Name || !atFault(d) {
 				continue
@@ -133,8 +143,39 @@ func doubtHours(f *Frame, b *Basin, js []Judgement) {
 			for i, w := range f.Hours {
 				if min(d.End, w.End)-max(d.Start, w.Start) >= enough {
 					b.Hours[i].Doubt, b.Hours[i].DoubtOf = true, d.Tag
+					if strings.Contains(d.Kind, "frozen") {
+						b.Hours[i].unproved(d.Tag)
+					}
 				}
 			}
+		}
+	}
+}
+
+// heldBy is the tag behind a basin's CT that a stopped data link held still; empty:
+// none.
+func heldBy(f finding.Finding, b *Basin) string {
+	if f.AtFault != finding.Data || !strings.Contains(f.Kind, "frozen") || f.Confidence < 0.5 {
+		return ""
+	}
+	for _, tag := range []string{b.ResidualTag.Name, b.FlowTag.Name} {
+		if tag != "" && (f.Subject == "all tags" || strings.Contains(f.Subject, tag) || strings.Contains(f.Summary, tag)) {
+			return tag
+		}
+	}
+	return ""
+}
+
+// unproved takes back a met hour whose reading stood still: a record that does
+// not move is no proof that anything was met. A short hour stays as it reads.
+func (h *BasinHour) unproved(tag string) {
+	if !h.Asked || h.Short() || h.Verdict == contact.NotDetermined {
+		return
+	}
+	h.Verdict, h.Why = contact.NotDetermined, tag+" stood still"
+	for k := range h.Judged {
+		if j := &h.Judged[k]; j.Verdict != contact.Short && j.Verdict != contact.ShortWithin {
+			j.Verdict, j.Why = contact.NotDetermined, contact.StoodStill
 		}
 	}
 }

@@ -36,6 +36,8 @@ func upsetTimeline(u *analysis.Upset, w align.Window, title string, normals bool
 		shown = shown || m.Effect // one of those that show it is enough
 		name := m.Title
 		switch {
+		case m.First && m.Effect:
+			name = "first to show it: " + name
 		case m.First:
 			name = "first mover: " + name
 		case m.Answers:

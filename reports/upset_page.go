@@ -102,7 +102,7 @@ func upsetFigures(u *analysis.Upset, m upset.Breach) []page.Figure {
 		figs = append(figs, page.Figure{Name: "Water that left in that state", Value: upset.Num(v), Unit: unit})
 	}
 	if f, ok := x.First(); ok {
-		figs = append(figs, page.Figure{Name: "First mover", Value: sentenceCase(f.Title), Note: time.UnixMilli(f.At).In(in.Loc).Format("Mon 2 Jan 15:04") + ", " + direction(&f)})
+		figs = append(figs, page.Figure{Name: map[bool]string{false: "First mover", true: "First to show it"}[f.Effect], Value: sentenceCase(f.Title), Note: time.UnixMilli(f.At).In(in.Loc).Format("Mon 2 Jan 15:04") + ", " + direction(&f)})
 	}
 	if r := &x.Receiving; r.Measured && !math.IsNaN(r.Pounds) && r.Hours > 0 {
 		v, unit := in.In(r.Pounds, "lb")

@@ -19,6 +19,7 @@ const (
 	LowCoverage            // too little of the hour is known
 	InputUnknown           // another input (pH, temperature, dose) is not known
 	OutsideTable           // an input lies outside the published table
+	StoodStill             // the reading behind it did not move: no proof
 )
 
 var reasonText = [...]string{
@@ -28,6 +29,7 @@ var reasonText = [...]string{
 	"the water leaving came in before the data", "residual unknown",
 	"no water left the basin", "too little of the hour is known",
 	"pH, temperature or dose unknown", "outside the published table",
+	"the reading behind it stood still",
 }
 
 // String gives the words used in reports; empty for Known.

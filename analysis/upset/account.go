@@ -24,8 +24,9 @@ type Found struct {
 
 // What a finding must have to count in the account. Common practice, no source.
 const (
-	foundLeast = 0.5 // confidence
-	foundSure  = 0.8 // from here on it leads where the two disagree
+	foundLeast = 0.5             // confidence
+	foundSure  = 0.8             // from here on it leads where the two disagree
+	foundLate  = int64(3600_000) // ms after the episode's start that a judgement of half-hours may begin
 )
 
 // kindOfFound is the cause that a finding speaks of.
@@ -95,7 +96,7 @@ func foundFor(in *Input, x *Explanation) (*Found, CauseKind) {
 	first, moved := x.First()
 	for k := range in.Found {
 		f := &in.Found[k]
-		if f.Confidence < foundLeast || f.Start > e.Start+x.late() || f.End < e.Start-x.Settings.Stale.Milliseconds()-travel(in, e.Start) {
+		if f.Confidence < foundLeast || f.Start > e.Start+max(x.late(), foundLate) || f.End < e.Start-x.Settings.Stale.Milliseconds()-travel(in, e.Start) {
 			continue
 		}
 		c := kindOfFound(in, f)
@@ -104,7 +105,7 @@ func foundFor(in *Input, x *Explanation) (*Found, CauseKind) {
 			continue
 		case c == MisledFeed:
 			steered := moved && !first.Effect && kindIsFeed(first.Kind)
-			if !steered || !steers(in, f.Subject) || f.Confidence < foundSure {
+			if !steered && !misleads(in, f, e.Main().What) || !steers(in, f.Subject) || f.Confidence < foundSure {
 				continue
 			}
 		}
@@ -120,6 +121,24 @@ func kindIsFeed(k quantity.Kind) bool {
 	switch k {
 	case quantity.HypochloriteFeed, quantity.ChlorineFeed, quantity.BisulfiteFeed, quantity.SulfurDioxideFeed, Dose:
 		return true
+	}
+	return false
+}
+
+// misleads says that a residual analyser read the wrong way for this breach: too
+// low, and dechlorination is fed short and chlorine too long; too high, and
+// chlorine is fed short.
+func misleads(in *Input, f *Found, w What) bool {
+	says := strings.ToLower(f.Says)
+	low := strings.Contains(says, "too low") || strings.Contains(says, "below")
+	high := strings.Contains(says, "too high") || strings.Contains(says, "above")
+	switch w {
+	case FinalHigh:
+		return f.Party == finding.ResidualAnalyser && low && !isNaN(in.Dechlorination.Ratio)
+	case ResidualHigh:
+		return f.Party != finding.FlowMeter && low
+	case CTShort, ResidualLow:
+		return f.Party != finding.FlowMeter && high
 	}
 	return false
 }
@@ -186,11 +205,14 @@ func settle(l *Likely, in *Input, x *Explanation) {
 	}
 	sentence := strings.TrimRight(f.Says, ".") + "."
 	if kind == MisledFeed {
-		sentence += " A feed that follows it went wrong with it."
+		sentence += " A feed that follows it goes wrong with it."
 	}
 	if agree {
 		// What moved stays in the list of what speaks for it.
 		l.For = append([]string{says}, l.For...)
+		if first, ok := x.First(); ok && !first.Effect {
+			sentence += " First to move: " + first.Words(x.Episode.Start, in.Loc) + "."
+		}
 		if l.Kind == CauseUnknown || l.Kind == InstrumentOnly {
 			l.LossShare = math.NaN()
 		}

@@ -109,7 +109,11 @@ func likely(in *Input, x *Explanation) Likely {
 	score := 0
 	if found {
 		l.Kind = kindOf(&first, what)
-		l.For = append(l.For, "it moved first: "+first.Words(x.Episode.Start, in.Loc))
+		role := "it moved first"
+		if first.Effect {
+			role = "first to show it"
+		}
+		l.For = append(l.For, role+": "+first.Words(x.Episode.Start, in.Loc))
 		if first.Effect && what != FinalHigh {
 			l.Kind = CauseUnknown
 			l.Against = append(l.Against, "only signals that show the shortfall moved; none of those that could bring it about did")
@@ -132,7 +136,7 @@ func likely(in *Input, x *Explanation) Likely {
 			score--
 		}
 	}
-	if found {
+	if found && !first.Effect {
 		if first.Sigmas >= 6 {
 			score++
 			text := "the move was far beyond the usual scatter of such changes, which is next to none"

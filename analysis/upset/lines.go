@@ -132,6 +132,8 @@ func MoveLine(in *Input, x *Explanation, m Move) string {
 		text += fmt.Sprintf("; that water reached the basin outlet about %s", clock(m.AtOutlet, x.Episode.Start, in.Loc))
 	}
 	switch {
+	case m.First && m.Effect:
+		text += ". First to show it; what brought it about is not among what moved"
 	case m.First:
 		text += ". First mover"
 	case m.Answers:

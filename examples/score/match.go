@@ -71,6 +71,7 @@ type claim struct {
 	right bool
 	false bool // no event there
 	slow  bool // a suspicion, not an alarm
+	word  string
 	void  bool // it speaks of what the generator says cannot be told: not counted
 	hours float64
 	kind  string
@@ -179,7 +180,7 @@ func judgeRecord(r record) tally {
 	t.cleanHours = math.Max(0, r.hours-busy)
 	for j, f := range r.findings {
 		c := claim{conf: f.Confidence, hours: float64(f.End-f.Start) / 3.6e6, kind: f.Kind, party: string(f.AtFault), tag: f.Subject, month: r.name,
-			slow: !f.Alarm(), where: r.clock(f.Start)}
+			slow: !f.Alarm(), word: f.Word(), where: r.clock(f.Start)}
 		i := ofFinding[j]
 		if i < 0 {
 			i = echo[j]

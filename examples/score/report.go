@@ -9,6 +9,7 @@ import (
 	"sort"
 	"strings"
 
+	"weirbook/analysis/finding"
 	"weirbook/examples/simulate"
 )
 
@@ -216,6 +217,9 @@ func earned(w io.Writer, cs []claim) {
 	}
 	row("alarms", func(c claim) bool { return !c.slow })
 	row("suspicions", func(c claim) bool { return c.slow })
+	for _, w := range []string{finding.Sure, finding.Likely, finding.Look} {
+		row("word: "+w, func(c claim) bool { return c.word == w })
+	}
 }
 
 func pick(os []outcome, keep func(outcome) bool) []outcome {
