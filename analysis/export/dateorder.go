@@ -165,3 +165,42 @@ func (r *reader) shortDates(t *table, l *stamp.DateLooks) (again bool) {
 	}
 	return false
 }
+
+// midnight settles from the rule, or from a file's head, what 00:00 is of the date
+// beside it.
+func (r *reader) midnight(t *table, head []byte) {
+	f := t.F
+	switch {
+	case t.src != nil && t.src.Midnight != "":
+		f.Time.MidnightEnds = t.src.Midnight == "end"
+	case f.MidnightEnds(head):
+		f.Time.MidnightEnds = true
+		f.AskMidnight()
+	}
+}
+
+// settleMidnight settles the same by all rows: midnights that go back behind the last
+// hours of their date, and none that opens one.
+func (r *reader) settleMidnight(t *table, p *merge.PassResult) (again bool) {
+	f := t.F
+	if f.Time.MidnightEnds || f.Time.Kind != stamp.TextTime || f.Hourly || f.Newest || f.PairTimes != nil || p.Dates.Offsets || t.src != nil && t.src.Midnight != "" {
+		return false
+	}
+	back, late := 0, 0
+	for _, k := range t.Tracks {
+		if k == nil || k.BackMidnights == 0 {
+			continue
+		}
+		if k.OpeningMidnight() {
+			return false
+		}
+		back += k.BackMidnights
+		late += k.NLate
+	}
+	if back == 0 || back*10 < late*9 {
+		return false
+	}
+	f.Time.MidnightEnds = true
+	f.AskMidnight()
+	return true
+}

@@ -32,7 +32,7 @@ func (r *reader) pass(t *table, collect map[string]*merge.TagPieces) (*merge.Pas
 		stream, size = &record.UntilLine{R: stream, Lines: t.until - t.From - skipped, Term: f.Term}, 0
 	}
 	cut := &record.Cutter{R: stream, Sep: f.Sep, Term: f.Term, Size: r.block}
-	p := &merge.PassResult{UnknownQ: map[string]bool{}, Codes: map[uint64]int{}}
+	p := &merge.PassResult{UnknownQ: map[string]bool{}, Codes: map[uint64]int{}, Lows: map[string]map[float64]int{}}
 	p.Tab = &rows.TagTable{ByKey: map[string]int{}}
 	p.Tab.Make = func(name, declared string) *cell.TagSpec { return r.spec(t, name, "", declared, "") }
 	if f.Shape == layout.Wide {
@@ -69,6 +69,7 @@ func (r *reader) pass(t *table, collect map[string]*merge.TagPieces) (*merge.Pas
 	for _, w := range ws {
 		p.Starred += w.Starred
 		p.Dates.Join(w.Time.Dates)
+		w.JoinLows(p.Lows)
 		p.Marks.Join(&w.Marks)
 		for k := range w.Q.Unknown {
 			p.UnknownQ[k] = true

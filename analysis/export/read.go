@@ -49,6 +49,7 @@ type table struct {
 	merge.Table
 	src   *rule.SourceRule
 	info  FileInfo
+	fills map[string][]float64     // numbers that stand for no value, by tag: see settleFills
 	units map[string]cell.UnitPlan // of tags whose rows state their units
 
 	// Of a file that holds several tables, one below the other.
@@ -294,7 +295,16 @@ func (r *reader) spec(t *table, name, head, declared, desc string) *cell.TagSpec
 	}
 	plan := t.units[name]
 	plan.Rows = t.F.Shape == layout.Long
-	return cell.SpecFor(name, declared, desc, r.opt.Rules, r.fills, plan)
+	fills := r.fills
+	switch {
+	case t.src != nil && t.src.FillNumbers != nil && len(t.src.FillNumbers) == 0:
+		fills = nil
+	case t.src != nil && t.src.FillNumbers != nil:
+		fills = cell.NewFillSet(append(rule.DefaultFillNumbers(), t.src.FillNumbers...))
+	case len(t.fills[name]) > 0:
+		fills = cell.NewFillSet(append(rule.DefaultFillNumbers(), t.fills[name]...))
+	}
+	return cell.SpecFor(name, declared, desc, r.opt.Rules, fills, plan)
 }
 
 // finish fills in what is known once every file is read.

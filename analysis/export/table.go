@@ -36,7 +36,7 @@ func (r *reader) table(t *table, bad error) error {
 	}
 	// What all rows tell and the first did not: each is settled on a pass that
 	// rests on those before it. The decimal mark may take two.
-	for _, settle := range []func(*table, *merge.PassResult) (again bool){r.settleDecimal, r.settleDecimal, r.settleOrder, r.settleCodes, r.settleUnits} {
+	for _, settle := range []func(*table, *merge.PassResult) (again bool){r.settleDecimal, r.settleDecimal, r.settleOrder, r.settleMidnight, r.settleCodes, r.settleUnits, r.settleFills} {
 		if settle(t, p) {
 			r.forget(t)
 			if p, err = r.pass(t, nil); err != nil {
@@ -126,6 +126,7 @@ func (r *reader) look(t *table) error {
 		t.F.Encoding = "UTF-8"
 	}
 	r.order(t, head[:n])
+	r.midnight(t, head[:n])
 	t.F.Newest = t.F.NewestFirst(head[:n])
 	if z := layout.FindStatedZone(head[:n], t.F); z.Line > 0 {
 		t.F.StatedZone = z

@@ -221,7 +221,7 @@ type Source struct {
 	TimeColumn  string        `toml:"time_column"`
 	ValueTimes  string        `toml:"value_times" oneof:" left right"` // where a value's own time stands; empty: decided from the file
 	Midnight    string        `toml:"midnight" oneof:" start end"`     // of the date beside 00:00; empty: decided from the file
-	FillNumbers []float64     `toml:"fill_numbers"`                    // that stand for no value; nil: the usual ones, and those that stand apart
+	FillNumbers []float64     `toml:"fill_numbers"`                    // that stand for no value besides the usual ones; empty: none at all; nil: the usual ones, and those that stand alone
 	TagColumn   string        `toml:"tag_column"`
 	ValueColumn string        `toml:"value_column"`
 	Quality     string        `toml:"quality_column"`                                          // heading of the quality column; "none": no column is one

@@ -49,7 +49,7 @@ func SpecFor(name, declared, desc string, rules map[string]rule.TagRule, fills *
 		// Single-precision neighbours of a fill number count as it: keep off.
 		s.QuickLow, s.QuickHigh = -1e18, 1e18 // whole numbers are told by int64
 		if s.fills != nil {
-			s.QuickLow, s.QuickHigh = max(s.QuickLow, s.fills.neg+0.1), min(s.QuickHigh, s.fills.pos-0.1)
+			s.QuickLow, s.QuickHigh = max(s.QuickLow, s.fills.neg+0.1, Low), min(s.QuickHigh, s.fills.pos-0.1)
 		}
 		if s.low > s.QuickLow {
 			s.QuickLow = math.Nextafter(s.low, math.Inf(-1))
@@ -165,6 +165,16 @@ func (s *TagSpec) Convert(v float64, u quantity.Unit) (float64, bool) {
 	x, err := quantity.Convert(v, u, s.working)
 	return x, err == nil
 }
+
+// Low is from where down a number may stand for no value though it is none of the usual
+// ones, if it stands alone; MostLows is how many different ones a tag may have that do.
+const (
+	Low      = -98.5
+	MostLows = 3
+)
+
+// Fills says whether the tag's values may be fill numbers.
+func (s *TagSpec) Fills() bool { return s.Ruled && s.fills != nil }
 
 // FillSet holds fill numbers, with bounds that most values fail.
 type FillSet struct {

@@ -35,6 +35,9 @@ type Run struct {
 	f    []series.Flag // shorter than t: the rest is 0
 }
 
+// Values are the readings, in order of time.
+func (r *Run) Values() []float64 { return r.v }
+
 func (r *Run) push(x reading) {
 	if n := len(r.T); r.like != nil && len(r.like.T) > n && r.like.T[n] == x.t {
 		r.T = r.like.T[: n+1 : n+1]

@@ -263,6 +263,7 @@ type SegStats struct {
 type PassResult struct {
 	Blanks, Comments, Rows int
 	Dates                  stamp.DateLooks
+	Lows                   map[string]map[float64]int // see cell.Low, by tag
 	UnknownQ               map[string]bool
 	Marks                  cell.MarkCounts
 	Codes                  map[uint64]int // quality numbers met, once each

@@ -44,6 +44,7 @@ type Track struct {
 	amb   []placed // readings of a repeated hour
 	hours scattered
 	clock stamp.Clock
+	time  *stamp.TimeReader // of the file
 
 	// times of the first readings, for the cadence
 	Early []int64
@@ -51,14 +52,16 @@ type Track struct {
 	done     bool
 	setAside func(placed, ledger.Reason)
 	collect  func(placed) // second reading of a file: nothing is kept, all is told
-	OneHour  int          // repeated hours of which one pass was met
+	// BackMidnights counts midnights that stand behind the last hours of their own date.
+	BackMidnights int
+	OneHour       int // repeated hours of which one pass was met
 }
 
 // EarlyReadings is how many of a tag's first readings in a file tell its cadence.
 const EarlyReadings = 256
 
 func newTrack(spec *cell.TagSpec, of *Table) *Track {
-	t := &Track{Spec: spec, file: of.Index, last: math.MinInt64}
+	t := &Track{Spec: spec, file: of.Index, last: math.MinInt64, time: &of.F.Time}
 	t.cond = condenser{how: spec.How, out: &t.Main}
 	if of.F.Newest {
 		t.back, t.last = &backward{how: spec.How, out: &t.Main}, math.MaxInt64
@@ -173,6 +176,9 @@ func (t *Track) accept(p placed) {
 		}
 		t.drop(lost, why)
 	default:
+		if back := t.last - p.t; back > halfDay && back < 2*halfDay && t.time.Midnight(p.t) {
+			t.BackMidnights++
+		}
 		p.f |= series.Late
 		t.Led.Late++
 		t.NLate++
@@ -181,6 +187,19 @@ func (t *Track) accept(p placed) {
 			t.flushLate()
 		}
 	}
+}
+
+const halfDay = 12 * 60 * lex.Minute
+
+// OpeningMidnight says whether the main run holds a midnight that follows the hours
+// before it.
+func (t *Track) OpeningMidnight() bool {
+	for i := 1; i < len(t.Main.T); i++ {
+		if ms := t.Main.T[i]; ms-t.Main.T[i-1] < halfDay && t.time.Midnight(ms) {
+			return true
+		}
+	}
+	return false
 }
 
 // emit hands a reading to a condenser, or to whoever collects single ones.

@@ -14,6 +14,9 @@ import (
 func (w *Worker) put(s *Seg, spec *cell.TagSpec, ms int64, st stamp.TimeStatus, v float64, f series.Flag, off int) {
 	s.Numbers++
 	x, g := spec.Finish(v, f)
+	if v <= cell.Low && g&series.SuspectFill == 0 && spec.Fills() {
+		w.low(spec, v)
+	}
 	if w.Looks {
 		s.look(v, g&(series.Bad|series.SuspectFill) == 0)
 	}
@@ -60,4 +63,31 @@ func (w *Worker) keep(s *Seg, spec *cell.TagSpec, ms int64, st stamp.TimeStatus,
 	}
 	s.lastT = ms
 	s.Recs = append(s.Recs, Rec{ms, v + 0, uint32(off), g}) // -0 becomes 0
+}
+
+// low counts a number that may stand for no value.
+func (w *Worker) low(spec *cell.TagSpec, v float64) {
+	m := w.lows[spec]
+	if m == nil {
+		if w.lows == nil {
+			w.lows = map[*cell.TagSpec]map[float64]int{}
+		}
+		m = map[float64]int{}
+		w.lows[spec] = m
+	}
+	if _, ok := m[v]; ok || len(m) <= cell.MostLows {
+		m[v]++
+	}
+}
+
+// JoinLows adds the low numbers met to those of other workers, by tag.
+func (w *Worker) JoinLows(to map[string]map[float64]int) {
+	for spec, m := range w.lows {
+		if to[spec.Name] == nil {
+			to[spec.Name] = map[float64]int{}
+		}
+		for v, n := range m {
+			to[spec.Name][v] += n
+		}
+	}
 }

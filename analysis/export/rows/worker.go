@@ -87,9 +87,10 @@ type Worker struct {
 	parsed  map[string]unitOf
 	join    []byte
 
-	Starred  int               // values that bear a mark
-	unitsMet []map[string]bool // by tag, of a wide file with units beside its values
-	signed   series.Flag       // by the signs met since the last value
+	lows     map[*cell.TagSpec]map[float64]int // low numbers, counted
+	Starred  int                               // values that bear a mark
+	unitsMet []map[string]bool                 // by tag, of a wide file with units beside its values
+	signed   series.Flag                       // by the signs met since the last value
 	signText []byte
 	Marks    cell.MarkCounts              // of numbers met, while the decimal mark is not settled
 	states   map[string]cell.StateMeaning // words of state tags met

@@ -45,7 +45,7 @@ type SourceRule struct {
 	TimeColumn    string         // heading
 	ValueTimes    string         // "left" or "right": where a value's own time stands beside it
 	Midnight      string         // "start" or "end": what 00:00 is of the date beside it
-	FillNumbers   []float64      // in place of Options.FillNumbers; nil: as there
+	FillNumbers   []float64      // besides the usual ones; empty: none at all; nil: those of Options, and what stands alone
 	TagColumn     string
 	ValueColumn   string
 	QualityColumn string // heading; NoQuality: no column is one

@@ -63,6 +63,9 @@ type TimeReader struct {
 	Offset     int64            // seconds east of UTC, if fixed
 	Dates      DateLooks
 
+	// MidnightEnds: 00:00 beside a date is the end of that day, as 24:00 is.
+	MidnightEnds bool
+
 	// The minute last met, when a cell's first 16 bytes are a date and hh:mm.
 	key0     uint64
 	key1     uint64
@@ -119,6 +122,17 @@ func (r *TimeReader) Fast(b []byte) (ms int64, st TimeStatus, n int) {
 		return r.keyUTC + add, r.keyStat, n
 	}
 	return r.keyUTC + add, TimeOK, n
+}
+
+// Midnight says whether a time is a midnight of the file's clock.
+func (r *TimeReader) Midnight(ms int64) bool {
+	const day = 24 * 60 * lex.Minute
+	ms -= r.Shift
+	if r.Fixed {
+		return lex.FloorMod(ms+r.Offset*1000, day) == 0
+	}
+	h, m, s := time.UnixMilli(ms).In(r.Clock.Loc).Clock()
+	return h == 0 && m == 0 && s == 0 && ms%1000 == 0
 }
 
 // Read reads a whole time cell.
@@ -251,6 +265,9 @@ func (r *TimeReader) Civil(b []byte) (c CivilTime, st TimeStatus) {
 		}
 		if j += n; j < len(b) {
 			return c, TimeBad
+		}
+		if r.MidnightEnds && h == 0 && mi == 0 && s == 0 && ms == 0 {
+			h = 24
 		}
 	}
 	if s == 60 || h == 24 || len(b) != whole { // the next minute's, or the next day's, first second: its cell tells no minute; nor does one that was not plain
