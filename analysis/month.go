@@ -213,7 +213,7 @@ func (j monthJudging) summarise(d discharge.Input, first time.Time) (*discharge.
 	}
 	said := map[string]bool{}
 	say := func(m *discharge.Month, x finding.Finding, tags []string, what string) {
-		text := fmt.Sprintf("%s, %s to %s: %s (%.0f %% sure) %s", strings.Join(tags, ", "), when(x.Start, d.Plant), when(x.End, d.Plant), strings.TrimSuffix(x.Summary, "."), 100*x.Confidence, what)
+		text := fmt.Sprintf("%s, %s to %s. %s (%.0f %% sure). %s", strings.Join(tags, ", "), when(x.Start, d.Plant), when(x.End, d.Plant), strings.TrimSuffix(x.Summary, "."), 100*x.Confidence, what)
 		if !said[text] {
 			said[text] = true
 			m.Remarks = append(m.Remarks, text)
@@ -239,11 +239,16 @@ func (j monthJudging) summarise(d discharge.Input, first time.Time) (*discharge.
 			return nil, err
 		}
 		m.Remarks = append(m.Remarks, j.remarks...)
-		tell(m, j.faults, "Its readings of that time are left out; a permit may ask for them, or for another measurement in their place.")
+		tell(m, j.faults, "The readings of that time are left out; a permit may ask for them, or for another measurement in their place.")
+		for _, t := range tags {
+			if slices.ContainsFunc(j.faults, func(x finding.Finding) bool { return touches(x, t) }) {
+				m.AtFault = append(m.AtFault, t.Tag.Name)
+			}
+		}
 		discharge.CompareWith(m, with, "With the readings that the judging of the instruments holds at fault")
 	}
-	tell(m, j.clips, "The figures that rest on it are \"at least\".")
-	tell(m, j.doubts, "Its readings are used.")
+	tell(m, j.clips, "What rests on them is \"at least\".")
+	tell(m, j.doubts, "The readings are used.")
 	return m, nil
 }
 
@@ -269,6 +274,10 @@ func (j monthJudging) without(tags []discharge.TagData, touches func(finding.Fin
 				}
 				lo, hi := out[i].Series.Between(x.Start, x.End)
 				for k := lo; k < hi; k++ {
+					if f == series.Invalid && out[i].Series.V[k] >= out[i].Tag.High*0.999 { // stuck at the end of its scale: at least that
+						out[i].Series.F[k] |= series.GreaterThan
+						continue
+					}
 					out[i].Series.F[k] |= f
 				}
 				any = any || hi > lo

@@ -66,7 +66,7 @@ func monthChart(m *discharge.Month, i int) (*chart.Monthly, bool) {
 		}
 		for _, x := range lim {
 			u, err := parseUnit(l.Limit.Unit)
-			if err != nil || math.IsNaN(x.value) || l.State == discharge.NotInSeason {
+			if err != nil || math.IsNaN(x.value) || l.State.Idle() {
 				continue
 			}
 			if v, err := quantity.Convert(x.value, u, unit); err == nil {

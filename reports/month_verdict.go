@@ -26,7 +26,7 @@ func countMonth(m *discharge.Month) monthCounts {
 	counted := map[string]bool{}
 	for _, l := range m.Lines {
 		c.asked = c.asked || l.ForPlant && l.Limit.Frequency != ""
-		if l.ForPlant && l.State != discharge.NotInSeason && l.Missing > 0 {
+		if l.ForPlant && !l.State.Idle() && l.Missing > 0 {
 			// Several limits share the samples of one parameter.
 			key := fmt.Sprint(l.Limit.Parameter, l.Limit.At, l.Limit.Sample, l.Limit.Frequency)
 			if !counted[key] {
@@ -35,7 +35,7 @@ func countMonth(m *discharge.Month) monthCounts {
 				c.missingSaid += l.MissingSaid
 			}
 		}
-		if math.IsNaN(l.LimitValue) || l.State == discharge.NotInSeason {
+		if math.IsNaN(l.LimitValue) || l.State.Idle() {
 			continue
 		}
 		c.held++
@@ -105,6 +105,9 @@ func MonthVerdict(m *discharge.Month) []string {
 		if c.excursions > 0 {
 			second = fmt.Sprintf("%d single values lie beyond what their line allows; see the table.", c.excursions)
 		}
+	}
+	if len(m.AtFault) > 0 {
+		second = strings.TrimSpace(second + " Readings of " + strings.Join(m.AtFault, ", ") + " are left out: judging the instruments holds them at fault.")
 	}
 	if w := wordsMet(m); w != "" {
 		second = strings.TrimSpace(second + " " + w)
@@ -193,7 +196,7 @@ func monthVerdict(r *analysis.MonthResult) page.Verdict {
 	switch {
 	case c.outside > 0:
 		v.Standing, v.Word = page.Bad, fmt.Sprintf("%d beyond a limit", c.outside)
-	case c.unsure > 0 || c.missing > 0 || c.near > 0 || c.onLine:
+	case c.unsure > 0 || c.missing > 0 || c.near > 0 || c.onLine || len(m.AtFault) > 0:
 		v.Standing, v.Word = page.Watch, "to be looked at"
 	case unread != "":
 		v.Standing, v.Word = page.Watch, "not everything was read"

@@ -3,6 +3,8 @@ package discharge
 import (
 	"fmt"
 	"math"
+
+	"weirbook/analysis/align"
 )
 
 // acidity holds a continuously measured pH against its range: the minutes
@@ -10,7 +12,10 @@ import (
 //
 // Source: 40 CFR 401.17(a): the total time outside shall not exceed 7 hours and
 // 26 minutes in any calendar month, and no individual excursion 60 minutes. The
-// minute means are compared as measured, unrounded; a gap ends an excursion.
+// minute means are compared as measured, unrounded, and so are the readings: the
+// minute in which the last reading outside stands counts, though the line to the
+// next may bring its mean inside. A gap ends an excursion. Where the permit grants
+// no such minutes, every one outside counts.
 func (j *job) acidity(longest bool) {
 	s := j.b.in.Settings
 	j.l.Unit = "min"
@@ -20,11 +25,16 @@ func (j *job) acidity(longest bool) {
 	if longest {
 		j.l.Part, j.l.LimitValue = "longest excursion", s.AcidityLongestMin
 	}
+	if !j.l.Limit.PHGranted {
+		j.l.LimitValue = 0
+		j.l.Remarks = append(j.l.Remarks, "plant.toml does not say that the permit grants the minutes of 40 CFR 401.17 (ph_excursions_granted), so none are taken as allowed.")
+	}
 	j.l.LimitText = fmt.Sprintf("%s min outside %s to %s", shortest(j.l.LimitValue), j.l.Limit.LowWritten, j.l.Limit.HighWritten)
 	if !j.col.signal() || len(j.col.tags) == 0 {
 		return
 	}
 	m, g := j.b.minute(j.col)
+	read := j.readOutside(g, len(m))
 	var runs spans
 	n, total := 0, 0
 	for _, d := range j.days(j.lo, j.hi) {
@@ -35,6 +45,9 @@ func (j *job) acidity(longest bool) {
 				continue
 			}
 			n++
+			if x, ok := read[i]; ok {
+				v = x
+			}
 			if v < j.l.Limit.Low || v > j.l.Limit.High {
 				total++
 				runs.add(i, v, v < j.l.Limit.Low)
@@ -60,7 +73,7 @@ func (j *job) acidity(longest bool) {
 	unit := j.l.Unit
 	j.l.Unit = "pH"
 	for _, r := range runs.list {
-		if !longest || float64(r.last-r.first+1) > s.AcidityLongestMin {
+		if !longest || float64(r.last-r.first+1) > j.l.LimitValue {
 			j.run(g, r)
 		}
 	}
@@ -69,6 +82,24 @@ func (j *job) acidity(longest bool) {
 		j.l.Remarks = append(j.l.Remarks, fmt.Sprintf("pH is known for %s %% of the month; time outside it is not seen.",
 			Round(100*c, Places{Decimals: 1, MaxDecimals: -1}, HalfUp)))
 	}
+}
+
+// readOutside gives the minutes that hold a reading outside the range, with the one
+// that lies farthest out.
+func (j *job) readOutside(g align.Grid, n int) map[int]float64 {
+	out := map[int]float64{}
+	s := j.col.tags[0].Series
+	lo, hi := s.Between(j.b.cal.windows[j.lo].Start, j.b.cal.windows[j.hi-1].End)
+	beyond := func(v float64) float64 { return math.Max(v-j.l.Limit.High, j.l.Limit.Low-v) }
+	for k := lo; k < hi; k++ {
+		v := j.conv(s.V[k])
+		if i := g.Index(s.T[k]); s.Usable(k) && i >= 0 && i < n && beyond(v) > 0 {
+			if x, ok := out[i]; !ok || beyond(v) > beyond(x) {
+				out[i] = v
+			}
+		}
+	}
+	return out
 }
 
 // rangeOf is one end of a range of single results.

@@ -1,6 +1,7 @@
 package discharge
 
 import (
+	"fmt"
 	"math"
 	"time"
 
@@ -51,7 +52,7 @@ func (b *bench) line(l plant.Limit, st plant.Statistic, part int, year int, mo t
 	info, _ := quantity.Of(l.Parameter)
 	line := Line{Limit: l, Parameter: info.Title, Point: b.in.Plant.Title(l.At), Statistic: l.Statistic, Against: -1, Column: -1,
 		Unit: l.Unit, AtLeast: st.AtLeast, Value: nan, Rounded: nan, LimitValue: l.Value, Margin: nan, MarginPct: nan, Accuracy: nan, Cover: nan,
-		Law: lawOf(l.Statistic), LimitText: l.Written}
+		Law: statisticOf(l.Statistic).law, LimitText: l.Written}
 	if line.LimitText == "" && finite(l.Value) {
 		line.LimitText = shortest(l.Value)
 	}
@@ -81,6 +82,11 @@ func (b *bench) line(l plant.Limit, st plant.Statistic, part int, year int, mo t
 		line.State = NotInSeason
 		return line
 	}
+	if st.Months > 0 && int(mo)%st.Months != 0 {
+		line.State, line.LimitText, line.Sampling = NotDue, l.Written, "not due"
+		line.Remarks = append(line.Remarks, fmt.Sprintf("Due in %s, when its %d months end.", time.Month((int(mo)-1)/st.Months*st.Months+st.Months), st.Months))
+		return line
+	}
 	j.run1(part, true)
 	j.finish()
 	if !col.signal() {
@@ -105,46 +111,7 @@ func (j *job) run1(part int, compute bool) {
 		j.l.Sampling = "not in season"
 		return
 	}
-	switch j.stat.Name {
-	case "average monthly":
-		j.averageMonthly()
-	case "maximum weekly average":
-		j.maximumWeekly(arithmetic)
-	case "maximum daily":
-		j.extremeDaily(false)
-	case "minimum daily":
-		j.extremeDaily(true)
-	case "instantaneous maximum":
-		j.instantaneous(false)
-	case "instantaneous minimum":
-		j.instantaneous(true)
-	case "range":
-		j.rangeOf(part == 0)
-	case "range continuous":
-		j.acidity(part == 1)
-	case "geometric mean monthly":
-		j.geometricMonthly()
-	case "geometric mean weekly":
-		j.maximumWeekly(geometric)
-	case "median 7 day":
-		j.medianSevenDay()
-	case "not more than one in 30 days":
-		j.oneIn30()
-	case "removal monthly minimum":
-		j.removal()
-	case "mass average monthly":
-		j.massAverage()
-	case "mass maximum weekly":
-		j.massWeekly()
-	case "mass maximum daily":
-		j.massDaily()
-	case "one hour average":
-		j.oneHour()
-	case "four day average":
-		j.fourDay()
-	default:
-		j.percentile()
-	}
+	statisticOf(j.stat.Name).run(j, part)
 	j.sampling()
 }
 

@@ -56,10 +56,17 @@ func Formulas() []formula.Entry {
 		},
 		{
 			Quantity: "acidity excursions", Title: "Continuous pH",
-			Formula:   "minutes with a mean outside the range: 446 in a calendar month at most, 60 in one go",
+			Formula:   "minutes with a mean or a reading outside the range: 446 in a calendar month at most, 60 in one go, where the permit grants them; else none",
 			Constants: []string{"446 min = 7 h 26 min", "60 min"},
 			Units:     "pH by the minute; min",
 			Source:    "40 CFR 401.17(a)", Mark: formula.Memory,
+		},
+		{
+			Quantity: "rolling mean", Title: "Rolling mean of 7 or 30 days",
+			Formula: "highest of: sum of the daily values of N days in a row ÷ how many were measured; geometric: (x1 · x2 · … · xn)^(1/n) of the results",
+			Units:   "the parameter's own",
+			Valid:   "spans that end in the month; one that begins before the exports is left out",
+			Source:  "as the permit states", Mark: formula.Practice,
 		},
 		{
 			Quantity: "seven-day median", Title: "Seven-day median of coliform bacteria",

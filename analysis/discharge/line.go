@@ -20,8 +20,12 @@ const (
 	CannotTell    State = "cannot be told"
 	NotDetermined State = "not determined"
 	NotInSeason   State = "not in season"
+	NotDue        State = "not due"
 	NoLimit       State = "no limit"
 )
+
+// Idle says that the line asks for nothing this month.
+func (s State) Idle() bool { return s == NotInSeason || s == NotDue }
 
 // Outside says that the result is on the wrong side.
 func (s State) Outside() bool { return s == Above || s == Below }

@@ -25,6 +25,7 @@ type Month struct {
 	Settings                      Settings
 	Rules                         []string // the rules and settings in sentences
 	Remarks                       []string
+	AtFault                       []string // tags of which readings are left out because a finding holds them at fault
 	Cautions                      []string
 }
 

@@ -133,8 +133,7 @@ func TestPublishedLimits(t *testing.T) {
 		{[]int{60, 60, 60, 60, 60, 60, 60, 26}, Within, Within, "446"},
 		{[]int{60, 60, 60, 60, 60, 60, 60, 27}, Above, Within, "447"},
 	} {
-		l := newLab(t, limit("ph", "range continuous", "low = "+low+"\nhigh = "+high))
-		l.p.Tags[2].Reading = 1 // on-change: a minute is inside or outside, nothing between
+		l := newLab(t, limit("ph", "range continuous", "low = "+low+"\nhigh = "+high+"\nph_excursions_granted = true")) // continuous: the minute of the last reading outside counts
 		l.signal("PH", "2026-03-01 00:00", "2026-04-01 00:00", time.Minute, func(x time.Time) float64 {
 			if i := x.Day() - 2; i >= 0 && i < len(c.minutes) && x.Hour()*60+x.Minute() < 600+c.minutes[i] && x.Hour() >= 10 {
 				return 9.2

@@ -3,6 +3,7 @@ package discharge
 import (
 	"fmt"
 	"math"
+	"time"
 )
 
 // medianSevenDay: the highest median of the results of the last seven days for
@@ -145,4 +146,85 @@ func (j *job) percentile() {
 			Round(100*float64(above)/float64(len(vs)), Places{Decimals: 1, MaxDecimals: -1}, HalfUp), j.l.LimitText))
 	}
 	j.whole(f.Value)
+}
+
+// rolling: the highest mean of so many days in a row that end in the month, of the
+// daily values measured in them; geometric, of the single results. A span that
+// begins before the exports is left out.
+func (j *job) rolling() {
+	n, how, word := j.stat.Days, arithmetic, "mean"
+	if j.stat.Geometric {
+		how, word = geometric, "geometric mean"
+	}
+	values := func(day int) []Value {
+		if j.stat.Geometric && !j.col.signal() {
+			vs, _ := j.results(day-n+1, day+1)
+			return vs
+		}
+		vs, _ := j.daily(day-n+1, day+1)
+		return vs
+	}
+	var days []int
+	var seen []Value
+	early := 0
+	for day := j.lo; day < j.hi; day++ {
+		switch vs := values(day); {
+		case len(vs) == 0:
+		case day-n+1 < 0 || j.b.cal.windows[day-n+1].End <= j.b.from:
+			early++
+		default:
+			days = append(days, day)
+			seen = append(seen, vs...)
+		}
+	}
+	best := func(c Choice) (Figure, int) {
+		c = c.forParts(seen)
+		var parts []Figure
+		for _, d := range days {
+			parts = append(parts, c.average(values(d), how))
+		}
+		return c.highestPart(parts)
+	}
+	f, k := best(j.ch)
+	used := values(j.hi - 1)
+	if k >= 0 {
+		used = values(days[k])
+	}
+	j.put(f, used, func(c Choice) Figure { g, _ := best(c); return g })
+	j.l.How = fmt.Sprintf("highest %s of %d days in a row that end in the month, of %d such spans; the highest rests on %d values", word, n, len(days), len(used))
+	if k >= 0 {
+		j.l.When = span(j.b.cal.dates[days[k]-n+1], j.b.cal.dates[days[k]])
+	}
+	if early > 0 {
+		j.l.Remarks = append(j.l.Remarks, fmt.Sprintf("%d span%s of %d days begin%s before the exports and %s left out; put the month before among the exports.",
+			early, plural(early), n, map[bool]string{true: "s"}[early == 1], map[bool]string{true: "is", false: "are"}[early == 1]))
+	}
+	for _, d := range days {
+		j.excursion(j.ch.forParts(seen).average(values(d), how).Value, j.b.cal.dates[d-n+1], j.b.cal.dates[d], 0, 0)
+	}
+}
+
+// overMonths: the mean of the calendar quarter or year that ends with the month.
+func (j *job) overMonths() {
+	first := date(j.year, j.month-time.Month(j.stat.Months)+1, 1)
+	lo := max(j.b.cal.at[first], 0)
+	vs, _ := j.daily(lo, j.hi)
+	how, word := arithmetic, "daily values"
+	if j.stat.Geometric {
+		how, word = geometric, "results"
+		if !j.col.signal() {
+			vs, _ = j.results(lo, j.hi)
+		}
+	}
+	stat := func(c Choice) Figure { return c.average(vs, how) }
+	f := stat(j.ch)
+	j.put(f, vs, stat)
+	j.l.How = fmt.Sprintf("mean of %d %s of %s", len(vs), word, span(first, j.b.cal.dates[j.hi-1]))
+	if j.stat.Geometric {
+		j.l.How = "geometric " + j.l.How
+	}
+	if j.b.cal.windows[lo].End <= j.b.from {
+		j.l.Remarks = append(j.l.Remarks, fmt.Sprintf("The exports begin on %s, after the period does: the figure rests on a part of it.", time.UnixMilli(j.b.from).In(j.b.cal.loc).Format("2 January 2006")))
+	}
+	j.excursion(f.Value, first, j.b.cal.dates[j.hi-1], 0, 0)
 }

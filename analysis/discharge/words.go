@@ -45,7 +45,7 @@ func (b *bench) words(m *Month) {
 		fmt.Sprintf("A day whose flow never rises above %s MGD is a day without discharge; its results are left out.", shortest(r.NoDischarge)),
 		fmt.Sprintf("A day's mean of a signal is stated when %g %% of the day are covered, an hour's when %g %%; the covered part then stands for the whole. Nothing else is estimated.", 100*s.DayCover, 100*s.HourCover),
 		fmt.Sprintf("Mass: lb/d = MGD × mg/L × %s, with each day's own flow; kg/d with the exact factor 3.785412. Of a signal the flow-weighted mean of the day is taken.", shortest(s.Factor)),
-		fmt.Sprintf("Continuous pH: at most %s minutes outside the range in a month, and %s in one go.", shortest(s.AcidityTotalMin), shortest(s.AcidityLongestMin)),
+		fmt.Sprintf("Continuous pH: at most %s minutes outside the range in a month, and %s in one go, where plant.toml says that the permit grants them (40 CFR 401.17); else none.", shortest(s.AcidityTotalMin), shortest(s.AcidityLongestMin)),
 		fmt.Sprintf("Maximum likelihood needs %d detected values; where it has fewer, the limit is taken and the line says so. A count of zero organisms counts as %s in a geometric mean.", s.MinDetected, shortest(s.CountFloor)),
 	}
 	for _, d := range m.Days {

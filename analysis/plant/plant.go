@@ -191,6 +191,8 @@ type Limit struct {
 	Source                           string `toml:"source"`
 	Line                             int    // in plant.toml
 
+	PHGranted bool `toml:"ph_excursions_granted"` // of a continuous pH range: the permit grants the minutes of 40 CFR 401.17
+
 	// Where the permit rules otherwise for this limit than [reporting] says.
 	NonDetect       string  `toml:"non_detect" oneof:" zero half limit without-sign value mle kaplan-meier"` // see Reporting; empty: as there
 	NonDetectValue  float64 `toml:"non_detect_value" range:"0 1e9"`                                          // for "value", in the parameter's working unit

@@ -17,6 +17,10 @@ type Statistic struct {
 	Weekly   bool    // over the permit's weeks
 	Percent  float64 // of a percentile; 0 otherwise
 	OnSignal bool    // needs a continuous tag
+
+	Geometric bool
+	Days      int // of a rolling mean
+	Months    int // of the calendar period, where that is longer than one: 3, 12
 }
 
 // statistics are the words of plant.toml, limit key "statistic". What each
@@ -30,8 +34,8 @@ var statistics = []Statistic{
 	{Name: "instantaneous minimum", AtLeast: true},
 	{Name: "range", Range: true},
 	{Name: "range continuous", Range: true, OnSignal: true},
-	{Name: "geometric mean monthly"},
-	{Name: "geometric mean weekly", Weekly: true},
+	{Name: "geometric mean monthly", Geometric: true},
+	{Name: "geometric mean weekly", Weekly: true, Geometric: true},
 	{Name: "median 7 day"},
 	{Name: "not more than one in 30 days"},
 	{Name: "removal monthly minimum", Removal: true, AtLeast: true},
@@ -40,6 +44,13 @@ var statistics = []Statistic{
 	{Name: "mass maximum daily", Mass: true},
 	{Name: "one hour average"},
 	{Name: "four day average"},
+	{Name: "rolling 7 day average", Days: 7},
+	{Name: "rolling 30 day average", Days: 30},
+	{Name: "rolling 7 day geometric mean", Days: 7, Geometric: true},
+	{Name: "rolling 30 day geometric mean", Days: 30, Geometric: true},
+	{Name: "average quarterly", Months: 3},
+	{Name: "average annual", Months: 12},
+	{Name: "geometric mean quarterly", Months: 3, Geometric: true},
 }
 
 // StatisticOf finds a statistic by its word; "percentile 90" works for any

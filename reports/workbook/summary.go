@@ -111,7 +111,7 @@ func (k *writer) sumRow(n, row int) {
 // Samples says how many were taken of how many asked for.
 func Samples(l discharge.Line) string {
 	switch {
-	case l.State == discharge.NotInSeason:
+	case l.State.Idle():
 		return ""
 	case !math.IsNaN(l.Cover):
 		return discharge.Round(100*l.Cover, discharge.Places{Decimals: 1, MaxDecimals: -1}, discharge.HalfUp) + " % covered"

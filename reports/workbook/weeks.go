@@ -24,7 +24,7 @@ func (k *writer) weeks() {
 	col := 4
 	for n, l := range k.m.Lines {
 		st, _ := plant.StatisticOf(l.Limit.Statistic)
-		if !st.Weekly || l.Column < 0 || l.State == discharge.NotInSeason {
+		if !st.Weekly || l.Column < 0 || l.State.Idle() {
 			continue
 		}
 		k.weekCol[n] = col

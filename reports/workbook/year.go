@@ -60,8 +60,8 @@ func WriteYear(w io.Writer, ms []*discharge.Month, version string) error {
 				look = "box bold fill right"
 			}
 			switch {
-			case l.State == discharge.NotInSeason:
-				k.text(s, 6+i, row, "not in season", "box small right")
+			case l.State.Idle():
+				k.text(s, 6+i, row, string(l.State), "box small right")
 			case l.Report == "":
 				k.text(s, 6+i, row, "n.d.", "box right")
 			default:
@@ -87,7 +87,7 @@ func WriteYear(w io.Writer, ms []*discharge.Month, version string) error {
 // limitWords is a line's limit as it stands beside a figure.
 func limitWords(l discharge.Line) string {
 	switch {
-	case l.State == discharge.NotInSeason:
+	case l.State.Idle():
 		return l.LimitText
 	case l.Limit.ReportOnly:
 		return "report only"
