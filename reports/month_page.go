@@ -100,7 +100,7 @@ func monthCharts(r *analysis.MonthResult) (page.Section, error) {
 		if !ok {
 			continue
 		}
-		pic, err := picture("charts/"+fileSlug(string(c.Kind)+"-"+c.At+"-"+c.Sample)+".png", ch, "")
+		pic, err := picture("charts/"+fileSlug(strings.TrimSuffix(string(c.Kind)+"-"+c.At+"-"+c.Sample+"-"+c.Variant, "-"))+".png", ch, "")
 		if err != nil {
 			return s, err
 		}

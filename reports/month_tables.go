@@ -148,6 +148,9 @@ func monthDailyCSV(m *discharge.Month, zone *time.Location) ([]byte, error) {
 	t := table.Table{Columns: []table.Column{{Key: "day_start"}, {Key: "hours"}, {Key: "in_month"}}}
 	for _, c := range m.Columns {
 		base := c.At + "." + string(c.Kind) + "_" + c.Sample
+		if c.Variant != "" {
+			base += "_" + strings.ReplaceAll(fileSlug(c.Variant), "-", "_")
+		}
 		unit := columnUnit(c.Unit)
 		if c.Sample == "continuous" {
 			t.Columns = append(t.Columns, table.Column{Key: base + "_mean_" + unit}, table.Column{Key: base + "_min_" + unit}, table.Column{Key: base + "_max_" + unit}, table.Column{Key: base + "_coverage"})

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
@@ -72,10 +73,16 @@ func (b *bench) columnsOf(m *Month) {
 		out := Column{Kind: c.kind, At: c.at, Title: b.title(c), Sample: c.sample, Unit: c.unit.Symbol, Decimals: 3,
 			Days: append([]Day(nil), c.days[first:last]...), MonthLo: lo - first, MonthHi: hi - first, HasLoad: mass[i]}
 		out.Short = fmt.Sprintf("%s, %s", shortTitle(c.kind), b.in.Plant.Title(c.at))
+		out.Choice = b.choice(c, c.unit)
+		if out.Variant = b.variant(c); out.Variant != "" {
+			out.Title, out.Short = out.Title+", "+out.Variant, out.Short+", "+out.Variant
+		}
 		if !c.signal() {
 			out.Decimals = 0
 			for _, r := range c.results {
-				out.Decimals = max(out.Decimals, DecimalsOf(shortest(r.Value.V)))
+				if finite(r.Value.V) {
+					out.Decimals = max(out.Decimals, DecimalsOf(shortest(r.Value.V)))
+				}
 				if r.day >= first && r.day < last {
 					out.Results = append(out.Results, r)
 				}
@@ -176,9 +183,22 @@ func accuracyWords(t plant.Tag) string {
 	return "not stated"
 }
 
-// CountsAs is the number that a result of column i counts for under the
-// permit's rule.
-func (m *Month) CountsAs(i int, v Value) float64 {
-	c := m.Columns[i]
-	return choice(m.Reporting, m.Settings, c.Unit == "per 100 mL").Used(v)
+// CountsAs is the number that a result of column i counts for under the rule of
+// its limits.
+func (m *Month) CountsAs(i int, v Value) float64 { return m.Columns[i].Choice.Used(v) }
+
+// variant names what a column does otherwise than [reporting] has it.
+func (b *bench) variant(c *column) string {
+	usual := b.treatmentOf(plant.Limit{Parameter: c.kind}, !c.signal())
+	var parts []string
+	if c.treat.rule != usual.rule || c.treat.fixed != usual.fixed {
+		parts = append(parts, string(c.treat.rule))
+	}
+	if c.treat.level > 0 {
+		parts = append(parts, "from "+shortest(c.treat.level))
+	}
+	if c.treat.compositeDay != "" && c.treat.compositeDay != usual.compositeDay {
+		parts = append(parts, c.treat.compositeDay)
+	}
+	return strings.Join(parts, ", ")
 }

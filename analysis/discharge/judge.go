@@ -64,6 +64,7 @@ func (j *job) finish() {
 	}
 	l.Rounded = rounded(l.Value, j.places, j.half)
 	l.RoundedTo = j.places.String() + ", " + string(j.half)
+	l.Places, l.Half = j.places, j.half
 	if l.Report == "" {
 		l.State = NotDetermined
 		if l.Sign != Exact && l.Values > 0 && finite(l.LimitValue) {

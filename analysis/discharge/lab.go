@@ -3,6 +3,7 @@ package discharge
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -37,6 +38,11 @@ func (b *bench) resultsOf(c *column, t TagData) []Result {
 			rest = append(rest, x)
 		}
 		cells[r.T] = rest
+		if v, ok := numberIn(r.Written); ok && finite(r.Value.V) && math.Abs(v-r.Value.V) > 1e-9*math.Abs(v) {
+			// Converted: beside this unit the sheet's own number would mislead.
+			r.Remark = joinNotes(fmt.Sprintf("the sheet has %s in a unit of its own", r.Written), r.Remark)
+			r.Written = ""
+		}
 		if !s.Usable(i) && r.Note == "" {
 			r.Note = strings.Join((s.F[i] & series.Unusable).Names(), ", ")
 			if r.Note == "" {
@@ -65,6 +71,23 @@ func (b *bench) resultsOf(c *column, t TagData) []Result {
 		}
 	}
 	return out
+}
+
+// numberIn is the first number of a text.
+func numberIn(s string) (float64, bool) {
+	i := strings.IndexAny(s, "0123456789")
+	if i < 0 {
+		return 0, false
+	}
+	end := i
+	for end < len(s) && (s[end] >= '0' && s[end] <= '9' || s[end] == '.') {
+		end++
+	}
+	if i > 0 && s[i-1] == '.' {
+		i--
+	}
+	v, err := strconv.ParseFloat(s[i:end], 64)
+	return v, err == nil && (end == len(s) || s[end] != ',')
 }
 
 // meaning is what the plant says of a word, else what laboratories mean by it.

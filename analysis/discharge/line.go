@@ -58,6 +58,9 @@ type Line struct {
 	Report     string // rounded, with its sign: what is copied into the form
 	Rounded    float64
 	RoundedTo  string // in words
+	Places     Places // to which it was rounded, and how
+	Half       HalfRule
+	Numberless int // results without a number among those that went in
 	LimitValue float64
 	LimitText  string
 	State      State
@@ -171,6 +174,7 @@ func (j *job) put(f Figure, vs []Value, stat func(Choice) Figure) {
 	l := j.l
 	l.Value, l.Sign = f.V, f.Sign
 	l.Values, l.NonDetects = len(vs), ofSign(vs, Less)
+	l.Numberless = numberless(vs, Less) + numberless(vs, Greater)
 	j.open = f.Open
 	if f.Note != "" {
 		l.Remarks = append(l.Remarks, capital(f.Note)+".")

@@ -43,6 +43,8 @@ type Column struct {
 	Title    string // "Total suspended solids, outfall (composite)"
 	Short    string // "TSS outfall"
 	Sample   string
+	Variant  string // where a limit has its results taken otherwise than [reporting] does: "zero"; else empty
+	Choice   Choice // the rules by which its results count
 	Unit     string // working unit
 	Decimals int    // most decimals of its results; 3 for a signal
 	Days     []Day

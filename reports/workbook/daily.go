@@ -49,7 +49,7 @@ func (k *writer) lay() {
 		for _, r := range c.Results {
 			p.zero = p.zero || k.m.CountsAs(i, r.Value) <= 0
 		}
-		if signs {
+		if signs || !signal { // an edited cell may bear a sign where no result did
 			p.reported = next()
 		}
 		p.value = next()
@@ -104,7 +104,7 @@ func (k *writer) massFactor(unit string) float64 {
 	return k.m.Settings.Factor / u.Scale
 }
 
-func num(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+func num(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 func (k *writer) daily() {
 	s := Daily
@@ -172,6 +172,37 @@ func asReported(v discharge.Value, decimals int) string {
 	return discharge.Round(v.V, discharge.Places{Decimals: decimals, MaxDecimals: -1}, discharge.HalfUp)
 }
 
+// reads says that a reported text gives back its value: the number that it shows,
+// and a sign.
+func reads(text string, v discharge.Value) bool {
+	x, err := strconv.ParseFloat(strings.TrimLeft(text, "<>"), 64)
+	return err == nil && math.Abs(x-v.V) <= 1e-9*math.Abs(v.V)
+}
+
+// countedAs is the formula of the number that a reported cell counts for: an edited
+// "<5" follows the permit's rule as the first one did. The decimal mark in the text
+// is a point, whatever the spreadsheet's own.
+func countedAs(r string, c discharge.Choice) string {
+	number := fmt.Sprintf(`VALUE(SUBSTITUTE(MID(%s,2,20),".",MID(1/2,2,1)))`, r)
+	below := number
+	switch c.Rule {
+	case discharge.Zero:
+		below = "0"
+	case discharge.Half:
+		below = number + "/2"
+	case discharge.Fixed:
+		below = num(c.Fixed)
+	}
+	plain := r
+	if c.Counts {
+		plain = fmt.Sprintf("IF(%s=0,%s,%s)", r, num(c.Floor), r)
+		if c.Rule == discharge.Zero {
+			below = num(c.Floor)
+		}
+	}
+	return fmt.Sprintf(`IF(ISNUMBER(%[1]s),%[2]s,IF(LEFT(%[1]s,1)="<",%[3]s,IF(LEFT(%[1]s,1)=">",%[4]s,"")))`, r, plain, below, number)
+}
+
 func (k *writer) dailyCells(i, r, row int, look string) {
 	s, c, p := Daily, k.m.Columns[i], k.plans[i]
 	d := c.Days[r]
@@ -185,7 +216,10 @@ func (k *writer) dailyCells(i, r, row int, look string) {
 	}
 	if d.NoDischarge {
 		k.text(s, p.value, row, "no discharge", look+" small right")
-	} else if p.reported > 0 { // half of a limit has a digit more
+	} else if p.reported > 0 && d.N <= 1 && (math.IsNaN(d.Value.V) || reads(asReported(d.Value, c.Decimals), d.Value)) {
+		// Half of a limit has a digit more.
+		k.known(s, p.value, row, countedAs(cell(p.reported, row), c.Choice), d.Used, "", look+" d"+strconv.Itoa(min(c.Decimals+1, 4)))
+	} else if p.reported > 0 {
 		k.number(s, p.value, row, d.Used, look+" d"+strconv.Itoa(min(c.Decimals+1, 4)))
 	} else {
 		k.number(s, p.value, row, d.Used, look+" "+dec)
@@ -212,7 +246,7 @@ func (k *writer) dailyCells(i, r, row int, look string) {
 			k.style(s, col, row, look)
 			continue
 		}
-		k.calc(s, col, row, fmt.Sprintf("%s*%s*%s", cell(conc, row), cell(p.flow, row), num(k.massFactor(u))), look+" d1")
+		k.calc(s, col, row, fmt.Sprintf(`IF(AND(ISNUMBER(%[1]s),ISNUMBER(%[2]s)),%[1]s*%[2]s*%[3]s,"")`, cell(conc, row), cell(p.flow, row), num(k.massFactor(u))), look+" d1")
 	}
 }
 

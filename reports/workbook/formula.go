@@ -98,6 +98,9 @@ func (k *writer) of(n int) live {
 		}
 		return live{formula: k.unit(l, c, "GEOMEAN("+single+")")}
 	case "maximum weekly average", "geometric mean weekly", "mass maximum weekly":
+		if st.Geometric && p.manyADay {
+			return live{why: "several results a day: a week's geometric mean is that of them all"}
+		}
 		if col := k.weekCol[n]; col > 0 {
 			if s := k.countedWeeks(col); s != "" {
 				return live{formula: "MAX(" + s + ")"}

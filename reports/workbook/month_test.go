@@ -54,13 +54,19 @@ var everyLimit = []string{
 // their reporting limit.
 func month(t *testing.T, rule string, below float64, seed uint64) *discharge.Month {
 	t.Helper()
+	return edited(t, rule, below, seed, "half-up", nil)
+}
+
+// edited is a month whose results are changed before it is summed up.
+func edited(t *testing.T, rule string, below float64, seed uint64, rounding string, edit func(map[string]*series.Series)) *discharge.Month {
+	t.Helper()
 	var toml strings.Builder
 	toml.WriteString(plantText)
 	for _, l := range everyLimit {
 		p := strings.SplitN(l, "|", 3)
 		fmt.Fprintf(&toml, "[[limit]]\nparameter = %q\nat = \"outfall\"\nstatistic = %q\n%s\n", p[0], p[1], p[2])
 	}
-	fmt.Fprintf(&toml, "[reporting]\nnon_detect = %q\nnon_detect_value = 0.3\nfacility = \"@home\"\n", rule)
+	fmt.Fprintf(&toml, "[reporting]\nnon_detect = %q\nnon_detect_value = 0.3\nfacility = \"@home\"\nrounding = %q\n", rule, rounding)
 	p, err := plant.Load("plant.toml", strings.NewReader(toml.String()), "tags.csv", strings.NewReader(tagText))
 	require.NoError(t, err)
 	r := rand.New(rand.NewPCG(seed, 9))
@@ -92,6 +98,9 @@ func month(t *testing.T, rule string, below float64, seed uint64) *discharge.Mon
 			put("L-TSS", at(day, 7), 12*math.Exp(0.5*r.NormFloat64()), 2, 1)
 			put("L-TSI", at(day, 7), 210*math.Exp(0.2*r.NormFloat64()), 2, 0)
 		}
+	}
+	if edit != nil {
+		edit(s)
 	}
 	in := discharge.Input{Plant: p, Year: 2026, Month: time.March}
 	for _, tg := range p.Tags {

@@ -1,19 +1,26 @@
 package workbook
 
 import (
+	"math"
 	"strconv"
+	"strings"
 	"time"
+
+	"weirbook/analysis/discharge"
 )
+
+// resultSign is the column of a result's sign as a word.
+const resultSign = 12
 
 // results lists every single result, parameter by parameter.
 func (k *writer) results() {
 	s := Results
 	k.text(s, 1, 1, "Single results, "+k.m.Name()+" and the weeks that touch it", "big")
 	k.text(s, 1, 2, "Everything that the laboratory's sheets hold, as it stands there, with the number each result counts for under the permit's rule. Those left out say why.", "grey")
-	for i, h := range []string{"Parameter", "Tag", "Taken", "Counts for day", "Sample", "Reported", "Counted as", "Unit", "Left out", "Remark", "Letter"} {
+	for i, h := range []string{"Parameter", "Tag", "Taken", "Counts for day", "Sample", "Reported", "Counted as", "Unit", "Left out", "Remark", "Letter", "Sign"} {
 		k.text(s, i+1, 4, h, "head")
 	}
-	k.width(s, 44, 16, 17, 16, 11, 12, 12, 12, 26, 40, 8)
+	k.width(s, 44, 16, 17, 16, 11, 12, 12, 12, 26, 40, 8, 8)
 	row := 5
 	loc, err := time.LoadLocation(k.m.Zone)
 	if err != nil {
@@ -50,12 +57,17 @@ func (k *writer) results() {
 				}
 				k.text(s, 5, row, kind, look)
 				dec := c.Decimals
-				as := r.Written
+				as := strings.ReplaceAll(r.Written, " ", "")
+				if !reads(as, r.Value) {
+					as = r.Written
+				}
 				if as == "" {
 					as = asReported(r.Value, dec)
 				}
 				k.reported(s, 6, row, as, look)
-				if r.Note == "" || r.Written == "" {
+				if reads(as, r.Value) && r.Note == "" {
+					k.known(s, 7, row, countedAs(cell(6, row), c.Choice), k.m.CountsAs(i, r.Value), "", look+" d"+strconv.Itoa(min(dec+1, 4)))
+				} else if r.Note == "" || r.Written == "" {
 					k.number(s, 7, row, k.m.CountsAs(i, r.Value), look+" d"+strconv.Itoa(min(dec+1, 4)))
 				} else {
 					k.style(s, 7, row, look)
@@ -64,10 +76,19 @@ func (k *writer) results() {
 				k.text(s, 9, row, r.Note, look+" wrap")
 				k.text(s, 10, row, r.Remark, look+" wrap")
 				k.text(s, 11, row, r.Letter, look)
+				word := ""
+				if r.Note == "" && !math.IsNaN(r.Value.V) {
+					word = map[discharge.Sign]string{discharge.Less: below, discharge.Greater: above}[r.Value.Sign]
+				}
+				if reads(as, r.Value) {
+					k.known(s, resultSign, row, signWord(cell(6, row)), math.NaN(), word, look)
+				} else {
+					k.text(s, resultSign, row, word, look)
+				}
 				row++
 			}
 		}
 	}
 	k.freeze(s, 0, 4)
-	k.area(s, 4, row-1, 11)
+	k.area(s, 4, row-1, resultSign)
 }

@@ -31,7 +31,7 @@ func (k *writer) summary() {
 		name += "    permit " + m.PermitNumber
 	}
 	k.text(s, 1, 2, name, "bold")
-	k.text(s, 1, 3, "Copy the column \"Report\": it is rounded by the permit's rule, once. The column \"Live, unrounded\" recomputes it from the day cells.", "grey")
+	k.text(s, 1, 3, "Copy the column \"Report\": it is rounded by the permit's rule, once. It, the state and the excursions are formulas over the day cells, by way of the sheet Working: an edited day changes them.", "grey")
 	k.text(s, 1, 4, "A draft to be checked: the permit, the laboratory and the responsible licensed operator decide.", "bold")
 	for i, h := range []string{"Parameter", "Point", "Statistic", "Report", "Unit", "Limit", "Result against limit", "Excur-\nsions", "When",
 		"Samples", "Live,\nunrounded", "How, and what to know"} {
@@ -106,6 +106,30 @@ func (k *writer) sumRow(n, row int) {
 	k.text(s, 12, row, note, "box wrap note")
 	lines := max(rowsOf(when, 19), rowsOf(Samples(l), 14), rowsOf(stat, 16), rowsOf(Standing(l.State), 15), rowsOf(lim, 10), rowsOf(l.Parameter, 17), rowsOf(l.Point, 11))
 	k.height(s, row, max(16, 13.5*float64(lines)+3, 12.5*float64(rowsOf(note, 60))+3))
+}
+
+// reportLive puts the formulas of the sheet Working into the columns to copy.
+func (k *writer) reportLive() {
+	for n, w := range k.work {
+		if w.row == 0 {
+			continue
+		}
+		l, row := k.m.Lines[n], k.live[n].row
+		at := func(col int) string { return Working + "!" + cell(col, w.row) }
+		k.known(Summary, 4, row, at(workReport), math.NaN(), l.Report, "box bold right")
+		if math.IsNaN(l.LimitValue) {
+			continue
+		}
+		k.known(Summary, 7, row, at(workState), math.NaN(), Standing(l.State), "box wrap")
+		if w.excursions {
+			text := "none"
+			v := math.NaN()
+			if len(l.Excursions) > 0 {
+				v, text = float64(len(l.Excursions)), ""
+			}
+			k.known(Summary, 8, row, fmt.Sprintf(`IF(%[1]s=0,"none",%[1]s)`, at(workExcursions)), v, text, "box d0 right bold")
+		}
+	}
 }
 
 // Samples says how many were taken of how many asked for.

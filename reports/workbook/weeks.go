@@ -36,7 +36,9 @@ func (k *writer) weeks() {
 		k.do(k.f.SetColWidth(s, colName(col), colName(col), 20))
 		k.text(s, col+1, 4, "days", "head centre")
 		k.do(k.f.SetColWidth(s, colName(col+1), colName(col+1), 7))
-		col += 2
+		k.text(s, col+2, 4, "sign", "head centre")
+		k.do(k.f.SetColWidth(s, colName(col+2), colName(col+2), 7))
+		col += 3
 	}
 	k.height(s, 4, 54)
 	for i, w := range k.m.Weeks {
@@ -71,7 +73,33 @@ func (k *writer) weekCell(n, at, row, week int, look string) {
 	if st.Name == "geometric mean weekly" {
 		f = "GEOMEAN"
 	}
+	rows := k.weekRows(l, week)
+	if len(rows) == 0 {
+		k.style(Weeks, at, row, look)
+		k.style(Weeks, at+1, row, look)
+		k.style(Weeks, at+2, row, look)
+		return
+	}
+	cells := spans(Daily, col, rows)
+	k.calc(Weeks, at, row, k.ifAny(cells, k.unitOf(l, c, st, f+"("+cells+")")), look+" d3")
+	k.calc(Weeks, at+1, row, "COUNT("+cells+")", look+" d0")
+	if p.reported == 0 {
+		k.style(Weeks, at+2, row, look)
+		return
+	}
+	// A mean with a ">" is one; with a "<" it is one where the rule passes the limit on.
+	words := strings.Split(spans(Signs, p.reported, rows), ",")
+	sign := `""`
+	if c.Choice.Rule == discharge.Limit {
+		sign = fmt.Sprintf(`IF(%s>0,%q,"")`, total(words, nil, fmt.Sprintf("COUNTIF(#N,%q)", below)), below)
+	}
+	k.calc(Weeks, at+2, row, fmt.Sprintf(`IF(%s>0,%q,%s)`, total(words, nil, fmt.Sprintf("COUNTIF(#N,%q)", above)), above, sign), look)
+}
+
+// weekRows are the rows of the daily sheet that a week has in a line's season.
+func (k *writer) weekRows(l discharge.Line, week int) []int {
 	season, _ := plant.ParseSeason(l.Limit.Season)
+	c := k.m.Columns[l.Column]
 	var rows []int
 	for d := range 7 {
 		day := c.Days[min(7*week+d, len(c.Days)-1)]
@@ -79,14 +107,7 @@ func (k *writer) weekCell(n, at, row, week int, look string) {
 			rows = append(rows, dailyFirst+7*week+d)
 		}
 	}
-	if len(rows) == 0 {
-		k.style(Weeks, at, row, look)
-		k.style(Weeks, at+1, row, look)
-		return
-	}
-	cells := spans(Daily, col, rows)
-	k.calc(Weeks, at, row, k.ifAny(cells, k.unitOf(l, c, st, f+"("+cells+")")), look+" d3")
-	k.calc(Weeks, at+1, row, "COUNT("+cells+")", look+" d0")
+	return rows
 }
 
 // ifAny leaves a cell empty where there is nothing to reckon with.

@@ -22,12 +22,14 @@ const (
 	Daily   = "Daily"
 	Weeks   = "Weeks"
 	Results = "Results"
+	Working = "Working"
+	Signs   = "Signs"
 	Check   = "Check"
 	Sources = "Sources and settings"
 )
 
 // sheets in their order, which is also that of their files in the archive.
-var sheets = []string{Summary, Daily, Weeks, Results, Check, Sources}
+var sheets = []string{Summary, Daily, Weeks, Results, Check, Sources, Working, Signs}
 
 // Book is what is written.
 type Book struct {
@@ -63,6 +65,9 @@ func Write(w io.Writer, b Book) error {
 	k.results()
 	k.weeks()
 	k.summary()
+	k.signs()
+	k.working()
+	k.reportLive()
 	k.check()
 	k.sources()
 	for _, s := range sheets {
@@ -98,10 +103,16 @@ type writer struct {
 	answers map[string]string // of formulas that answer with a text, by sheet!cell
 	live    []live            // by line
 	weekCol map[int]int
+	work    []workRow // by line
 	printed map[string]printArea
 }
 
-type place struct{ sheet, cell, formula string }
+type place struct {
+	sheet, cell, formula string
+	known, isNumber      bool // the program has the answer
+	number               float64
+	text                 string
+}
 
 type printArea struct{ head, lastRow, lastCol int }
 
@@ -145,7 +156,7 @@ func (k *writer) number(sheet string, col, row int, v float64, style string) {
 func (k *writer) calc(sheet string, col, row int, formula, style string) {
 	c := cell(col, row)
 	k.do(k.f.SetCellFormula(sheet, c, formula))
-	k.formula = append(k.formula, place{sheet, c, formula})
+	k.formula = append(k.formula, place{sheet: sheet, cell: c, formula: formula})
 	k.style(sheet, col, row, style)
 }
 
@@ -165,6 +176,14 @@ func (k *writer) cache() {
 	for _, p := range k.formula {
 		if k.err != nil {
 			return
+		}
+		if p.known {
+			if p.isNumber {
+				k.do(k.f.SetCellFloat(p.sheet, p.cell, p.number, -1, 64))
+			} else if p.text != "" {
+				k.answers[p.sheet+"!"+p.cell] = p.text
+			}
+			continue
 		}
 		s, err := k.f.CalcCellValue(p.sheet, p.cell, excelize.Options{RawCellValue: true})
 		if err != nil || strings.HasPrefix(s, "#") {
