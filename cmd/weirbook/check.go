@@ -10,8 +10,9 @@ import (
 func newCheckCmd() *cobra.Command {
 	var j job
 	cmd := &cobra.Command{
-		Use:   "check -p PLANT EXPORT...",
-		Short: "Read and screen only: the row ledger and what looks wrong; writes nothing",
+		Use:     "check -p PLANT EXPORT...",
+		Short:   "Read and screen only: the row ledger and what looks wrong; writes nothing",
+		Example: "  weirbook check -p alder-creek exports",
 		RunE: func(cmd *cobra.Command, args []string) error {
 			p, err := j.open()
 			if err != nil {

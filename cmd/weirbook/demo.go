@@ -30,7 +30,8 @@ exports (exports), what really happened (truth), and the report of a run on them
 
 With --years it writes that many years of exports instead, made month by month,
 and the review of them.`,
-		Args: noArgs,
+		Example: "  weirbook demo -o out",
+		Args:    noArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			st, err := reports.NewStage(out)
 			if err != nil {

@@ -15,7 +15,6 @@ import (
 
 	"weirbook/analysis/export"
 	"weirbook/analysis/export/draft"
-	zones "weirbook/analysis/zone"
 )
 
 func newDraftCmd() *cobra.Command {
@@ -26,6 +25,8 @@ func newDraftCmd() *cobra.Command {
 		Long: `Looks at exports and writes a first plant.toml and tags.csv: what each tag
 probably measures, where, in which unit and span, with the reasons in the note
 column and a question (CHECK) where it cannot tell. It overwrites nothing.`,
+		Example: `  weirbook draft exports -o myplant --time-zone America/Denver --name "Elder Ford"
+  weirbook draft exports/*.csv -o -          # tags.csv to a pipe, nothing written`,
 		Args: atLeast(1, "at least one export"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if dir == "" {
@@ -33,14 +34,14 @@ column and a question (CHECK) where it cannot tell. It overwrites nothing.`,
 			}
 			opt := export.Options{Looks: true}
 			if zone != "" {
-				loc, err := zones.Load(zone)
+				loc, err := draft.Zone(zone)
 				if err != nil {
-					return usageError{fmt.Errorf("--time-zone %s is no time zone; write one such as America/Denver", zone)}
+					return usageError{fmt.Errorf("--time-zone: %w", err)}
 				}
 				opt.Zone, zone = loc, loc.String()
 			}
 			// One of the two alone may be of a draft that was cut off: see writeDraft.
-			if pt, tg := filepath.Join(dir, plantFile), filepath.Join(dir, tagsFile); exists(pt) && exists(tg) {
+			if pt, tg := filepath.Join(dir, plantFile), filepath.Join(dir, tagsFile); dir != "-" && exists(pt) && exists(tg) {
 				return alreadyThere(pt)
 			}
 			files, err := findExports(args)
@@ -62,6 +63,12 @@ column and a question (CHECK) where it cannot tell. It overwrites nothing.`,
 				return errors.New("no tag with a reading was found in the exports; nothing was written")
 			}
 			d := draft.Make(r, draft.Options{PlantName: name, ZoneName: zone})
+			if dir == "-" {
+				if _, err := cmd.OutOrStdout().Write(d.TagsCSV); err != nil {
+					return err
+				}
+				return readWhole(cmd, r)
+			}
 			for _, f := range draftFiles(dir, d, args) {
 				if p := filepath.Join(dir, f.name); exists(p) && !same(p, f.body) {
 					return alreadyThere(p)
@@ -76,7 +83,7 @@ column and a question (CHECK) where it cannot tell. It overwrites nothing.`,
 			return readWhole(cmd, r)
 		},
 	}
-	cmd.Flags().StringVarP(&dir, "out", "o", "", "folder to write the plant description into")
+	cmd.Flags().StringVarP(&dir, "out", "o", "", "folder to write the plant description into; - prints tags.csv")
 	cmd.Flags().StringVar(&zone, "time-zone", "", "the plant's time zone, such as America/Denver")
 	cmd.Flags().StringVar(&name, "name", "", "the plant's name")
 	return cmd

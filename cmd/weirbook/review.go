@@ -30,7 +30,6 @@ what-if tables live), readings.csv, set-aside.csv and run.json.
 Years are read stretch by stretch, so that memory does not grow with them. It
 advises: what it means for the permit is for the regulator to say.`,
 		Example: "  weirbook review -p alder-creek exports --compare 2024-01-01..2025-01-01 --from 2025-01-01 -o review",
-		Args:    atLeast(1, "at least one export"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if !slices.Contains(review.Groupings(), review.Grouping(by)) {
 				return usageError{fmt.Errorf("--by %q; write season, month, hour or weekday", by)}
@@ -38,7 +37,7 @@ advises: what it means for the permit is for the regulator to say.`,
 			if err := reports.CheckOutput(out); err != nil {
 				return err
 			}
-			p, err := openPlant(j.plantDir)
+			p, err := j.open()
 			if err != nil {
 				return err
 			}
@@ -50,7 +49,7 @@ advises: what it means for the permit is for the regulator to say.`,
 			if err != nil {
 				return err
 			}
-			files, err := findExports(args)
+			files, err := j.exports(cmd, args)
 			if err != nil {
 				return err
 			}

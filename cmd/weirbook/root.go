@@ -104,22 +104,25 @@ aligns them, derives hourly loadings and chlorine-contact CT, says which
 instrument or process is at fault when ORP and chlorine residual disagree, and
 writes charts, a report and the monthly discharge summary.
 
+Exit status: 0 done; 1 failed; 2 wrong usage; 3 done, and something is at or above
+--fail-on; 4 done, and not every export could be read whole.
+
 It advises. The permit, the plant's own procedures and its licensed operators decide.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		Version:       version(),
 		// An unknown command arrives here as an argument.
-		Args: func(_ *cobra.Command, args []string) error {
+		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usageError{fmt.Errorf("unknown command %q", args[0])}
+				return unknownCommand(cmd, args[0])
 			}
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	root.CompletionOptions.DisableDefaultCmd = true
-	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
-	root.AddCommand(newDemoCmd(), newDraftCmd(), newAskCmd(), newCheckCmd(), newRunCmd(), newUpsetCmd(), newMonthCmd(), newReviewCmd(), newCalcCmd(), newExplainCmd())
+	root.SetFlagErrorFunc(unknownFlag)
+	root.AddCommand(newDemoCmd(), newDraftCmd(), newAskCmd(), newCheckCmd(), newRunCmd(), newUpsetCmd(), newMonthCmd(), newReviewCmd(), newCalcCmd(), newExplainCmd(), newVersionCmd())
+	complete(root)
 	return root
 }
 
@@ -141,8 +144,14 @@ func noArgs(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
-// version is the module's version where the binary carries one.
+// release is set by the build of a release (.ci/release).
+var release string
+
+// version is the release's, or the module's where the binary carries one.
 func version() string {
+	if release != "" {
+		return release
+	}
 	if b, ok := debug.ReadBuildInfo(); ok && b.Main.Version != "" && b.Main.Version != "(devel)" {
 		return b.Main.Version
 	}

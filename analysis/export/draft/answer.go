@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"weirbook/analysis/quantity"
 )
@@ -25,13 +24,14 @@ func (q Open) Answer(f Files, answer string) (Files, error) {
 	lines := textLines(f.Plant)
 	switch q.Key {
 	case "time_zone":
-		if _, err := time.LoadLocation(answer); err != nil || answer == "Local" {
-			return f, fmt.Errorf("%q is no time zone; write one such as America/Denver", answer)
+		loc, err := Zone(answer)
+		if err != nil {
+			return f, err
 		}
 		lines = slices.Delete(lines, q.line, q.line+1)
 		for i, l := range lines {
 			if strings.HasPrefix(l, "time_zone") {
-				lines[i] = fmt.Sprintf("time_zone = %q", answer)
+				lines[i] = fmt.Sprintf("time_zone = %q", loc.String())
 			}
 		}
 	case "name":

@@ -34,7 +34,7 @@ var optionalBlocks = []string{"limit", "reporting", "point", "lab"}
 var keyText = map[string]string{
 	"volume": "How much water does %s hold?", "baffling_factor": "How well is %s baffled: T10 over the mean time, from 0 to 1?",
 	"ct": "Which CT must %s reach?", "contact_time": "Which contact time must %s give at peak flow?", "residual_min": "Which residual must leave %s at least?",
-	"strength": "How strong is the chemical of %s as delivered?", "specific_gravity": "What is the specific gravity of the chemical of %s?",
+	"strength": "How strong is the %s as delivered?", "specific_gravity": "What is the specific gravity of the %s as delivered?",
 	"dechlorinated": "Is the water dechlorinated before %s?", "date_order": "In which order do the dates of %s stand?", "decimal": "Which sign stands before the decimals in %s?",
 	"value": "Which limit does the permit set for %s?", "low": "Lowest %s that the permit allows?", "high": "Highest %s that the permit allows?",
 	"facility": "What does the permit call the facility?", "permit_number": "Which number has the permit?",
