@@ -54,6 +54,11 @@ var feedChecks = lists(
 	"Test the strength of the hypochlorite in the tank.",
 )
 
+var ammoniaChecks = lists(
+	"Take a grab for ammonia ahead of the chlorine and a DPD grab, free and total: free low with total standing says combined chlorine.",
+	"Look at nitrification upstream: dissolved oxygen, a bypass, a side stream.",
+)
+
 var outfallChecks = lists(
 	"Take a DPD grab at the outfall sample point and hold it against the analyser and the permit's limit.",
 	"Look at the sulfite feed: pump, tank level, injector, and what its pacing follows.",

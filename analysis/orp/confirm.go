@@ -22,7 +22,9 @@ func (w *work) settle(events []event) []event {
 		if e.ep != nil {
 			at := w.confirmations(&e)
 			e.suspicion = w.slow(&e) && len(at) < 2
-			e.Span = w.whileConfirmed(e.Span, at)
+			if e.party() != finding.Process {
+				e.Span = w.whileConfirmed(e.Span, at)
+			}
 		} else {
 			e.suspicion = e.kind == orpResponse
 		}
@@ -148,8 +150,6 @@ func (w *work) confirmations(e *event) []int {
 		}
 	case causeFlow:
 		each(func(a, b int) bool { return middle(w.qAt, a, b)*sign(e.size) >= 0.4*math.Abs(e.size) })
-	default:
-		return []int{e.From, e.To}
 	}
 	slices.Sort(at)
 	return at

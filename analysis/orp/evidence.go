@@ -65,6 +65,9 @@ func (w *work) gatherGrabs() {
 				continue
 			}
 			r := math.Log10(math.Max(c, 0.02) / g.MgL)
+			if r < 0 && w.beyond != nil && w.beyond[b] {
+				continue // the analyser means at least what it shows
+			}
 			l.points = append(l.points, grabPoint{b, r, true})
 			if !w.Hold[b] {
 				usual = append(usual, r)
@@ -204,6 +207,11 @@ func (w *work) probeStream(p int, l *law.Law) *stream {
 		r[i] = e[i] - l.Coef[0] - raw[i]
 		if w.starved[i] || i < startBins {
 			r[i] = math.NaN()
+		}
+	}
+	for i := range r {
+		if w.beyond != nil && w.beyond[i] && r[i] > 0 {
+			r[i] = math.NaN() // there may be more chlorine than the analyser can show
 		}
 	}
 	r = law.LessUsual(r, w.hour, w.Hold)

@@ -108,13 +108,16 @@ func (w *work) hypotheses() []*hypothesis {
 	}
 	if w.mAt >= 0 {
 		h := &hypothesis{cause: causeDemand, party: finding.Process, subject: "chlorine demand or feed",
-			unit: make([]float64, n), lo: 0, hi: 12, least: 0.3, penalty: 1, positive: true, grab: noGrab}
+			unit: make([]float64, n), lo: -12, hi: 12, least: 0.3, penalty: 1, grab: noGrab}
 		h.unit[w.mAt] = 1
 		h.effect = func(s int, th float64) (float64, float64) {
 			switch {
 			case s == w.mAt:
 				return th, 0
 			case s == w.phiAt: // chlorine eaten takes the free first
+				if th < 0 {
+					return -0.05, math.Hypot(0.2, w.slack[s])
+				}
 				return 0.15, math.Hypot(0.35, w.slack[s])
 			}
 			return 0, w.slack[s]

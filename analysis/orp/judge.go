@@ -1,6 +1,7 @@
 package orp
 
 import (
+	"fmt"
 	"sort"
 
 	"weirbook/analysis/finding"
@@ -31,6 +32,7 @@ func Judge(in Input, s Settings) (Result, error) {
 	w.examine()
 	w.bin()
 	w.OnFree = w.StandsOnFree()
+	w.offScale()
 	w.Hold = make([]bool, w.Bins)
 	w.starved = make([]bool, w.Bins)
 	w.balance()
@@ -78,6 +80,30 @@ func (w *work) examine() {
 	}
 	r := health.Examine(w.in.columns(), w.roles, w.idle, &w.s.Settings)
 	w.trouble, w.link, w.mask = r.Troubles, r.Link, r.Mask
+}
+
+// offScale notes where a residual stands at the top of its span.
+func (w *work) offScale() {
+	for i, c := range w.in.columns() {
+		minutes := 0
+		for _, t := range w.trouble[i] {
+			if t.Kind != health.OffScale {
+				continue
+			}
+			minutes += t.Len()
+			if i == cFree && w.OnFree || i == cTotal && !w.OnFree {
+				if w.beyond == nil {
+					w.beyond = make([]bool, w.Bins)
+				}
+				for b := t.From / signal.BinMin; b < min(w.Bins, t.To/signal.BinMin+1); b++ {
+					w.beyond[b] = w.beyond[b] || c.V[b*signal.BinMin] >= t.Size-1e-9
+				}
+			}
+		}
+		if minutes > 0 {
+			w.note(fmt.Sprintf("%s stood at the top of its span for %s in all: there it means at least %.4g, and there may have been more.", c.Tag, lasting(minutes), c.High))
+		}
+	}
 }
 
 // given holds out all but the stretches that the caller names as sound.

@@ -11,6 +11,14 @@ import (
 var (
 	flowDrift  = newKind("flow-drift", finding.FlowMeter, finding.Warning, byVerdict, flowSays, witnessed, flowChecks, flowCautions)
 	flowOffset = newKind("flow-offset", finding.FlowMeter, finding.Warning, byVerdict, flowSays, witnessed, flowChecks, flowCautions)
+	flowStep   = newKind("flow-offset", finding.FlowMeter, finding.Warning, 0.9,
+		func(_ *work, e *event, since string) string {
+			return fmt.Sprintf("Flow meter %s jumped to read %.0f %% too %s %s, and jumped back: water does not come and go at once.",
+				e.subject, 100*math.Abs(math.Exp(e.size)-1), highLow(e.size), since)
+		},
+		func(w *work, e *event, _ string) string {
+			return fmt.Sprintf("%s: a jump within a quarter of an hour and one back, each more than %.0f scales above the largest of a usual day.", e.subject, w.s.FlowStepScales)
+		}, flowChecks, flowCautions)
 	flowFrozen = newKind("flow-frozen", finding.FlowMeter, finding.Warning, 0.97, stillSays, stillOwn, flowChecks, flowCautions)
 )
 

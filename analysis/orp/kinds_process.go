@@ -12,14 +12,27 @@ var (
 	ammoniaBreak = newKind("ammonia-breakthrough", finding.Process, finding.Critical, byVerdict,
 		func(_ *work, _ *event, since string) string {
 			return fmt.Sprintf("Ammonia binds the chlorine %s: ORP fell further than the residual explains, the instruments agree with each other, and what is left of the residual disinfects less than it looks.", since)
-		}, witnessed, lists(
-			"Take a grab for ammonia ahead of the chlorine and a DPD grab, free and total: free low with total standing says combined chlorine.",
-			"Look at nitrification upstream: dissolved oxygen, a bypass, a side stream.",
-		), waterCautions)
+		}, witnessed, ammoniaChecks, waterCautions)
+	combinedChlorine = newKind("ammonia-breakthrough", finding.Process, finding.Critical, 0.95,
+		words("Ammonia binds the chlorine %[2]s: free chlorine is gone while the total stands, and ORP fell; what is left disinfects less than it looks."),
+		func(w *work, e *event, _ string) string {
+			return fmt.Sprintf("Free over total stands at %.0f %% of its usual, and a probe fell by more than %.0f mV beyond what the total explains.", 100*e.size, w.s.CombinedMV)
+		}, ammoniaChecks, waterCautions)
+	ammoniaHigh = newKind("ammonia-breakthrough", finding.Process, finding.Critical, 0.95,
+		func(_ *work, e *event, since string) string {
+			return fmt.Sprintf("Ammonia ahead of the chlorine rose to %.1f mg/L N %s (%s): it binds the chlorine.", e.size, since, e.subject)
+		},
+		func(w *work, e *event, _ string) string {
+			return fmt.Sprintf("%s: more than %.0f scales above the largest values of its usual days.", e.subject, w.s.AmmoniaScales)
+		}, ammoniaChecks, waterCautions)
 	demandRise = newKind("demand-rise", finding.Process, finding.Critical, 0.9, // it had to stand above the plant's usual as well
 		func(_ *work, e *event, since string) string {
 			return fmt.Sprintf("The water takes up %.1f mg/L more chlorine than usual %s, or that much less is reaching it; both instruments agree.", math.Abs(e.size), since)
-		}, witnessed, feedChecks, feedCautions)
+		}, contrastOwn, feedChecks, feedCautions)
+	feedSurplus = newKind("feed-surplus", finding.Process, finding.Warning, 0.9,
+		func(_ *work, e *event, since string) string {
+			return fmt.Sprintf("The water takes up %.1f mg/L less chlorine than usual %s, or that much more is reaching it than the feed's own signal says; the instruments agree.", math.Abs(e.size), since)
+		}, contrastOwn, feedChecks, feedCautions)
 	feedLost = newKind("feed-lost", finding.Process, finding.Critical, 0.97, words("Chlorine feed %s stopped %s."), stoppedOwn, feedChecks, feedCautions)
 	storm    = newKind("storm", finding.Process, finding.Warning, 0.95,
 		func(_ *work, e *event, since string) string {
@@ -49,4 +62,9 @@ func stoppedOwn(w *work, e *event, _ string) string {
 
 func outfallOwn(w *work, e *event, _ string) string {
 	return fmt.Sprintf("%s: above its usual and above %.2f mg/L for %s.", e.subject, w.s.FinalMgL, lasting(e.Len()))
+}
+
+func contrastOwn(w *work, e *event, _ string) string {
+	return fmt.Sprintf("Dose less residual moved by %.2f mg/L within two hours against the four before, more than %.1f scales above the largest such move of a usual day, and the residual went along.",
+		math.Abs(e.size), w.s.ContrastScales)
 }

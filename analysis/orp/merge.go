@@ -18,8 +18,13 @@ func (w *work) events(eps []episode) []event {
 		if !e.reportable(w) {
 			continue
 		}
-		out = append(out, event{Span: signal.Between(e.t0*signal.BinMin, e.t1*signal.BinMin), alarm: e.alarm * signal.BinMin,
-			kind: w.kindOf(e), subject: e.h.subject, ratio: e.ratio, share: e.share, size: e.theta, ep: e})
+		ev := event{Span: signal.Between(e.t0*signal.BinMin, e.t1*signal.BinMin), alarm: e.alarm * signal.BinMin,
+			kind: w.kindOf(e), subject: e.h.subject, ratio: e.ratio, share: e.share, size: e.theta, ep: e}
+		w.water(&ev)
+		if ev.kind == orpOffset && e.share < w.s.OffsetShare {
+			continue // two in eleven were right
+		}
+		out = append(out, ev)
 	}
 	for i, c := range w.in.columns() {
 		for _, t := range w.trouble[i] {
@@ -41,6 +46,9 @@ func (w *work) events(eps []episode) []event {
 	}
 	out = append(out, w.known...)
 	out = append(out, w.clockShifts()...)
+	out = append(out, w.contrasts()...)
+	out = append(out, w.breakthroughs()...)
+	out = append(out, w.flowSteps()...)
 	out = append(out, w.dechlorination()...)
 	return out
 }

@@ -39,12 +39,31 @@ type Settings struct {
 	CommonMV             float64 // least common move of the probes that is taken for chemistry
 	ProbeMV              float64 // least error of a probe that is told
 	ProbeShare           float64 // least posterior share of it, unless it is very plain
+	OffsetShare          float64 // the same for an offset that is neither a drift nor follows a service
 	AnalyserLog          float64 // least |log10| of an analyser's error that is told
 	AnalyserDoubtH       int     // hours from which a doubtful verdict on an analyser (share below ProbeShare) is not told
 	Stands               float64 // share of a probe's or flow's error by which its readings stand away from usual
 	LeastMin             int     // minutes: shorter episodes are not told
 	GrabK, GrabH         float64 // CUSUM of single grab log ratios, in standard deviations (K 0.5 is Page's choice for one sigma)
 	GrabFloor            float64 // least standard deviation of a grab's log10 ratio
+
+	// Sudden changes of demand
+	ContrastMgL      float64 // mg/L of two hours against four before, at least; less where the residual is low
+	ContrastScales   float64 // Gumbel scales above the usual largest contrast of a day
+	ContrastResidual float64 // share by which the residual went along
+	ContrastMV       float64 // mV by which the probes may stand the other way
+
+	// Ammonia
+	CombinedMin   int     // minutes with free over total under half its usual
+	CombinedMV    float64 // mV that a probe then falls beyond what the total explains
+	AmmoniaMgL    float64 // mg/L N of an ammonia analyser, at least
+	AmmoniaScales float64 // Gumbel scales above the usual largest value of a day
+	AmmoniaMin    int     // minutes of it
+	OnsetDemand   float64 // mg/L by which demand moves when chemistry, and not the probe, falls; at most 0.3 of the dose
+
+	// Flow without another meter
+	FlowStepScales float64 // Gumbel scales above the usual largest jump of a day
+	FlowStepH      int     // hours within which it jumps back
 
 	// Process
 	DemandRise    float64 // mg/L above usual
@@ -81,8 +100,11 @@ func DefaultSettings() Settings {
 		ResponseLeastH: 6,
 		FinalStillMV:   30, ClockCorrelation: 0.25, ClockHours: 18,
 		FlowLogRatio: 0.12,
-		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverWitnessed: 16, TurningDemand: 0.2, TurningResponseH: 12, OverBalance: 5, ShareTurning: 0.985, Misfit: 8, CommonMV: 28, ProbeMV: 15, ProbeShare: 0.95, AnalyserLog: 0.05, Stands: 0.3, AnalyserDoubtH: 24, LeastMin: 45,
+		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverWitnessed: 16, TurningDemand: 0.2, TurningResponseH: 12, OverBalance: 5, ShareTurning: 0.985, Misfit: 8, CommonMV: 28, ProbeMV: 15, ProbeShare: 0.95, OffsetShare: 0.985, AnalyserLog: 0.05, Stands: 0.3, AnalyserDoubtH: 24, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
+		ContrastMgL: 0.3, ContrastScales: 5.5, ContrastResidual: 0.15, ContrastMV: 18,
+		CombinedMin: 40, CombinedMV: 25, AmmoniaMgL: 0.8, AmmoniaScales: 5, AmmoniaMin: 90, OnsetDemand: 0.8,
+		FlowStepScales: 6, FlowStepH: 96,
 		DemandRise: 0.6, DemandShare: 0.18, DemandStands: 0.45, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.985, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.05, FeedMin: 15,
 		StormRatio: 1.36, StormMin: 180,
 		FinalMgL: 0.1, OutfallMin: 40, SurplusMin: 60, MergeMin: 120,

@@ -85,6 +85,9 @@ func (e *episode) away(w *work) bool {
 // down, or where ammonia came with it.
 func (w *work) demandTold(e *episode) bool {
 	m := w.streams[w.mAt]
+	if e.theta < 0 {
+		return false // told by contrasts, where the residual rose with it
+	}
 	t := math.Max(e.theta, m.level(e.form))
 	e.theta = t
 	least := math.Max(w.s.DemandRise, w.s.DemandShare*w.usualDose)

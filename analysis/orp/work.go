@@ -31,6 +31,7 @@ type work struct {
 	dose    []float64 // mg/L at the feed point
 	demand  []float64 // mg/L
 	known   []event   // feeds lost and storms: told by their own tags
+	beyond  []bool    // bins in which the residual stands at the top of its span: there is at least that much
 	starved []bool    // bins without feed, and until the water is fresh again
 
 	usualDose, usualFlow float64

@@ -80,7 +80,11 @@ func clipped(c *signal.Column, steps bool, s *Settings) []Trouble {
 			if !top && (!atSpan || ext <= 0) {
 				continue // a residual near zero is no clip
 			}
-			t := Trouble{Span: signal.Between(first, last+1), Kind: Clip, Alarm: first + s.ClipMin, Size: ext, Usual: 0}
+			kind := Clip
+			if atSpan && top {
+				kind = OffScale
+			}
+			t := Trouble{Span: signal.Between(first, last+1), Kind: kind, Alarm: first + s.ClipMin, Size: ext, Usual: 0}
 			if k := len(out); k > 0 && t.From <= out[k-1].To+block && math.Abs(out[k-1].Size-ext) <= 2*eps {
 				out[k-1].To = max(out[k-1].To, t.To)
 			} else {

@@ -14,6 +14,7 @@ const (
 	Dither        Kind = "dither"        // moves by far less than its own usual
 	Noise         Kind = "noise"         // flickers far more than its own usual
 	Clip          Kind = "clip"          // many readings share the end value and none passes it
+	OffScale      Kind = "off-scale"     // stands at the top of its stated span: it means at least that; no fault
 	ResponseLost  Kind = "response-lost" // hardly answers, though it is not still
 	Missing       Kind = "missing"       // no readings, though other tags go on
 	Service       Kind = "service"       // out for cleaning or calibration; no fault

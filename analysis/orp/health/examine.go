@@ -74,7 +74,9 @@ func Examine(cs []*signal.Column, roles []Role, idle []bool, s *Settings) Report
 	r.sharedStillness(cs, s)
 	for i := range cs {
 		for _, t := range r.Troubles[i] {
-			r.out(i, t.Span)
+			if t.Kind != OffScale {
+				r.out(i, t.Span)
+			}
 		}
 	}
 	r.services(cs, roles, s)
@@ -84,6 +86,9 @@ func Examine(cs []*signal.Column, roles []Role, idle []bool, s *Settings) Report
 			return
 		}
 		bursts := noisy
+		if byChanges(c, paces[i], s) && role == Residual {
+			return // chemistry makes it restless, and mostly something else is behind it
+		}
 		if byChanges(c, paces[i], s) {
 			bursts = func(c *signal.Column, mask []bool, _ bool, s *Settings) []Trouble { return restless(c, mask, s) }
 		}
@@ -127,7 +132,13 @@ func byItself(c *signal.Column, p *pace, role Role, s *Settings) []Trouble {
 	}
 	var clips []Trouble
 	if role == Residual || role == Probe || role == FinalProbe {
-		clips = unusual(clipped(c, byChanges(c, p, s), s), len(c.V), s)
+		clips = clipped(c, byChanges(c, p, s), s)
+		if role != Residual { // a probe's span is chosen to hold what it reads
+			for i := range clips {
+				clips[i].Kind = Clip
+			}
+			clips = unusual(clips, len(c.V), s)
+		}
 	}
 	ts = append(ts, clips...)
 	rest := func() []Trouble {
@@ -135,7 +146,11 @@ func byItself(c *signal.Column, p *pace, role Role, s *Settings) []Trouble {
 		case byChanges(c, p, s) && role == Outfall:
 			return nil // chlorine that is not there does not move
 		case byChanges(c, p, s):
-			return stopped(c, p, s)
+			least := s.MissedChanges
+			if role == Residual { // which a trim may hold
+				least *= 1.5
+			}
+			return stopped(c, p, least, s)
 		}
 		return frozen(c, role == Residual || role == Outfall, role != Outfall, s)
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 	"weirbook/analysis/orp/signal"
+	"weirbook/analysis/robust"
 
 	"math"
 )
@@ -40,7 +41,11 @@ func stoppedTogether(cs []*signal.Column, ps []*pace, s *Settings) []Trouble {
 	var rests []rest
 	for k, c := range cs {
 		var own []rest
+		low := 0.12 * robust.Quantile(c.V, 0.75)
 		for _, t := range ps[k].rests(c, 1, 0) {
+			if v := c.V[t.From]; v < low || offScale(c, v) {
+				continue // nothing, or more than can be shown, does not move
+			}
 			own = append(own, rest{t, k, ps[k].missed(t), false})
 		}
 		slices.SortFunc(own, func(a, b rest) int { return cmp.Compare(a.missed, b.missed) })

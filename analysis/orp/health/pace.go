@@ -139,15 +139,15 @@ func byChanges(c *signal.Column, p *pace, s *Settings) bool {
 }
 
 // stopped finds where such a column stopped: changes enough to tell did not come.
-func stopped(c *signal.Column, p *pace, s *Settings) []Trouble {
+func stopped(c *signal.Column, p *pace, least float64, s *Settings) []Trouble {
 	low := 0.12 * robust.Quantile(c.V, 0.75) // near nothing a signal hardly moves
 	var out []Trouble
-	for _, t := range p.rests(c, s.MissedChanges, s.CarriedMin) {
+	for _, t := range p.rests(c, least, s.CarriedMin) {
 		if t.Len() < s.MissedMin || offScale(c, c.V[t.From]) || c.V[t.From] < low {
 			continue
 		}
 		alarm := t.From + s.MissedMin
-		for alarm < t.To && p.missed(signal.Between(t.From, alarm)) < s.MissedChanges {
+		for alarm < t.To && p.missed(signal.Between(t.From, alarm)) < least {
 			alarm++
 		}
 		out = append(out, Trouble{Span: t, Kind: Frozen, Alarm: alarm, Size: p.missed(t), Usual: p.step})

@@ -85,7 +85,8 @@ func silentTogether(cs []*signal.Column, idle []bool, s *Settings) (groups []Tro
 				group, in[b.col] = append(group, j), true
 			}
 		}
-		if len(group) < s.LinkTags {
+		pair := len(group) == 2 && len(group) < s.LinkTags && a.Len() >= 2*s.BlankMin && 10*a.Overlap(all[group[1]].Span) >= 9*max(a.Len(), all[group[1]].Len())
+		if len(group) < s.LinkTags && !pair {
 			alone[a.col] = append(alone[a.col], a.Span)
 			continue
 		}

@@ -186,6 +186,11 @@ func (w *Water) fitWith(p Probe, e, x0 []float64, lag int) Law {
 		prior = append(prior, r.prior)
 		sd = append(sd, r.sd)
 	}
+	// A probe that steers the feed is held at its set point, whatever the residual does:
+	// what the two do together tells the control, not the law.
+	if held := robust.MAD(signal.Masked(e, keep)); held < heldShare*w.Law.PriorSlope*robust.MAD(xs) {
+		sd[1] = heldSD
+	}
 	// the prior is on the law, in mV; regressors are on that scale already
 	f, err := robust.Regress(xx, yy, robust.Options{Loss: robust.Bisquare, Prior: prior, PriorSD: sd, Effective: 0.3, MaxIter: 40, Tol: 1e-6})
 	if err != nil {
@@ -257,3 +262,10 @@ func (l *Law) Describe(onFree, ident bool) string {
 	}
 	return s
 }
+
+// A probe's spread below this share of what the residual's would make of it by the prior
+// slope is taken for control; the prior then holds within heldSD mV a decade.
+const (
+	heldShare = 0.4
+	heldSD    = 3
+)

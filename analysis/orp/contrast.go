@@ -1,0 +1,172 @@
+package orp
+
+import (
+	"math"
+
+	"weirbook/analysis/orp/law"
+	"weirbook/analysis/orp/signal"
+	"weirbook/analysis/robust"
+)
+
+// Demand wanders by as much over days as a fault moves it in an hour. So a sudden change
+// is held against the hours just before it: the mean of the next two hours less the mean
+// of the four that ended an hour before, against the largest such contrasts that the
+// plant's own days bring.
+
+// gumbel describes the largest values of each day: Gumbel's distribution, its location
+// and scale from quartiles, which a few bad days do not move. For the standard law the
+// quartiles are −ln(−ln p): −0.3266, 0.3665, 1.2459.
+type gumbel struct{ mode, scale float64 }
+
+func gumbelOf(maxima []float64) gumbel {
+	q1, q2, q3 := robust.Quantile(maxima, 0.25), robust.Quantile(maxima, 0.5), robust.Quantile(maxima, 0.75)
+	b := (q3 - q1) / 1.5725
+	return gumbel{q2 - 0.3665*b, b}
+}
+
+// over is the level that k scales lie above the usual largest value of a day.
+func (g gumbel) over(k float64) float64 { return g.mode + k*g.scale }
+
+const binsADay = 24 * 60 / signal.BinMin
+
+// dailyMaxima gives the largest value of each day of which a third is known.
+func dailyMaxima(v []float64) []float64 {
+	var out []float64
+	for d := 0; d < len(v); d += binsADay {
+		day := v[d:min(d+binsADay, len(v))]
+		if signal.CountKnown(day)*3 >= binsADay {
+			out = append(out, robust.Quantile(day, 1))
+		}
+	}
+	return out
+}
+
+// running gives the mean of bins [i+from, i+to) at each bin i; NaN where fewer than half
+// are known.
+func running(v []float64, from, to int) []float64 {
+	sum, n := make([]float64, len(v)+1), make([]int, len(v)+1)
+	for i, x := range v {
+		sum[i+1], n[i+1] = sum[i], n[i]
+		if signal.Known(x) {
+			sum[i+1] += x
+			n[i+1]++
+		}
+	}
+	out := signal.Unknown(len(v))
+	for i := range v {
+		a, b := max(0, i+from), min(len(v), i+to)
+		if a < b && (n[b]-n[a])*2 >= to-from {
+			out[i] = (sum[b] - sum[a]) / float64(n[b]-n[a])
+		}
+	}
+	return out
+}
+
+const hourBins = 60 / signal.BinMin
+
+// contrasts finds sudden changes of demand, either way, in which the residual went
+// along and the ORP probes agree with the residual.
+func (w *work) contrasts() []event {
+	c := w.residual()
+	if w.demand == nil || !signal.Enough(w.demand) || c == nil {
+		return nil
+	}
+	demand := lessDay(w.demand, w.hour)
+	now, before := running(demand, 0, 2*hourBins), running(demand, -5*hourBins, -hourBins)
+	day := running(demand, -binsADay, -hourBins) // and with it the level of the day before
+	level, was := running(c, 0, 2*hourBins), running(c, -5*hourBins, -hourBins)
+	usual := robust.Median(c)
+	var out []event
+	for _, sg := range [...]float64{1, -1} {
+		x := signal.Unknown(w.Bins)
+		for i := range x {
+			x[i] = sg * (now[i] - before[i])
+		}
+		least := math.Max(math.Min(w.s.ContrastMgL, 0.4*usual+0.05), gumbelOf(dailyMaxima(x)).over(w.s.ContrastScales))
+		for i := 0; i < w.Bins; i++ {
+			moved := sg * (was[i] - level[i]) / math.Max(was[i], 0.5*usual)
+			if !(x[i] > least) || !(moved > w.s.ContrastResidual) {
+				continue
+			}
+			// the steepest place of the crossing is the onset
+			top := i
+			for j := i; j < min(w.Bins, i+2*hourBins) && x[j] > least; j++ {
+				if x[j] > x[top] {
+					top = j
+				}
+			}
+			if d := sg * (now[top] - day[top]); signal.Known(d) && d < 0.6*x[top] {
+				i = top // it comes back from somewhere
+				continue
+			}
+			to := w.contrastEnd(demand, c, top, before[top], was[top], sg, x[top])
+			if w.analyserAlone(top, to, sg, level[top]/was[top]) {
+				i = top // the probes see the chlorine that the analyser does not
+				continue
+			}
+			if to-top >= 6 {
+				k := demandRise
+				if sg < 0 {
+					k = feedSurplus
+				}
+				from := top
+				out = append(out, event{Span: signal.Between(from*signal.BinMin, to*signal.BinMin), alarm: (i + hourBins) * signal.BinMin, kind: k,
+					subject: "chlorine demand or feed", ratio: 20 + 20*(x[top]/least-1), share: contrastShare(x[top] / least), size: x[top]})
+			}
+			i = max(to, top)
+		}
+	}
+	return out
+}
+
+// contrastShare is how sure a contrast of so many times its threshold is.
+func contrastShare(over float64) float64 {
+	if over > 1.3 {
+		return 0.95
+	}
+	return 0.85
+}
+
+// contrastEnd is where a change has gone again: demand back under 45 % of the step, or
+// the residual back, or ten hours.
+func (w *work) contrastEnd(demand, c []float64, top int, before, was, sg, step float64) int {
+	const hold = 10 * hourBins
+	d, r := robust.TrailingMedian(demand[top:min(top+hold, w.Bins)], 7, 3), robust.TrailingMedian(c[top:min(top+hold, w.Bins)], 7, 3)
+	full := false
+	for k := range d {
+		gone := sg * (d[k] - before)
+		full = full || gone > 0.6*step
+		if k > hourBins && full && (gone < 0.45*step || sg*(was-r[k]) < 0.03*was && gone < 0.7*step) {
+			return top + k - 3
+		}
+	}
+	return top + len(d)
+}
+
+// analyserAlone says that the probes stayed where the residual is said to have gone to
+// ratio of what it was: they then stand off their model by what that ratio is worth.
+func (w *work) analyserAlone(from, to int, sg, ratio float64) bool {
+	from += 2
+	for p, s := range w.rAt {
+		if s < 0 || from >= to {
+			continue
+		}
+		y := w.streams[s].whole
+		m := robust.Median(y[from:to]) - robust.Median(y[max(0, from-6*hourBins):max(1, from-hourBins)])
+		expect := math.Abs(w.laws[p].Coef[1] * math.Log10(math.Max(ratio, 0.02)))
+		if sg*m > math.Max(w.s.ContrastMV/2, 0.5*expect) || sg*m > w.s.ContrastMV {
+			return true
+		}
+	}
+	return false
+}
+
+// lessDay takes the usual day off.
+func lessDay(y, hour []float64) []float64 {
+	u := law.UsualDay(y, hour, nil)
+	out := make([]float64, len(y))
+	for i, v := range y {
+		out[i] = v - u.At(hour[i])
+	}
+	return out
+}
