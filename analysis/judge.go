@@ -21,6 +21,10 @@ import (
 // judge asks the who-is-wrong engine about every basin outlet that has both a
 // residual analyser and an ORP probe, or at least one of them.
 func (r *Result) judge() error {
+	set, err := orpSettings(r.Plant)
+	if err != nil {
+		return err
+	}
 	seen := map[string]bool{}
 	for i := range r.Basins {
 		b := &r.Basins[i]
@@ -33,7 +37,6 @@ func (r *Result) judge() error {
 			r.Notes = append(r.Notes, fmt.Sprintf("%s: neither an ORP probe nor a residual analyser stands at %s, so nothing was judged there.", b.Title, b.Outlet))
 			continue
 		}
-		set := orp.DefaultSettings()
 		res, err := orp.Judge(in, set)
 		if err != nil {
 			return fmt.Errorf("basin %s: %w", b.Name, err)
@@ -42,6 +45,15 @@ func (r *Result) judge() error {
 		r.Findings = addOnce(r.Findings, res.Findings)
 	}
 	return nil
+}
+
+// orpSettings are the thresholds with those that [orp] of plant.toml overrides.
+func orpSettings(p *plant.Plant) (orp.Settings, error) {
+	set := orp.DefaultSettings()
+	if err := override(&set, p.ORP); err != nil {
+		return set, fmt.Errorf("plant.toml: [orp]: %w", err)
+	}
+	return set, nil
 }
 
 // addOnce adds findings, and those that two basins share (a flow meter, a link) once.

@@ -150,6 +150,9 @@ func check(ctx context.Context, in Input, looks bool) (*Checked, error) {
 	if len(tags) == 0 {
 		return nil, nothingRead(read)
 	}
+	if _, err = orpSettings(in.Plant); err != nil {
+		return nil, err
+	}
 	set := screen.DefaultSettings()
 	set.Clock = in.Plant.Zone
 	if set, err = set.With(in.Plant.Screen); err != nil {

@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"maps"
+	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -46,6 +47,41 @@ func structSettings(prefix string, settings any) []Setting {
 		out = append(out, Setting{Name: prefix + snake(f.Name), Value: text})
 	}
 	return out
+}
+
+// override sets the named thresholds of a settings struct (a pointer to it), those of
+// the structs in it among them, by the names that structSettings prints.
+func override(settings any, by map[string]float64) error {
+	fields := map[string]reflect.Value{}
+	var collect func(v reflect.Value)
+	collect = func(v reflect.Value) {
+		for i := range v.NumField() {
+			switch f := v.Field(i); f.Kind() {
+			case reflect.Struct:
+				collect(f)
+			case reflect.Int, reflect.Float64:
+				fields[snake(v.Type().Field(i).Name)] = f
+			}
+		}
+	}
+	collect(reflect.ValueOf(settings).Elem())
+	for _, name := range slices.Sorted(maps.Keys(by)) {
+		f, ok := fields[name]
+		x := by[name]
+		switch {
+		case !ok:
+			return fmt.Errorf("there is no setting %q; there are %s", name, strings.Join(slices.Sorted(maps.Keys(fields)), ", "))
+		case !(x > 0) || x > 1e9:
+			return fmt.Errorf("%s = %v: a positive number is needed", name, x)
+		case f.Kind() == reflect.Int && x != math.Trunc(x):
+			return fmt.Errorf("%s = %v: a whole number is needed", name, x)
+		case f.Kind() == reflect.Int:
+			f.SetInt(int64(x))
+		default:
+			f.SetFloat(x)
+		}
+	}
+	return nil
 }
 
 // snake turns FrozenFor into frozen_for.
