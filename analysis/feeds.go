@@ -1,8 +1,10 @@
 package analysis
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"weirbook/analysis/contact"
 	"weirbook/analysis/loading"
@@ -131,14 +133,16 @@ func (d *Feed) strength(f *Frame) []float64 {
 		measured = f.Minutes(t)
 	}
 	out := make([]float64, f.Grid.N)
+	fresh := stated.GramsPerLitre()
+	tanks := d.deliveries(stated)
 	next, last := 0, int64(math.MinInt64)
 	for i := range out {
-		for next < len(d.Delivered) && d.Delivered[next].UnixMilli() <= f.Grid.Milli(i) {
-			last = d.Delivered[next].UnixMilli()
+		for next < len(tanks) && tanks[next].at <= f.Grid.Milli(i) {
+			last, fresh = tanks[next].at, tanks[next].grams
 			next++
 		}
-		out[i] = stated.GramsPerLitre()
-		if last != math.MinInt64 {
+		out[i] = fresh
+		if last != math.MinInt64 && !math.IsNaN(d.HalfLifeDays) {
 			out[i] = loading.AfterStorage(out[i], float64(f.Grid.Milli(i)-last)/86_400_000, d.HalfLifeDays)
 		}
 		if measured == nil || math.IsNaN(measured[i]) {
@@ -152,6 +156,30 @@ func (d *Feed) strength(f *Frame) []float64 {
 			out[i] = g
 		}
 	}
+	return out
+}
+
+// filled is a tank as it was filled.
+type filled struct {
+	at    int64   // Unix milliseconds
+	grams float64 // g/L
+}
+
+// deliveries lists those of plant.toml, with the strength stated, and those of
+// log.csv, with their own where it says one, by time.
+func (d *Feed) deliveries(stated loading.Strength) []filled {
+	var out []filled
+	for _, t := range d.Delivered {
+		out = append(out, filled{t.UnixMilli(), stated.GramsPerLitre()})
+	}
+	for _, l := range d.Logged {
+		s := stated
+		if !math.IsNaN(l.Value) {
+			s.Value, s.As = l.Value, loading.StrengthAs(l.As)
+		}
+		out = append(out, filled{l.At.UnixMilli(), s.GramsPerLitre()})
+	}
+	slices.SortStableFunc(out, func(a, b filled) int { return cmp.Compare(a.at, b.at) })
 	return out
 }
 

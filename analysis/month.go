@@ -148,6 +148,7 @@ func judgeForMonth(c *Checked, in Input) (monthJudging, error) {
 	if err != nil || len(in.Plant.Basins) == 0 {
 		return j, nil
 	}
+	logged := f.maskLogged()
 	r := &Result{Frame: f}
 	if r.Feeds, err = feeds(f); err != nil {
 		return j, err
@@ -162,6 +163,7 @@ func judgeForMonth(c *Checked, in Input) (monthJudging, error) {
 		r.markServices()
 		j.remarks = r.serviceRemarks()
 	}
+	j.remarks = append(logged, j.remarks...)
 	finding.Sort(r.Findings)
 	j.take(r.Findings)
 	return j, nil

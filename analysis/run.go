@@ -33,6 +33,7 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 		return nil, err
 	}
 	r.Notes = append(r.Notes, r.Frame.notes...)
+	r.Notes = append(r.Notes, r.Frame.maskLogged()...)
 	if c.Outside != "" {
 		r.Notes = append(r.Notes, c.Outside)
 	}

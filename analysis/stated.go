@@ -34,6 +34,10 @@ func (r *Result) statedSettings(add func(name, value, why string)) {
 			switch {
 			case f.StrengthTag != "":
 				why = "measured by " + f.StrengthTag + ", this where it says nothing"
+			case len(f.Logged) > 0 && math.IsNaN(f.HalfLifeDays):
+				why = fmt.Sprintf("plant.toml, until the first of %d deliveries or changes of tank in log.csv, and then as it says; no decay in storage is taken", len(f.Logged))
+			case len(f.Logged) > 0:
+				why = fmt.Sprintf("plant.toml and log.csv; halves in %g days from each of %d deliveries, each taken to fill an empty tank", f.HalfLifeDays, len(f.Logged)+len(f.Delivered))
 			case len(f.Delivered) > 0:
 				why = fmt.Sprintf("plant.toml, as delivered; halves in %g days from each of %d deliveries, each taken to fill an empty tank", f.HalfLifeDays, len(f.Delivered))
 			case !math.IsNaN(f.HalfLifeDays):

@@ -162,6 +162,11 @@ func (r *Result) UpsetInput(b *Basin, first bool) upset.Input {
 	r.upsetJudged(&in, b, first)
 	r.upsetColumns(&in, b, chlorine)
 	r.upsetDoubts(&in, b)
+	for i := range r.Plant.Log {
+		e := &r.Plant.Log[i]
+		in.Log = append(in.Log, upset.Noted{Stretch: series.Stretch{Start: e.From.UnixMilli(), End: e.Until().UnixMilli()}, Says: LogLine(r.Plant, e),
+			Short: e.Short(), Cause: loggedCause[e.What]})
+	}
 	return in
 }
 

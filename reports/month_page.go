@@ -28,7 +28,7 @@ func monthPage(r *analysis.MonthResult, version string) (*page.Page, error) {
 	p := &page.Page{Lang: "en", Kind: "Monthly discharge summary", Plant: name, Period: period, Verdict: monthVerdict(r),
 		Foot: "weirbook " + version + ". It advises; the permit, the laboratory and the responsible licensed operator decide."}
 	for _, make := range []func(*analysis.MonthResult) (page.Section, error){
-		copySection, monthAttention, monthCharts, monthYear, monthBelow, monthDays, monthData, monthHow, monthCautions,
+		copySection, monthAttention, monthCharts, monthYear, monthBelow, monthDays, monthLog, monthData, monthHow, monthCautions,
 	} {
 		s, err := make(r)
 		if err != nil {

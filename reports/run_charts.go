@@ -53,7 +53,7 @@ const (
 // timeline stacks what one basin's instruments said over [from, to) on one
 // clock. want picks the panels; nil: all.
 func timeline(r *analysis.Result, b *analysis.Basin, from, to int64, title, message string, spans []chart.Span, want func(role) bool) *chart.Timeline {
-	c := &chart.Timeline{Title: title, Message: message, Zone: r.Plant.Zone, Start: from, End: to, Spans: spans}
+	c := &chart.Timeline{Title: title, Message: message, Zone: r.Plant.Zone, Start: from, End: to, Spans: spans, Marks: logMarks(r, from, to)}
 	lo, hi, t := cut(r, from, to)
 	add := func(what role, ps ...chart.Panel) {
 		if want == nil || want(what) {

@@ -63,6 +63,7 @@ func eventOf(r *analysis.Result, e *event, i int) (page.Event, error) {
 			ev.Blocks = append(ev.Blocks, page.Text(words))
 		}
 	}
+	ev.Blocks = append(ev.Blocks, logBlocks(r, e.Start, e.End)...)
 	if e.Upset >= 0 {
 		if err := explainInEvent(r, &ev, e.Upset); err != nil {
 			return ev, err

@@ -46,6 +46,7 @@ func upsetTimeline(u *analysis.Upset, w align.Window, title string, normals bool
 		c.Marks = append(c.Marks, chart.Mark{At: m.At, Name: name, First: m.First})
 		marked++
 	}
+	c.Marks = append(c.Marks, notedMarks(in, w.Start, w.End)...)
 	d := drawing{u: u, w: w, normals: normals}
 	lead := d.lead()
 	if lead != nil {

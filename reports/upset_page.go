@@ -24,6 +24,9 @@ func upsetPage(r *analysis.Result, us []analysis.Upset, version string) (*page.P
 			return nil, err
 		}
 		p.Sections = append(p.Sections, ss...)
+		if log := logBlocks(r, us[i].Window.Start, us[i].Window.End); len(log) > 0 {
+			p.Sections = append(p.Sections, page.Section{ID: fmt.Sprintf("upset-%d-log", i+1), Title: "What people wrote down", Blocks: log})
+		}
 	}
 	for _, make := range []func(*analysis.Result) (page.Section, error){dataSection, howSection, cautionsSection} {
 		s, err := make(r)

@@ -115,14 +115,23 @@ func checkFeedTags(c *checker, p *Plant, i int, d *Feed) {
 	}
 }
 
+// strengthWords are those that the feed's strength may be stated in, the usual one
+// first.
+func (f Feed) strengthWords() []string {
+	if f.Chlorinates() {
+		return []string{TradePercent, WeightChlorine, WeightHypochlorit, VolumeHypochlorit, GramsPerLitre}
+	}
+	return []string{WeightPercent, GramsPerLitre}
+}
+
+func byWeight(as string) bool {
+	return as == WeightChlorine || as == WeightHypochlorit || as == WeightPercent
+}
+
 func checkStrength(c *checker, i int, d *Feed) {
 	as := d.StrengthAs
-	words := []string{TradePercent, WeightChlorine, WeightHypochlorit, VolumeHypochlorit, GramsPerLitre}
-	dflt := TradePercent
-	if !d.Chlorinates() {
-		words = []string{WeightPercent, GramsPerLitre}
-		dflt = WeightPercent
-	}
+	words := d.strengthWords()
+	dflt := words[0]
 	switch {
 	case as == "":
 		d.StrengthAs = dflt
@@ -135,8 +144,7 @@ func checkStrength(c *checker, i int, d *Feed) {
 	if as == "" && !math.IsNaN(d.Strength) && d.Chlorinates() {
 		c.fail("feed", i, "strength", "feed %s: say what strength = %g is: strength_as = \"trade percent\" (g/L available chlorine / 10), \"weight percent available chlorine\", \"weight percent NaOCl\", \"weight/volume percent NaOCl\" or \"g/L\"; they differ by 15 percent and more", d.Name, d.Strength)
 	}
-	byWeight := d.StrengthAs == WeightChlorine || d.StrengthAs == WeightHypochlorit || d.StrengthAs == WeightPercent
-	if byWeight && math.IsNaN(d.SpecificGravity) {
+	if byWeight(d.StrengthAs) && math.IsNaN(d.SpecificGravity) {
 		c.fail("feed", i, "specific_gravity", "feed %s: a strength by weight needs specific_gravity", d.Name)
 	}
 }

@@ -50,6 +50,8 @@ type Plant struct {
 	Tags []Tag
 
 	Files []File // what it was read from, for the record of a run
+
+	Log []LogEntry // log.csv, by time; none: there is no such file
 }
 
 // File is one of the files of a plant description, as it was read.
@@ -135,33 +137,41 @@ type Requirement struct {
 
 // Feed is a chemical feed.
 type Feed struct {
-	Name             string       `toml:"name"`
-	Title            string       `toml:"title"`
-	Chemical         string       `toml:"chemical" oneof:" hypochlorite chlorine bisulfite metabisulfite sulfite sulfur_dioxide"` // hypochlorite, chlorine, bisulfite, metabisulfite, sulfite, sulfur_dioxide
-	Tag              string       `toml:"tag"`                                                                                    // the tag that says how much is fed
-	LevelTag         string       `toml:"level_tag"`                                                                              // tank level or volume tag: what is drawn is known by the tank's drop
-	TankArea         float64      `toml:"tank_area" unit:"ft²" range:"1e-3 1e9"`                                                  // ft2, for a LevelTag that measures level; NaN
-	DosesAt          string       `toml:"doses_at"`                                                                               // point where it goes in
-	Basin            string       `toml:"basin"`                                                                                  // the basin it doses, for chlorine
-	FlowAt           string       `toml:"flow_at"`                                                                                // point whose flow it doses
-	OwnFlow          bool         // it doses the basin's own share of that flow: a basin is named, and no flow_at
-	StrengthTag      string       `toml:"strength_tag"` // tag of available chlorine, if measured
-	Strength         float64      `toml:"strength" range:"0.01 1000"`
-	StrengthAs       string       `toml:"strength_as"`                    // "trade percent", "weight percent available chlorine", "weight percent NaOCl", "g/L", "weight percent"
-	SpecificGravity  float64      `toml:"specific_gravity" range:"0.8 2"` // NaN: not stated
-	HalfLifeDays     float64      `toml:"half_life_days" range:"1 1e5"`   // of hypochlorite strength in storage; NaN: no decay assumed
-	Delivered        []time.Time  `toml:"delivered"`                      // when the tank was filled with solution of Strength; HalfLifeDays runs from these
-	StrengthAccuracy float64      `toml:"strength_accuracy" unit:"%"`     // ± percent of the strength; NaN: not stated
-	FullStroke       float64      `toml:"full_stroke" unit:"later"`       // gal/h (or lb/d for gas) at 100 %, for tags in percent
-	Calibration      [][2]float64 `toml:"pump_calibration"`               // percent, gal/h (or lb/d for gas): a pump's draw-down test, for tags in percent
-	CalibrationUnit  string       `toml:"pump_calibration_unit"`          // of those rates as written
-	StrokeTag        string       `toml:"stroke_tag"`                     // second setting in percent of a pump run by speed and stroke
-	Capacity         float64      `toml:"capacity" unit:"later"`          // gal/h or lb/d that the system can deliver; NaN
-	Ratio            float64      `toml:"ratio" range:"0.1 20"`           // mg chemical per mg chlorine, for dechlorination; NaN: field ratio
-	Price            float64      `toml:"price" range:"0 1e6"`            // per PriceUnit; NaN
-	PriceUnit        string       `toml:"price_unit"`                     // "gal", "lb"
-	Currency         string       `toml:"currency"`
-	Storage          float64      `toml:"storage" unit:"gal" range:"1e-3 1e9"` // gal held when full; NaN
+	Name             string           `toml:"name"`
+	Title            string           `toml:"title"`
+	Chemical         string           `toml:"chemical" oneof:" hypochlorite chlorine bisulfite metabisulfite sulfite sulfur_dioxide"` // hypochlorite, chlorine, bisulfite, metabisulfite, sulfite, sulfur_dioxide
+	Tag              string           `toml:"tag"`                                                                                    // the tag that says how much is fed
+	LevelTag         string           `toml:"level_tag"`                                                                              // tank level or volume tag: what is drawn is known by the tank's drop
+	TankArea         float64          `toml:"tank_area" unit:"ft²" range:"1e-3 1e9"`                                                  // ft2, for a LevelTag that measures level; NaN
+	DosesAt          string           `toml:"doses_at"`                                                                               // point where it goes in
+	Basin            string           `toml:"basin"`                                                                                  // the basin it doses, for chlorine
+	FlowAt           string           `toml:"flow_at"`                                                                                // point whose flow it doses
+	OwnFlow          bool             // it doses the basin's own share of that flow: a basin is named, and no flow_at
+	StrengthTag      string           `toml:"strength_tag"` // tag of available chlorine, if measured
+	Strength         float64          `toml:"strength" range:"0.01 1000"`
+	StrengthAs       string           `toml:"strength_as"`                    // "trade percent", "weight percent available chlorine", "weight percent NaOCl", "g/L", "weight percent"
+	SpecificGravity  float64          `toml:"specific_gravity" range:"0.8 2"` // NaN: not stated
+	HalfLifeDays     float64          `toml:"half_life_days" range:"1 1e5"`   // of hypochlorite strength in storage; NaN: no decay assumed
+	Delivered        []time.Time      `toml:"delivered"`                      // when the tank was filled with solution of Strength; HalfLifeDays runs from these
+	Logged           []LoggedStrength // deliveries and changes of tank by log.csv, by time
+	StrengthAccuracy float64          `toml:"strength_accuracy" unit:"%"` // ± percent of the strength; NaN: not stated
+	FullStroke       float64          `toml:"full_stroke" unit:"later"`   // gal/h (or lb/d for gas) at 100 %, for tags in percent
+	Calibration      [][2]float64     `toml:"pump_calibration"`           // percent, gal/h (or lb/d for gas): a pump's draw-down test, for tags in percent
+	CalibrationUnit  string           `toml:"pump_calibration_unit"`      // of those rates as written
+	StrokeTag        string           `toml:"stroke_tag"`                 // second setting in percent of a pump run by speed and stroke
+	Capacity         float64          `toml:"capacity" unit:"later"`      // gal/h or lb/d that the system can deliver; NaN
+	Ratio            float64          `toml:"ratio" range:"0.1 20"`       // mg chemical per mg chlorine, for dechlorination; NaN: field ratio
+	Price            float64          `toml:"price" range:"0 1e6"`        // per PriceUnit; NaN
+	PriceUnit        string           `toml:"price_unit"`                 // "gal", "lb"
+	Currency         string           `toml:"currency"`
+	Storage          float64          `toml:"storage" unit:"gal" range:"1e-3 1e9"` // gal held when full; NaN
+}
+
+// LoggedStrength is what log.csv says a tank holds from a moment on.
+type LoggedStrength struct {
+	At    time.Time
+	Value float64 // NaN: the strength stated
+	As    string  // as Feed.StrengthAs
 }
 
 // Probe adds what tags.csv cannot say about an ORP tag.

@@ -189,6 +189,44 @@ func (x *Explanation) late() int64 {
 	return ms
 }
 
+// Logged lists what the plant's log says from an hour before the water of the
+// episode's start came in, to the end of what is shown.
+func (x *Explanation) Logged(in *Input) []Noted {
+	from := x.Episode.Start - 3600_000 - travel(in, x.Episode.Start)
+	var out []Noted
+	for _, n := range in.Log {
+		if n.End >= min(from, x.Window.Start) && n.Start < x.Window.End {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// logged adds to what speaks for a cause what the plant's log says of it: people
+// wrote it down who did not know what the readings would show.
+func logged(l *Likely, in *Input, x *Explanation) {
+	from := x.Episode.Start - 3600_000 - travel(in, x.Episode.Start) - x.Settings.Stale.Milliseconds()
+	for _, n := range in.Log {
+		if n.Cause == "" || n.End < from || n.Start > x.Episode.Start+x.late() {
+			continue
+		}
+		same := n.Cause == l.Kind
+		for _, k := range oneStory[l.Kind] {
+			same = same || k == n.Cause
+		}
+		switch {
+		case same:
+			l.For = append(l.For, "the plant's log says so: "+n.Says)
+			if l.Level == Low {
+				l.Level = Moderate
+			}
+		case l.Kind == CauseUnknown || l.Kind == InstrumentOnly:
+			l.For = append(l.For, "the plant's log says: "+n.Says)
+			l.Says += " The plant's log has " + n.Says + "."
+		}
+	}
+}
+
 // settle makes one account of the first mover with its split and of what the
 // judging of the instruments holds: where they agree one sentence says so, where
 // they do not both stand there with their evidence.

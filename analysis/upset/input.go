@@ -121,6 +121,14 @@ type Doubt struct {
 	Says       string // one sentence; may be empty
 }
 
+// Noted is one entry of the plant's log.
+type Noted struct {
+	series.Stretch
+	Says  string    // with its time, on the plant's clock
+	Short string    // in a few words, without
+	Cause CauseKind // what it may have brought about; empty: nothing
+}
+
 // Basin holds the basin's own columns, each as long as the grid or nil.
 type Basin struct {
 	Name, Title string
@@ -184,6 +192,7 @@ type Input struct {
 	Samples                  []Sample
 	Doubts                   []Doubt
 	Found                    []Found // what judging the instruments holds of this water
+	Log                      []Noted // what the plant's log says
 	Basin                    Basin
 	Chlorine, Dechlorination Supply
 	Outfall                  Outfall

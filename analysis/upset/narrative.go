@@ -98,6 +98,14 @@ func Narrative(in Input, x Explanation) string {
 	}
 	p("- [What people did, who was called and when.]")
 	p("")
+	if log := x.Logged(&in); len(log) > 0 {
+		p("## What the plant's log says")
+		p("")
+		for _, n := range log {
+			p("- %s", n.Says)
+		}
+		p("")
+	}
 	p("## Not known")
 	p("")
 	for _, s := range x.Unknown {

@@ -42,7 +42,24 @@ func openPlant(dir string) (*plant.Plant, error) {
 		return nil, fmt.Errorf("%s: cannot be opened: %w; a plant's folder holds %s and %s", filepath.ToSlash(tg), reason(err), plantFile, tagsFile)
 	}
 	defer gf.Close()
-	return plant.Load(filepath.ToSlash(pt), tf, filepath.ToSlash(tg), gf)
+	p, err := plant.Load(filepath.ToSlash(pt), tf, filepath.ToSlash(tg), gf)
+	if err != nil {
+		return nil, err
+	}
+	return p, addLog(p, filepath.Join(dir, logFile))
+}
+
+// addLog reads a plant's log where there is one.
+func addLog(p *plant.Plant, path string) error {
+	f, err := os.Open(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return fmt.Errorf("%s: cannot be opened: %w", filepath.ToSlash(path), reason(err))
+	}
+	defer f.Close()
+	return p.ReadLog(filepath.ToSlash(path), f)
 }
 
 // reason strips the path that the message names already.
