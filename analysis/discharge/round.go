@@ -87,10 +87,14 @@ func Round(v float64, p Places, rule HalfRule) string {
 	return s
 }
 
+// smallest is the least that counts as more than nothing: below it a float no
+// longer carries the figures that rounding keeps, and no method measures it.
+const smallest = 1e-290
+
 // decimal gives the significant digits of |v|, noise taken off, and the power
 // of ten of the first one.
 func decimal(v float64) (digits string, exp int) {
-	if v == 0 {
+	if math.Abs(v) < smallest {
 		return "0", 0
 	}
 	s := strconv.FormatFloat(math.Abs(v), 'e', cleanFigures-1, 64)

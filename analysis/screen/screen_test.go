@@ -291,7 +291,9 @@ func TestSettingsFromThePlantFile(t *testing.T) {
 	_, err = set.With(map[string]float64{"frozen_hours": 1})
 	require.ErrorContains(t, err, "frozen_minutes")
 	_, err = set.With(map[string]float64{"link_tags": math.NaN()})
-	require.ErrorContains(t, err, "positive")
+	require.ErrorContains(t, err, "the usual is 3")
+	_, err = set.With(map[string]float64{"spike_readings": 1e9})
+	require.ErrorContains(t, err, "screen setting spike_readings = 1e+09 is outside 0.002 to 2000; the usual is 2")
 }
 
 func TestEmptyTagsDoNotHurt(t *testing.T) {

@@ -74,14 +74,22 @@ func DefaultSettings() Settings {
 	}
 }
 
+// knob is a threshold that the plant description may set.
+type knob struct {
+	set   func(float64)
+	usual float64
+}
+
 // knobs binds the names of the plant description to the fields.
-func (s *Settings) knobs() map[string]func(float64) {
-	minutes := func(d *time.Duration) func(float64) {
-		return func(v float64) { *d = time.Duration(v * float64(time.Minute)) }
+func (s *Settings) knobs() map[string]knob {
+	span := func(d *time.Duration, unit time.Duration) knob {
+		return knob{func(v float64) { *d = time.Duration(v * float64(unit)) }, float64(*d) / float64(unit)}
 	}
-	num := func(p *float64) func(float64) { return func(v float64) { *p = v } }
-	count := func(p *int) func(float64) { return func(v float64) { *p = int(v) } }
-	return map[string]func(float64){
+	minutes := func(d *time.Duration) knob { return span(d, time.Minute) }
+	hours := func(d *time.Duration) knob { return span(d, time.Hour) }
+	num := func(p *float64) knob { return knob{func(v float64) { *p = v }, *p} }
+	count := func(p *int) knob { return knob{func(v float64) { *p = int(v) }, float64(*p)} }
+	return map[string]knob{
 		"frozen_minutes":        minutes(&s.FrozenFor),
 		"frozen_times":          num(&s.FrozenTimes),
 		"frozen_gap":            num(&s.FrozenGap),
@@ -89,7 +97,7 @@ func (s *Settings) knobs() map[string]func(float64) {
 		"frozen_steady":         num(&s.FrozenSteady),
 		"frozen_changes":        num(&s.FrozenChange),
 		"frozen_min_runs":       count(&s.MinRuns),
-		"frozen_whole_hours":    func(v float64) { s.FrozenWhole = time.Duration(v * float64(time.Hour)) },
+		"frozen_whole_hours":    hours(&s.FrozenWhole),
 		"frozen_whole_readings": count(&s.WholeRows),
 		"link_tags":             count(&s.LinkTags),
 		"link_minutes":          minutes(&s.LinkSlack),
@@ -101,15 +109,19 @@ func (s *Settings) knobs() map[string]func(float64) {
 		"counter_times":         num(&s.CounterTimes),
 		"gap_minutes":           minutes(&s.GapMin),
 		"gap_spacings":          num(&s.GapSpacings),
-		"gap_on_change_hours":   func(v float64) { s.GapOnChange = time.Duration(v * float64(time.Hour)) },
+		"gap_on_change_hours":   hours(&s.GapOnChange),
 		"unit_share":            num(&s.UnitShare),
 		"unit_factor":           num(&s.UnitFactor),
 		"unit_minutes":          minutes(&s.UnitStretch),
 	}
 }
 
-// With gives the settings with the named ones replaced. An unknown name or a
-// value that is not positive is an error that lists what is known.
+// outOfSense is how many times the usual value, or which part of it, a threshold
+// may be set to: beyond, it is a slip.
+const outOfSense = 1000
+
+// With gives the settings with the named ones replaced. An unknown name is an error
+// that lists what is known; a value far from the usual one says what is sensible.
 func (s Settings) With(overrides map[string]float64) (Settings, error) {
 	knobs := s.knobs()
 	names := make([]string, 0, len(overrides))
@@ -118,7 +130,7 @@ func (s Settings) With(overrides map[string]float64) (Settings, error) {
 	}
 	sort.Strings(names)
 	for _, n := range names {
-		set, ok := knobs[n]
+		k, ok := knobs[n]
 		if !ok {
 			var known []string
 			for k := range knobs {
@@ -128,10 +140,10 @@ func (s Settings) With(overrides map[string]float64) (Settings, error) {
 			return s, fmt.Errorf("screen has no setting %q; it has %s", n, strings.Join(known, ", "))
 		}
 		v := overrides[n]
-		if !(v > 0) || v > 1e9 {
-			return s, fmt.Errorf("screen setting %s = %v: a positive number is needed", n, v)
+		if low, high := k.usual/outOfSense, k.usual*outOfSense; !(v >= low && v <= high) {
+			return s, fmt.Errorf("screen setting %s = %g is outside %g to %g; the usual is %g", n, v, low, high, k.usual)
 		}
-		set(v)
+		k.set(v)
 	}
 	return s, nil
 }
