@@ -116,6 +116,9 @@ func (r *reader) heading(cols Columns) error {
 		return fmt.Errorf("%s:%d: no heading row; write %s", r.name, r.above+1, strings.Join(cols.Known, ","))
 	}
 	line := r.line(0)
+	if most := 10 * len(cols.Known); len(head) > most {
+		return fmt.Errorf("%s:%d: a heading of %d columns; this is no such sheet: the columns are %s", r.name, line, len(head), strings.Join(cols.Known, ", "))
+	}
 	seen := map[string]bool{}
 	for _, h := range head {
 		h = strings.ToLower(strings.TrimSpace(h))

@@ -67,6 +67,7 @@ func TestReadNamesTheCauseFirst(t *testing.T) {
 		"twice":           {"tag,unit,tag\nQ,MGD,R\n", `tags.csv:1: column "tag" stands twice`},
 		"missing":         {"tag\nQ\n", `tags.csv:1: column "unit" is missing`},
 		"field too many":  {"tag,unit,note\nQ,MGD,in, out\n", `tags.csv:2: 4 fields under 3 headings; a text with "," in it stands between quotes`},
+		"a wide export":   {strings.Repeat("a,", 30_000) + "\n", "tags.csv:1: a heading of 30001 columns; this is no such sheet"},
 		"quotation marks": {"tag,unit,note\nA,MGD,\nQ,MGD,a 6\" pipe\n", `tags.csv:3: bare "`},
 	} {
 		var rows []row

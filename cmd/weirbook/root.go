@@ -55,11 +55,12 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	err := root.ExecuteContext(ctx)
 	var usage usageError
 	var found foundError
+	var differs differsError
 	var unread unreadError
 	switch {
 	case err == nil:
 		return exitDone
-	case errors.As(err, &found):
+	case errors.As(err, &differs), errors.As(err, &found):
 		fmt.Fprintln(stderr, "weirbook:", err)
 		return exitFound
 	case errors.As(err, &unread):
@@ -121,7 +122,7 @@ It advises. The permit, the plant's own procedures and its licensed operators de
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.SetFlagErrorFunc(unknownFlag)
-	root.AddCommand(newDemoCmd(), newDraftCmd(), newAskCmd(), newCheckCmd(), newRunCmd(), newUpsetCmd(), newMonthCmd(), newReviewCmd(), newCalcCmd(), newExplainCmd(), newVersionCmd())
+	root.AddCommand(newDemoCmd(), newDraftCmd(), newAskCmd(), newCheckCmd(), newRunCmd(), newUpsetCmd(), newMonthCmd(), newReviewCmd(), newCalcCmd(), newExplainCmd(), newVerifyCmd(), newVersionCmd())
 	complete(root)
 	return root
 }
