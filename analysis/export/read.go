@@ -295,6 +295,7 @@ func (r *reader) spec(t *table, name, head, declared, desc string) *cell.TagSpec
 	}
 	plan := t.units[name]
 	plan.Rows = t.F.Shape == layout.Long
+	plan.Own = r.unitsDiffer(t, name, declared)
 	fills := r.fills
 	switch {
 	case t.src != nil && t.src.FillNumbers != nil && len(t.src.FillNumbers) == 0:

@@ -115,3 +115,43 @@ func (r *reader) unitPlans(t *table, p *merge.PassResult) map[string]cell.UnitPl
 	}
 	return plans
 }
+
+// unitsDiffer says whether another table of the same file states another unit that is
+// known in a tag's heading.
+func (r *reader) unitsDiffer(t *table, name, declared string) bool {
+	u, err := quantity.ParseUnit(declared)
+	if err != nil || declared == "" || t.file == "" && t.next == nil {
+		return false
+	}
+	differs := func(o *table) bool {
+		if o == nil || o == t || o.F == nil {
+			return false
+		}
+		for i := range o.F.Cols {
+			c := &o.F.Cols[i]
+			if c.Role == layout.RoleValue && (c.Name == name || c.Head == name) && c.Unit != "" {
+				if v, err := quantity.ParseUnit(c.Unit); err == nil && v != u {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	if differs(t.next) {
+		return true
+	}
+	for _, o := range r.tables {
+		if o.baseFile() == t.baseFile() && differs(o) {
+			return true
+		}
+	}
+	return false
+}
+
+// baseFile is the name of the file that a table stands in.
+func (t *table) baseFile() string {
+	if t.file != "" {
+		return t.file
+	}
+	return t.M.Name
+}

@@ -105,6 +105,11 @@ func settleSpec(name, declared, desc string, rules map[string]rule.TagRule, fill
 		if w, err := quantity.Accept(r.Kind, r.Unit); err == nil {
 			s.working = w
 		}
+		if plan.Own && derr == nil && du != r.Unit && du.Dimension == s.working.Dimension && r.Kind != quantity.Other {
+			s.Unit = du
+			s.Message = "tag " + name + ": the tables of this file state units that differ; this one is converted from its own, " + declared
+			break
+		}
 		if declared != "" && derr == nil && du != r.Unit && r.Kind != quantity.Other && !plan.ByRow {
 			s.Message = "tag " + name + ": the export says " + declared + ", tags.csv says " + r.Unit.Symbol +
 				"; read as " + r.Unit.Symbol + ". Correct whichever is wrong"
@@ -215,4 +220,5 @@ type UnitPlan struct {
 	Blank string // the unit of rows that state none
 	Ask   bool   // rows that state none are set aside
 	Rows  bool   // a tag's declared unit is that of its rows, not of a heading
+	Own   bool   // the tables of a file state units that differ: this one's is converted from its own
 }
