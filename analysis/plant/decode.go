@@ -221,6 +221,17 @@ func (c *checker) word(path string, v any) (string, bool) {
 	return s, ok
 }
 
+// percentMeant suggests the word that "trade %" stands for.
+func percentMeant(s string, words []string) string {
+	long := strings.Join(strings.Fields(strings.ReplaceAll(s, "%", " percent")), " ")
+	for _, w := range words {
+		if long != s && strings.EqualFold(w, long) {
+			return fmt.Sprintf("; did you mean %q?", w)
+		}
+	}
+	return ""
+}
+
 // oneOf holds a word against those of the field's tag.
 func (c *checker) oneOf(path string, f reflect.StructField, s string) string {
 	list, ok := f.Tag.Lookup("oneof")
@@ -236,7 +247,7 @@ func (c *checker) oneOf(path string, f reflect.StructField, s string) string {
 			return w
 		}
 	}
-	c.failAt(path, "%s = %q is unknown; write one of %s", keyOf(path), s, strings.TrimPrefix(strings.Join(words, ", "), ", "))
+	c.failAt(path, "%s = %q is unknown; write one of %s%s", keyOf(path), s, strings.TrimPrefix(strings.Join(words, ", "), ", "), percentMeant(s, words))
 	return words[0]
 }
 
@@ -266,7 +277,7 @@ func (c *checker) number(path string, f reflect.StructField, v any) float64 {
 		unit = "gal"
 	}
 	if unit != "" {
-		c.failAt(path, "%s = %g has no unit; write it with its unit between quotation marks, as in \"10 %s\"", keyOf(path), x, unit)
+		c.failAt(path, "%s = %g has no unit; write it with its unit between quotation marks, as in \"10 %s\"%s", keyOf(path), x, unit, unitsThatFit(quantity.MustUnit(unit)))
 		return math.NaN()
 	}
 	if math.IsNaN(x) || math.IsInf(x, 0) {
@@ -320,13 +331,22 @@ func (c *checker) in(path, s, unit string) float64 {
 		v, err = quantity.Convert(v, u, want)
 	}
 	if err != nil {
-		c.failAt(path, "%s: %v; write a number with its unit, as in \"10 %s\"", keyOf(path), err, want.Symbol)
+		c.failAt(path, "%s: %v; write a number with its unit, as in \"10 %s\"%s", keyOf(path), err, want.Symbol, unitsThatFit(want))
 		return math.NaN()
 	}
 	if v < 0 {
 		c.failAt(path, "%s = %q is negative", keyOf(path), s)
 	}
 	return v
+}
+
+// unitsThatFit lists what a quantity may be written in, where there is a choice.
+func unitsThatFit(u quantity.Unit) string {
+	all := quantity.SymbolsOf(u.Dimension)
+	if len(all) < 2 {
+		return ""
+	}
+	return " (" + strings.Join(all, ", ") + ")"
 }
 
 // percent reads an accuracy such as "2 %"; NaN when nothing is written.

@@ -136,7 +136,7 @@ func checkStrength(c *checker, i int, d *Feed) {
 	case as == "":
 		d.StrengthAs = dflt
 	case !slices.Contains(words, as):
-		c.fail("feed", i, "strength_as", "strength_as = %q is unknown; write one of %s", as, strings.Join(words, ", "))
+		c.fail("feed", i, "strength_as", "strength_as = %q is unknown; write one of %s%s", as, strings.Join(words, ", "), percentMeant(as, words))
 	}
 	if math.IsNaN(d.Strength) && d.StrengthTag == "" {
 		c.fail("feed", i, "strength", "feed %s states no strength; write strength and strength_as (%s)", d.Name, dflt)

@@ -74,7 +74,9 @@ func readTags(name string, r io.Reader) ([]Tag, error) {
 		t, err := tagFromRow(row, decimalComma)
 		if err != nil {
 			errs = append(errs, fmt.Errorf("%s:%d: %w", name, lines[i], err))
-			continue
+			if t.Unit == (quantity.Unit{}) { // what it measures is known: it is not missed elsewhere
+				continue
+			}
 		}
 		t.Line = lines[i]
 		if prev, ok := seen[t.Name]; ok {

@@ -8,6 +8,7 @@ package quantity
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 )
@@ -175,6 +176,9 @@ func ParseUnit(s string) (Unit, error) {
 type unknownUnit string
 
 func (u unknownUnit) Error() string {
+	if m := meant(string(u)); m != "" {
+		return fmt.Sprintf("unknown unit %q; did you mean %s? Known units: %s", string(u), m, strings.Join(Symbols(), ", "))
+	}
 	return fmt.Sprintf("unknown unit %q; known units: %s", string(u), strings.Join(Symbols(), ", "))
 }
 
@@ -198,6 +202,17 @@ func Symbols() []string {
 	return out
 }
 
+// SymbolsOf lists the symbols of one dimension's units.
+func SymbolsOf(d Dimension) []string {
+	var out []string
+	for _, u := range units {
+		if u.Dimension == d && u.Symbol != "" {
+			out = append(out, u.Symbol)
+		}
+	}
+	return out
+}
+
 // Convert turns v in from into to. Units of different dimensions do not convert.
 func Convert(v float64, from, to Unit) (float64, error) {
 	if from.Dimension != to.Dimension {
@@ -209,6 +224,11 @@ func Convert(v float64, from, to Unit) (float64, error) {
 	return (v*from.Scale + from.Offset - to.Offset) / to.Scale, nil
 }
 
+var (
+	groupedNumber       = regexp.MustCompile(`^[+-]?\d{1,3}(,\d{3})+(\.\d*)?(?:[eE][+-]?\d+)?$`)
+	thousandsOrDecimals = regexp.MustCompile(`^\+?([1-9]\d{0,2})\.(\d{3})$`)
+)
+
 // ParseQuantity reads a number with its unit, "5MGD", "185,000 gal", "2.0 mg/L".
 func ParseQuantity(s string) (float64, Unit, error) {
 	t := strings.TrimSpace(s)
@@ -218,6 +238,9 @@ func ParseQuantity(s string) (float64, Unit, error) {
 		i++
 	}
 	num := strings.ReplaceAll(t[:i], ",", "")
+	if strings.Contains(t[:i], ",") && !groupedNumber.MatchString(t[:i]) {
+		return math.NaN(), Unit{}, fmt.Errorf("%q: a comma stands between thousands, and a point before decimals; write 1,500.5 for one thousand five hundred and a half", s)
+	}
 	v, err := strconv.ParseFloat(num, 64)
 	if err != nil || math.IsInf(v, 0) {
 		return math.NaN(), Unit{}, fmt.Errorf("%q does not begin with a number", s)
@@ -225,6 +248,10 @@ func ParseQuantity(s string) (float64, Unit, error) {
 	u, err := ParseUnit(t[i:])
 	if err != nil {
 		return math.NaN(), Unit{}, fmt.Errorf("%q: %w", s, err)
+	}
+	// 152.000 gal: nobody measures a basin to a thousandth of a gallon.
+	if m := thousandsOrDecimals.FindStringSubmatch(t[:i]); m != nil && u.Dimension == Volume && (u.Symbol == "gal" || u.Symbol == "L" || u.Symbol == "ft³" || u.Symbol == "m³") {
+		return math.NaN(), Unit{}, fmt.Errorf("%q: is that %s,%s %s, or %g? Write %s%s %s, or the other with fewer decimals", s, m[1], m[2], u.Symbol, v, m[1], m[2], u.Symbol)
 	}
 	return v, u, nil
 }
