@@ -1,6 +1,8 @@
 package export
 
 import (
+	"fmt"
+
 	"weirbook/analysis/export/cell"
 	"weirbook/analysis/export/ledger"
 	"weirbook/analysis/export/merge"
@@ -35,4 +37,50 @@ func (r *reader) settleDecimal(t *table, p *merge.PassResult) (again bool) {
 	}
 	f.DecSure, f.Weigh = true, false
 	return f.Dec != was
+}
+
+// settleHours finds repeated hours that this table shares with a file read before, which
+// ends in the first pass where this one begins with the second.
+func (r *reader) settleHours(t *table, _ *merge.PassResult) (again bool) {
+	for _, k := range t.Tracks {
+		if k == nil || !k.Spec.Ruled {
+			continue
+		}
+		for i := range k.Passes {
+			pass := &k.Passes[i]
+			if !pass.Begins || t.SecondPasses[pass.Change] {
+				continue
+			}
+			if from := r.firstPassOf(t, k.Spec.Name, pass); from != "" {
+				if t.SecondPasses == nil {
+					t.SecondPasses = map[int64]bool{}
+				}
+				t.SecondPasses[pass.Change] = true
+				again = true
+				r.message(ledger.Note, t.M.Name, 0, fmt.Sprintf("the hour that the clock change repeats is shared with %s, which ends in its first pass: what this file begins with is taken as the second", from))
+			}
+		}
+	}
+	return again
+}
+
+// firstPassOf names the table read before that ends in the first pass of an hour whose
+// second one continues it; "" if there is none.
+func (r *reader) firstPassOf(t *table, tag string, pass *merge.HourPass) string {
+	for _, o := range r.tables {
+		if o == t {
+			continue
+		}
+		for _, k := range o.Tracks {
+			if k == nil || k.Spec.Name != tag {
+				continue
+			}
+			for i := range k.Passes {
+				if pass.Continues(&k.Passes[i]) {
+					return o.M.Name
+				}
+			}
+		}
+	}
+	return ""
 }

@@ -30,6 +30,10 @@ type Table struct {
 	Lab      map[string][]lab.Cell // of sampled tags, by tag
 
 	shuffled map[string]map[int64]bool // see scattered, by tag
+
+	// SecondPasses are clock changes, Unix seconds, whose repeated hour begins in another
+	// file: its only pass here, at the beginning, is the second.
+	SecondPasses map[int64]bool
 }
 
 // Merger takes a table's blocks in order.

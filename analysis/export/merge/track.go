@@ -54,14 +54,17 @@ type Track struct {
 	collect  func(placed) // second reading of a file: nothing is kept, all is told
 	// BackMidnights counts midnights that stand behind the last hours of their own date.
 	BackMidnights int
-	OneHour       int // repeated hours of which one pass was met
+	Passes        []HourPass     // of repeated hours of which the file holds one
+	second        map[int64]bool // clock changes whose only pass, at the file's beginning, is the second
+	ending        bool           // no reading follows
+	OneHour       int            // repeated hours of which one pass was met
 }
 
 // EarlyReadings is how many of a tag's first readings in a file tell its cadence.
 const EarlyReadings = 256
 
 func newTrack(spec *cell.TagSpec, of *Table) *Track {
-	t := &Track{Spec: spec, file: of.Index, last: math.MinInt64, time: &of.F.Time}
+	t := &Track{Spec: spec, file: of.Index, last: math.MinInt64, time: &of.F.Time, second: of.SecondPasses}
 	t.cond = condenser{how: spec.How, out: &t.Main}
 	if of.F.Newest {
 		t.back, t.last = &backward{how: spec.How, out: &t.Main}, math.MaxInt64
@@ -283,6 +286,7 @@ func (t *Track) Finish() {
 		return
 	}
 	t.done = true
+	t.ending = true
 	if len(t.amb) > 0 {
 		t.separateHours()
 	}
@@ -303,25 +307,38 @@ func (t *Track) Finish() {
 	}
 }
 
+// HourPass is one pass of a repeated hour, where a file holds only one.
+type HourPass struct {
+	Change       int64 // when the clock is set back, Unix seconds
+	Begins, Ends bool  // no reading of the tag stands before it in the file, none behind it
+	readings     []placed
+}
+
+// Continues says whether this pass steps back behind another file's and differs from it:
+// that one is the first, then, and this the second.
+func (h *HourPass) Continues(o *HourPass) bool {
+	if h.Change != o.Change || !h.Begins || !o.Ends || len(h.readings) == 0 || len(o.readings) == 0 || h.readings[0].t > o.readings[len(o.readings)-1].t {
+		return false
+	}
+	for _, p := range h.readings {
+		for _, q := range o.readings {
+			if p.t == q.t && !same(p.reading, q.reading) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // separateHours decides which pass of a repeated hour its readings belong to: by
 // the order of the rows. Times that run once through the hour and then step
 // back once are the two passes. Times that never step back are one pass, taken
-// as the first and reported. Anything else cannot be told apart.
+// as the first and reported, if no other file holds that. Anything else cannot be
+// told apart.
 func (t *Track) separateHours() {
 	amb := t.amb
 	t.amb = nil
-	down := false // the file runs backwards
-	if t.has {
-		down = t.last > amb[0].t
-	} else if n := len(amb); n > 1 {
-		ups := 0
-		for i := 1; i < n; i++ {
-			if amb[i].t > amb[i-1].t {
-				ups++
-			}
-		}
-		down = 2*ups < n-1
-	}
+	down := t.hourRunsDown(amb)
 	breaks, at := 0, len(amb)
 	for i := 1; i < len(amb); i++ {
 		d := amb[i].t - amb[i-1].t
@@ -340,13 +357,16 @@ func (t *Track) separateHours() {
 		}
 		return
 	}
-	met := false
+	pass := HourPass{Change: t.clock.ChangeAfter(amb[0].t), Begins: !t.has, Ends: t.ending}
+	if breaks == 0 && pass.Begins && t.second[pass.Change] {
+		at = 0
+	}
 	for i, p := range amb {
 		if p.f&rows.FHole != 0 {
 			continue
 		}
-		met = true
 		p.f &^= rows.FTwice
+		pass.readings = append(pass.readings, p)
 		second := i >= at
 		if down && breaks == 1 {
 			second = i < at
@@ -356,9 +376,26 @@ func (t *Track) separateHours() {
 		}
 		t.accept(p)
 	}
-	if met && breaks == 0 {
+	if len(pass.readings) > 0 && breaks == 0 && at > 0 {
 		t.OneHour++
+		if !down {
+			t.Passes = append(t.Passes, pass)
+		}
 	}
+}
+
+// hourRunsDown says whether the readings of a repeated hour stand newest first.
+func (t *Track) hourRunsDown(amb []placed) bool {
+	if t.has {
+		return t.last > amb[0].t
+	}
+	ups := 0
+	for i := 1; i < len(amb); i++ {
+		if amb[i].t > amb[i-1].t {
+			ups++
+		}
+	}
+	return len(amb) > 1 && 2*ups < len(amb)-1
 }
 
 // text of a reading whose row is no longer at hand.
