@@ -17,6 +17,9 @@ import (
 
 // picture is a chart that is drawn when the page is, and its file's name.
 func picture(file string, c chart.Chart, caption string) (page.Picture, error) {
+	if t, ok := c.(*chart.Timeline); ok {
+		tellApart(t)
+	}
 	p := page.Picture{File: file, Alt: c.Alt(), Caption: caption, Draw: func() ([]byte, error) { return chart.PNG(c) }}
 	if t, ok := c.(*chart.Timeline); ok {
 		live, err := t.Live()
@@ -26,6 +29,19 @@ func picture(file string, c chart.Chart, caption string) (page.Picture, error) {
 		p.Live = live
 	}
 	return p, nil
+}
+
+// tellApart puts the tag behind the names of panels that would be alike.
+func tellApart(c *chart.Timeline) {
+	n := map[string]int{}
+	for _, p := range c.Panels {
+		n[p.Name]++
+	}
+	for i, p := range c.Panels {
+		if n[p.Name] > 1 && len(p.Series) > 0 {
+			c.Panels[i].Name += ", " + p.Series[len(p.Series)-1].Name
+		}
+	}
 }
 
 // cut gives the minutes of [from, to) of a column on the grid, as a series.
@@ -238,12 +254,25 @@ func in(col []float64, u quantity.Unit, s plant.System) []float64 {
 
 // glance is the day and hour grid of a basin.
 func glance(r *analysis.Result, b *analysis.Basin) *chart.DayHour {
-	c := &chart.DayHour{Title: "Every hour of the " + b.Title + " against what is required", Zone: r.Plant.Zone,
+	c := &chart.DayHour{Title: "The " + b.Title + ", hour by hour" + hoursMet(b), Zone: r.Plant.Zone,
 		Meaning: map[chart.State]string{chart.Near: "too near to tell, or an instrument in doubt", chart.Short: "short"}}
 	for i, h := range b.Hours {
 		c.Hours = append(c.Hours, chart.HourState{Start: r.Hours[i].Start, State: hourState(h)})
 	}
 	return c
+}
+
+// hoursMet is the message of the hour squares.
+func hoursMet(b *analysis.Basin) string {
+	s := b.Summary()
+	switch short := s.Short + s.ShortWithin; {
+	case s.Determined == 0:
+		return ": no hour could be determined"
+	case short == 0:
+		return fmt.Sprintf(": everything required was met in all %s hours determined", count(s.Determined))
+	default:
+		return fmt.Sprintf(": short in %s of %s hours determined", count(short), count(s.Determined))
+	}
 }
 
 func hourState(h analysis.BasinHour) chart.State {
@@ -266,6 +295,7 @@ func hourState(h analysis.BasinHour) chart.State {
 
 // dailyCT is the lowest and mean CT of each day.
 func dailyCT(r *analysis.Result, b *analysis.Basin) *chart.DailyRange {
+	below := 0
 	c := &chart.DailyRange{Title: "CT of the " + b.Title + ", day by day", Name: "CT", Unit: "mg·min/L"}
 	for _, d := range r.Days {
 		day := chart.DayRange{Day: time.UnixMilli(d.Start).In(r.Plant.Zone), Low: math.NaN(), Mean: math.NaN(), Required: math.NaN(), State: chart.NotDetermined}
@@ -296,6 +326,12 @@ func dailyCT(r *analysis.Result, b *analysis.Basin) *chart.DailyRange {
 			day.State = worst // one short hour is short, however little else is known
 		}
 		c.Days = append(c.Days, day)
+		if day.Low < day.Required {
+			below++
+		}
+	}
+	if below > 0 {
+		c.Title += fmt.Sprintf(": below what is required on %s of %s", count(below), plural(len(c.Days), "day"))
 	}
 	return c
 }
@@ -310,9 +346,27 @@ func worse(a, b chart.State) chart.State {
 
 // coverage shows how much of each day each signal covers.
 func coverage(r *analysis.Result) *chart.Coverage {
-	c := &chart.Coverage{Title: "How much of each day the readings cover", First: time.UnixMilli(r.Days[0].Start).In(r.Plant.Zone)}
+	c := &chart.Coverage{Title: "How much of each day the readings cover" + covered(r), First: time.UnixMilli(r.Days[0].Start).In(r.Plant.Zone)}
 	for _, tc := range r.Coverage {
 		c.Rows = append(c.Rows, chart.CoverageRow{Name: tc.Tag.Name, Share: tc.Share})
 	}
 	return c
+}
+
+// covered is the message of the chart of coverage: the tag that is covered least.
+func covered(r *analysis.Result) string {
+	worst, least := "", 2.0
+	for _, tc := range r.Coverage {
+		sum := 0.0
+		for _, v := range tc.Share {
+			sum += v
+		}
+		if n := float64(len(tc.Share)); n > 0 && sum/n < least {
+			worst, least = tc.Tag.Name, sum/n
+		}
+	}
+	if worst == "" {
+		return ""
+	}
+	return fmt.Sprintf(": least for %s, %.1f %%", worst, 100*least)
 }

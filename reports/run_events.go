@@ -18,14 +18,8 @@ import (
 // titles; the list holds them all.
 const maxEvents = 12
 
-// openEvents is how many stand open: what a busy person reads of a month, and of
-// more than one.
-func openEvents(r *analysis.Result) int {
-	if len(r.Days) > 45 {
-		return 4
-	}
-	return 3
-}
+// openEvents is how many stand open: what a busy person reads.
+const openEvents = 3
 
 func eventsSection(r *analysis.Result) (page.Section, error) {
 	s := page.Section{ID: "events", Title: "Each event"}
@@ -38,7 +32,7 @@ func eventsSection(r *analysis.Result) (page.Section, error) {
 		if err != nil {
 			return s, err
 		}
-		if i < openEvents(r) {
+		if i < openEvents {
 			s.Blocks = append(s.Blocks, page.OneEvent(ev))
 			continue
 		}
@@ -65,7 +59,7 @@ func eventOf(r *analysis.Result, e *event, i int) (page.Event, error) {
 	}
 	ev.Blocks = append(ev.Blocks, logBlocks(r, e.Start, e.End)...)
 	if e.Upset >= 0 {
-		if err := explainInEvent(r, &ev, e.Upset); err != nil {
+		if err := explainInEvent(r, &ev, e.Upset, i < openEvents); err != nil {
 			return ev, err
 		}
 	} else if b := basinOf(r, e.Finding); b != nil {
@@ -122,12 +116,15 @@ func upsetOf(r *analysis.Result, f finding.Finding) int {
 
 // explainInEvent gives an upset the same explanation that the upset command gives
 // it on a page of its own: its timeline open, the rest folded part by part.
-func explainInEvent(r *analysis.Result, e *page.Event, n int) error {
+func explainInEvent(r *analysis.Result, e *page.Event, n int, week bool) error {
 	sections, err := upsetSections(&r.Upsets[n], n+1, false)
 	if err != nil {
 		return err
 	}
 	for _, s := range sections {
+		if strings.HasSuffix(s.ID, "-week") && !week {
+			continue // a year's file would be too large to send
+		}
 		blocks := s.Blocks
 		if strings.HasSuffix(s.ID, fmt.Sprintf("upset-%d", n+1)) {
 			blocks = nil

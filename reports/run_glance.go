@@ -104,6 +104,9 @@ func byQuarter(r *analysis.Result, b *analysis.Basin) []quarter {
 		}
 		part := *whole
 		part.Hours = nil
+		if k > 0 {
+			part.Title = "The " + b.Title + ", hour by hour" // the message stands over the first
+		}
 		for _, h := range whole.Hours {
 			if h.Start >= r.Days[k].Start && h.Start < end {
 				part.Hours = append(part.Hours, h)

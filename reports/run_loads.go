@@ -12,7 +12,7 @@ import (
 // loadingsChart draws the hourly loads, a panel for each: steps, since each
 // value stands for its hour.
 func loadingsChart(r *analysis.Result) *chart.Timeline {
-	c := &chart.Timeline{Title: "Hourly loadings", Zone: r.Plant.Zone, Start: r.From, End: r.To}
+	c := &chart.Timeline{Title: "Hourly loads", Zone: r.Plant.Zone, Start: r.From, End: r.To}
 	t := make([]int64, len(r.Hours))
 	for i, h := range r.Hours {
 		t[i] = h.Start

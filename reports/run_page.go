@@ -49,7 +49,7 @@ func periodText(r *analysis.Result) string {
 }
 
 // openRows is how many events the list shows before it folds.
-const openRows = 8
+const openRows = 6
 
 func findingsSection(r *analysis.Result) (page.Section, error) {
 	s := page.Section{ID: "attention", Title: "What needs attention", Lead: "One row an event, worst first: by how far and how long a limit or a requirement was missed, then instruments by how long. How sure: " + page.SureScale}
@@ -93,7 +93,7 @@ func timelineSection(r *analysis.Result) (page.Section, error) {
 	worst := worstBasin(r)
 	for i := range r.Basins {
 		b := &r.Basins[i]
-		c := timeline(r, b, r.From, r.To, sentenceCase(b.Title)+": the whole period", timelineMessage(r, b), eventSpans(r), nil)
+		c := timeline(r, b, r.From, r.To, sentenceCase(b.Title)+": the whole period"+strings.Replace(hoursMet(b), ":", ",", 1), timelineMessage(r, b), eventSpans(r), nil)
 		if marked(c) {
 			s.Lead = "Shaded: the events, by their number in the list. Hatched: readings of an instrument in doubt. Gaps are gaps in the data."
 		}

@@ -1,8 +1,10 @@
 package reports
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"weirbook/analysis"
@@ -11,6 +13,7 @@ import (
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
 	"weirbook/reports/chart"
+	"weirbook/reports/page"
 )
 
 // onLine is a residual measured on line: its tag, the word for it, and its minutes.
@@ -35,13 +38,21 @@ func lawResidual(r *analysis.Result, b *analysis.Basin, m orp.Model) onLine {
 	return onLine{b.ResidualTag, "residual", b.Residual}
 }
 
+// leastSlope is the slope, mV a decade, below which a fit tells of something else
+// than chlorine: two electrons give 30 by Nernst's equation at 25 °C.
+const leastSlope = 10
+
+// namedEvents is how many events a scatter names, the longest first; the rest
+// share one shape.
+const namedEvents = 5
+
 // orpScatter holds a probe against the residual that its law stands on, with what
 // was fitted, and the grabs on top.
 func orpScatter(r *analysis.Result, b *analysis.Basin, m orp.Model, on onLine, fs []finding.Finding) *chart.Scatter {
 	tag, _ := r.Plant.Tag(m.Tag)
 	mv := r.Minutes(tag)
 	residual := on.col
-	c := &chart.Scatter{Title: "ORP against residual: " + tag.Name + ", " + r.Plant.Title(tag.At),
+	c := &chart.Scatter{Title: tag.Name + ", " + r.Plant.Title(tag.At) + ": ORP against residual" + atFault(fs),
 		X: chart.Axis{Name: sentenceCase(on.word) + ", " + on.tag.Name, Unit: "mg/L", Log: true}, Y: chart.Axis{Name: "ORP", Unit: "mV"}, Note: m.Law}
 	lo, hi, _ := cut(r, r.From, r.To)
 	c.Bands, c.Curves = fittedBand(residual, m, lo, hi)
@@ -49,9 +60,15 @@ func orpScatter(r *analysis.Result, b *analysis.Basin, m orp.Model, on onLine, f
 	if len(c.Curves) > 0 {
 		least = c.Curves[0].X[0] / 10
 	}
-	group := make([]chart.Group, 1+len(fs))
+	fs = slices.Clone(fs)
+	slices.SortStableFunc(fs, func(a, b finding.Finding) int { return cmp.Compare(b.End-b.Start, a.End-a.Start) })
+	group := make([]chart.Group, 1+min(len(fs), namedEvents+1))
 	group[0] = chart.Group{Name: "minute means, every tenth", Cloud: true}
 	for k, f := range fs {
+		if k == namedEvents {
+			group[k+1].Name = plural(len(fs)-namedEvents, "other event")
+			break
+		}
 		group[k+1].Name = fmt.Sprintf("%s, %s", kindName(f.Kind), time.UnixMilli(f.Start).In(r.Plant.Zone).Format("2 Jan"))
 	}
 	for i := lo; i < hi; i += 10 {
@@ -67,7 +84,7 @@ func orpScatter(r *analysis.Result, b *analysis.Basin, m orp.Model, on onLine, f
 		at := r.Grid.Milli(i)
 		for j, f := range fs {
 			if f.Start <= at && at < f.End {
-				k = j + 1
+				k = min(j, namedEvents) + 1
 				break
 			}
 		}
@@ -93,6 +110,9 @@ func orpScatter(r *analysis.Result, b *analysis.Basin, m orp.Model, on onLine, f
 		if len(g.X) > 0 {
 			c.Groups = append(c.Groups, g)
 		}
+	}
+	if !m.Identified || m.Slope < leastSlope || m.Slope < 2*m.SlopeSD {
+		c.Note = "These readings do not tell how ORP goes with the residual: it hardly varied, or something else sets the ORP"
 	}
 	if below > 0 {
 		c.Note += fmt.Sprintf("; %s below %.2g mg/L not drawn", plural(below, "reading"), least)
@@ -145,4 +165,18 @@ func fittedBand(residual []float64, m orp.Model, lo, hi int) ([]chart.CurveBand,
 		return nil, nil
 	}
 	return []chart.CurveBand{band}, []chart.Curve{curve}
+}
+
+// atFault is the message of a probe's chart: for how long it was at fault.
+func atFault(fs []finding.Finding) string {
+	ms := int64(0)
+	for _, f := range fs {
+		if f.AtFault == finding.ORPProbe && f.Alarm() {
+			ms += f.End - f.Start
+		}
+	}
+	if ms == 0 {
+		return ""
+	}
+	return ", the probe at fault for " + page.Length(time.Duration(ms)*time.Millisecond)
 }

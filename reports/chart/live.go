@@ -43,6 +43,10 @@ func liveStep(span int64) int64 {
 	return dayMs
 }
 
+// liveParts is into how many parts the highest value of a series is told apart at
+// the least.
+const liveParts = 200
+
 type liveChart struct {
 	Title  string      `json:"title"`
 	Start  int64       `json:"start"`
@@ -78,6 +82,7 @@ type livePanel struct {
 	Unit   string       `json:"unit"`
 	Log    bool         `json:"log,omitempty"`
 	Keep   *[2]float64  `json:"keep,omitempty"`
+	Whole  *[2]float64  `json:"whole,omitempty"` // the axis while all of the time is shown: outliers would squeeze the rest
 	Reach  []float64    `json:"reach,omitempty"` // values that the axis must reach
 	Series []liveSeries `json:"series,omitempty"`
 	Bands  []liveSeries `json:"bands,omitempty"`
@@ -94,6 +99,7 @@ type liveSeries struct {
 	Key    string `json:"key,omitempty"`
 	Colour int    `json:"colour"`
 	Steps  bool   `json:"steps,omitempty"`
+	Bars   bool   `json:"bars,omitempty"`
 	Faint  bool   `json:"faint,omitempty"`
 	At     int64  `json:"at"`
 	Step   int64  `json:"step"`
@@ -121,10 +127,17 @@ func (p *Panel) live(from, to, step int64) livePanel {
 	if p.Keep != [2]float64{} {
 		out.Keep = &p.Keep
 	}
+	if a, cut := p.axis(panelHeight, from, to); cut > 0 && out.Keep == nil {
+		out.Whole = &[2]float64{a.lo, a.hi}
+	}
 	colours := p.colours()
 	for i, s := range p.Series {
-		l := liveValues(s.T, [][]float64{s.Y}, from, to, max(step, s.Width))
-		l.Name, l.Key, l.Colour, l.Steps, l.Faint = s.Name, s.Key, colours[i], s.Form != Line, s.Faint
+		t, y := s.T, s.Y
+		if s.Form != Line {
+			t, y = s.held(from, to, step)
+		}
+		l := liveValues(t, [][]float64{y}, from, to, step)
+		l.Name, l.Key, l.Colour, l.Steps, l.Bars, l.Faint = s.Name, s.Key, colours[i], s.Form == Step, s.Form == Bars, s.Faint
 		out.Series = append(out.Series, l)
 	}
 	for _, b := range p.Bands {
@@ -153,6 +166,27 @@ func (p *Panel) live(from, to, step int64) livePanel {
 		out.Marked = append(out.Marked, liveSpan{s.From, s.To, s.Name})
 	}
 	return out
+}
+
+// held repeats each value of a series for every step that it stands for, since
+// months are of several lengths.
+func (sr *Series) held(from, to, step int64) (t []int64, y []float64) {
+	i, j := around(sr.T, from, to)
+	for k := i; k < j; k++ {
+		end := to
+		if sr.Width > 0 {
+			end = sr.T[k] + sr.Width
+		}
+		if k+1 < len(sr.T) {
+			end = min(end, sr.T[k+1])
+		}
+		for at := sr.T[k]; at < min(end, to); at += step {
+			if at >= from {
+				t, y = append(t, at), append(y, sr.Y[k])
+			}
+		}
+	}
+	return t, y
 }
 
 // liveValues condenses one column, or the lower and upper edge of a band, to one
@@ -197,7 +231,7 @@ func liveValues(t []int64, cols [][]float64, from, to, step int64) liveSeries {
 		top = math.Max(top, math.Max(math.Abs(low[i]), math.Abs(high[i])))
 	}
 	if top > 0 {
-		l.Tens = min(max(3-int(math.Floor(math.Log10(top))), 0), 6)
+		l.Tens = min(max(int(math.Ceil(math.Log10(liveParts/top))), 0), 6)
 	}
 	if len(cols) == 1 {
 		l.Mean = deltas(mean, l.Tens)

@@ -1,7 +1,6 @@
 package chart
 
 import (
-	"fmt"
 	"math"
 	"sort"
 )
@@ -12,7 +11,8 @@ type panelPlan struct {
 	data   box
 	legend []legendItem
 	y      axis1
-	cut    int // readings beyond a fixed axis
+	cut    int // readings beyond the axis
+	empty  bool
 }
 
 const (
@@ -36,9 +36,10 @@ func (p *Panel) plan(top, x0, x1 float64, from, to int64, panels int) panelPlan 
 	h = math.Min(h, math.Max(stackHeight/float64(panels), leastHeight))
 	h = math.Max(h, labelHeight(p.Limits, p.Unit))
 	pp.y, pp.cut = p.axis(h, from, to)
+	pp.empty = p.nothing(from, to)
 	items := p.legend()
 	if pp.cut > 0 {
-		items = append(items, legendItem{text: fmt.Sprintf("%d readings off the scale", pp.cut)})
+		items = append(items, legendItem{text: number(float64(pp.cut), 0) + " readings off the scale"})
 	}
 	name := panelText.fit(p.Name, Width-edge-x0)
 	var lines int
@@ -81,10 +82,23 @@ func (p *Panel) axis(h float64, from, to int64) (axis1, int) {
 		}
 	}
 	e := noExtent()
-	for _, vs := range all {
-		for _, v := range vs {
-			if !p.Log || v > 0 {
+	cut := 0
+	if span, ok := unsqueezed(p.readings(from, to), squeezeShare, squeezeTimes); ok && !p.Log {
+		for i, vs := range all {
+			for _, v := range vs {
+				if i < len(p.Series) && (v < span.lo || v > span.hi) {
+					cut++
+					continue
+				}
 				e.add(v)
+			}
+		}
+	} else {
+		for _, vs := range all {
+			for _, v := range vs {
+				if !p.Log || v > 0 {
+					e.add(v)
+				}
 			}
 		}
 	}
@@ -96,7 +110,19 @@ func (p *Panel) axis(h float64, from, to int64) (axis1, int) {
 			e.add(0)
 		}
 	}
-	return linear(e, want, false), 0
+	return linear(e, want, false), cut
+}
+
+// nothing says that no reading lies between two moments.
+func (p *Panel) nothing(from, to int64) bool {
+	for _, vs := range p.readings(from, to) {
+		for _, v := range vs {
+			if !math.IsNaN(v) && !math.IsInf(v, 0) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // readings are the values of all series and points between two moments.
@@ -171,6 +197,12 @@ func pointMark(m Marker, i int) Marker {
 func (p *Panel) draw(s *sheet, tp *timelinePlan, pp *panelPlan) {
 	b := pp.data
 	fy := func(v float64) float64 { return b.y1 - b.h()*pp.y.at(v) }
+	if pp.empty { // an axis would be made up
+		s.text(bodyText, (b.x0+b.x1)/2, (b.y0+b.y1)/2, atCentre, "no readings in this time")
+		s.frame(pen{softInk, 1, nil}, b)
+		s.text(panelText, b.x0, pp.head.y0+headLine/2, atLeft, panelText.fit(p.Name, Width-edge-b.x0))
+		return
+	}
 	s.grid(pp.y, b, fy)
 	for _, t := range tp.axis.grid {
 		s.line(pen{gridInk, 1, nil}, xy{tp.at(t), b.y0}, xy{tp.at(t), b.y1})

@@ -116,8 +116,12 @@ func logarithmic(e extent) axis1 {
 	decades := math.Log10(a.hi / a.lo)
 	named := []float64{1}
 	switch {
-	case decades <= 0.5:
-		named = []float64{1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9}
+	case decades <= 0.5: // powers of ten are too coarse: even steps
+		step, dec := niceStep((a.hi - a.lo) / 6)
+		for k := math.Ceil(a.lo / step); k*step <= a.hi; k++ {
+			a.ticks = append(a.ticks, tick{k * step, number(k*step, dec)})
+		}
+		return a
 	case decades <= 1:
 		named = []float64{1, 1.5, 2, 3, 4, 5, 7}
 	case decades <= 3.2:

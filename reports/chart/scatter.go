@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 )
 
 // Scatter holds one quantity against another: ORP against residual, capacity
@@ -135,7 +136,7 @@ func curveLook(i int) look {
 	return []look{{col: ink}, {col: green, dash: dashCurve}, {col: purple, dash: dashMark}}[i%3]
 }
 
-const scatterHeight = 400.0
+const scatterHeight = 340.0
 
 func (c *Scatter) dataHeight() float64 {
 	return math.Max(scatterHeight, labelHeight(c.Limits, c.Y.Unit))
@@ -143,10 +144,29 @@ func (c *Scatter) dataHeight() float64 {
 
 func (c *Scatter) height() float64 {
 	h := headHeight(c.Title) + float64(legendRows(c.legend(), leftRoom)+len(c.XLimits))*headLine + 8 + c.dataHeight() + 46
-	if c.Note != "" {
-		h += float64(len(noteText.wrap(c.Note, Width-2*edge)))*noteText.line() + 4
+	if note := c.note(); note != "" {
+		h += float64(len(noteText.wrap(note, Width-2*edge)))*noteText.line() + 4
 	}
 	return h + 8
+}
+
+// note is what stands at the foot: the caller's words, and how many points lie
+// outside of the picture.
+func (c *Scatter) note() string {
+	ax, ay := c.axes()
+	n := c.outside(ax, ay)
+	if n == 0 {
+		return c.Note
+	}
+	points := " points lie"
+	if n == 1 {
+		points = " point lies"
+	}
+	out := number(float64(n), 0) + points + " outside of this picture"
+	if c.Note == "" {
+		return out + "."
+	}
+	return strings.TrimRight(c.Note, ".") + "; " + out + "."
 }
 
 // axes finds both value axes.
@@ -159,7 +179,13 @@ func (c *Scatter) axes() (ax, ay axis1) {
 			}
 		}
 	}
+	cx, cy := c.cloudRange()
 	for _, g := range c.Groups {
+		if g.Cloud && cx != nil {
+			add(&ex, c.X.Log, cx)
+			add(&ey, c.Y.Log, cy)
+			continue
+		}
 		add(&ex, c.X.Log, g.X)
 		add(&ey, c.Y.Log, g.Y)
 	}
@@ -190,6 +216,60 @@ func (c *Scatter) axes() (ax, ay axis1) {
 		}
 	}
 	return ax, ay
+}
+
+// cloudShare and cloudTimes say when the ordinary readings are cut: as
+// squeezeShare and squeezeTimes, for a picture of two values.
+const (
+	cloudShare = 0.02
+	cloudTimes = 2.0
+)
+
+// cloudRange is the range of the ordinary readings without the few that would
+// squeeze the rest into a corner; nil where none would.
+func (c *Scatter) cloudRange() (x, y []float64) {
+	var xs, ys [][]float64
+	for _, g := range c.Groups {
+		if g.Cloud {
+			xs, ys = append(xs, logs(g.X, c.X.Log)), append(ys, logs(g.Y, c.Y.Log))
+		}
+	}
+	ex, okX := unsqueezed(xs, cloudShare, cloudTimes)
+	ey, okY := unsqueezed(ys, cloudShare, cloudTimes)
+	if !okX && !okY {
+		return nil, nil
+	}
+	back := func(e extent, log bool) []float64 {
+		if log {
+			return []float64{math.Exp(e.lo), math.Exp(e.hi)}
+		}
+		return []float64{e.lo, e.hi}
+	}
+	return back(ex, c.X.Log), back(ey, c.Y.Log)
+}
+
+func logs(v []float64, log bool) []float64 {
+	if !log {
+		return v
+	}
+	out := make([]float64, len(v))
+	for i, x := range v {
+		out[i] = math.Log(x) // below zero and zero: not a number or infinite, and left out
+	}
+	return out
+}
+
+// outside counts the points beyond the axes.
+func (c *Scatter) outside(ax, ay axis1) int {
+	n := 0
+	for _, g := range c.Groups {
+		for i := range g.X {
+			if x, y := ax.at(g.X[i]), ay.at(g.Y[i]); x < 0 || x > 1 || y < 0 || y > 1 {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 func axisFor(e extent, log bool, want int) axis1 {

@@ -24,6 +24,7 @@ func (c *Scatter) draw(s *sheet) {
 	for _, t := range ax.ticks {
 		s.line(pen{gridInk, 1, nil}, xy{fx(t.v), b.y0}, xy{fx(t.v), b.y1})
 	}
+	c.drawGroups(s, b, fx, fy, true)
 	for _, k := range c.Bands {
 		var up, down []xy
 		for i := range k.X {
@@ -37,7 +38,6 @@ func (c *Scatter) draw(s *sheet) {
 		}
 		s.band(up, down, b)
 	}
-	c.drawGroups(s, b, fx, fy, true)
 	for i, k := range c.Curves {
 		lk := curveLook(i)
 		var run []xy
@@ -64,8 +64,8 @@ func (c *Scatter) draw(s *sheet) {
 	s.frame(pen{softInk, 1, nil}, b)
 	s.valueAxis(ay, b, fy, c.Y)
 	s.xAxis(ax, b, fx, named(c.X, b.w()))
-	if c.Note != "" {
-		for i, t := range noteText.wrap(c.Note, Width-2*edge) {
+	if note := c.note(); note != "" {
+		for i, t := range noteText.wrap(note, Width-2*edge) {
 			s.text(noteText, edge, b.y1+50+noteText.line()*(float64(i)+0.5), atLeft, t)
 		}
 	}
@@ -102,6 +102,8 @@ func (c *Scatter) drawGroups(s *sheet, b box, fx, fy func(float64) float64, clou
 			switch {
 			case g.Cloud:
 				s.rect(lk.col, box{x - 1, y - 1, x + 1, y + 1})
+			case g.Strong && len(g.X) > 40: // many must not bury what they lie on
+				s.marker(lk.mark, x, y, 2.8, lk.col, true)
 			case g.Strong:
 				s.marker(lk.mark, x, y, 4.6, lk.col, false)
 			default:

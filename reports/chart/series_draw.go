@@ -1,8 +1,16 @@
 package chart
 
-import "math"
+import (
+	"image/color"
+	"math"
+)
 
 func (bd *Band) draw(s *sheet, tp *timelinePlan, b box, fy func(float64) float64) {
+	bd.drawIn(withAlpha(sky, 0.35), withAlpha(blue, 0.55), s, tp, b, fy)
+}
+
+// drawIn draws a band in its own ink; an edge of no colour is not drawn.
+func (bd *Band) drawIn(inside, edge color.NRGBA, s *sheet, tp *timelinePlan, b box, fy func(float64) float64) {
 	// A gap in either edge is a gap in both.
 	first, last := around(bd.T, tp.axis.start, tp.axis.end)
 	t := bd.T[first:last]
@@ -14,12 +22,16 @@ func (bd *Band) draw(s *sheet, tp *timelinePlan, b box, fy func(float64) float64
 	clamp := func(v float64) float64 { return math.Min(math.Max(fy(v), b.y0), b.y1) }
 	los, his := runs(t, lo, bd.MaxGap, tp.at, clamp), runs(t, hi, bd.MaxGap, tp.at, clamp)
 	for i := range los {
-		s.band(thin(his[i], 1), thin(los[i], 1), b)
+		s.bandIn(inside, edge, thin(his[i], 1), thin(los[i], 1), b)
 	}
 }
 
 // band draws a range between two lines, cut to a box.
 func (s *sheet) band(up, down []xy, b box) {
+	s.bandIn(withAlpha(sky, 0.35), withAlpha(blue, 0.55), up, down, b)
+}
+
+func (s *sheet) bandIn(inside, edge color.NRGBA, up, down []xy, b box) {
 	var shape []xy
 	for _, q := range up {
 		shape = append(shape, b.hold(q))
@@ -27,9 +39,11 @@ func (s *sheet) band(up, down []xy, b box) {
 	for i := len(down) - 1; i >= 0; i-- {
 		shape = append(shape, b.hold(down[i]))
 	}
-	s.fill(withAlpha(sky, 0.35), shape)
-	s.clipped(pen{withAlpha(blue, 0.55), 0.6, nil}, up, b)
-	s.clipped(pen{withAlpha(blue, 0.55), 0.6, nil}, down, b)
+	s.fill(inside, shape)
+	if edge.A > 0 {
+		s.clipped(pen{edge, 0.6, nil}, up, b)
+		s.clipped(pen{edge, 0.6, nil}, down, b)
+	}
 }
 
 func (sr *Series) draw(s *sheet, tp *timelinePlan, b box, fy func(float64) float64, lk look, order int) {
@@ -40,6 +54,10 @@ func (sr *Series) draw(s *sheet, tp *timelinePlan, b box, fy func(float64) float
 	hold := 0.0
 	if sr.Width > 0 {
 		hold = float64(sr.Width) / float64(tp.axis.end-tp.axis.start) * (tp.x1 - tp.x0)
+	}
+	if sr.lo != nil {
+		spread := Band{T: sr.T, Lo: sr.lo, Hi: sr.hi}
+		spread.drawIn(withAlpha(lk.col, 0.3), color.NRGBA{}, s, tp, b, fy)
 	}
 	next := 25 + 23*float64(order) + b.x0 // where the next marker on the line goes
 	i, j := around(sr.T, tp.axis.start, tp.axis.end)

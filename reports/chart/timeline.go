@@ -65,6 +65,8 @@ type Series struct {
 	// Key is what the series measures, the same in every chart of a page: where a
 	// chart of hours is looked at closely, the minutes of another chart serve.
 	Key string
+
+	lo, hi []float64 // of the stretch that a value stands for, where it is condensed
 }
 
 // Band is a range of values in time, such as what a probe should read.

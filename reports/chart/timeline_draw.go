@@ -3,6 +3,7 @@ package chart
 import (
 	"math"
 	"sort"
+	"strings"
 )
 
 // The room around the panels, px.
@@ -26,6 +27,7 @@ type timelinePlan struct {
 	axis   *clockAxis
 	foot   float64 // the lower edge of the last panel
 	note   []string
+	cuts   []int64 // of the days or months that a long timeline is drawn by
 	height float64
 }
 
@@ -60,8 +62,16 @@ func (c *Timeline) plan() *timelinePlan {
 	}
 	p.foot = y - panelGap
 	y = p.foot + 24 + tickText.line()*2 + 4
-	if c.Note != "" {
-		p.note = noteText.wrap(c.Note, Width-2*edge)
+	note := c.Note
+	if p.cuts = c.cuts(); p.cuts != nil {
+		by := "day"
+		if c.End-c.Start > monthsFrom {
+			by = "month"
+		}
+		note = strings.TrimSpace(note + " Each " + by + "'s mean, and pale its lowest to highest.")
+	}
+	if note != "" {
+		p.note = noteText.wrap(note, Width-2*edge)
 		y += float64(len(p.note))*noteText.line() + 4
 	}
 	p.height = math.Ceil(y + 6)
@@ -154,7 +164,7 @@ func (c *Timeline) draw(s *sheet) {
 		for _, e := range p.shaded(c.Spans) {
 			s.rect(withAlpha(orange, 0.22), box{e.lo, pp.data.y0, e.hi, pp.data.y1})
 		}
-		c.Panels[i].draw(s, p, pp)
+		c.Panels[i].condensed(c.Start, p.cuts).draw(s, p, pp)
 	}
 	c.drawLanes(s, p)
 	p.drawClock(s)

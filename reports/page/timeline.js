@@ -151,6 +151,7 @@
     var lo = Infinity, hi = -Infinity, c = this;
     function add(v) { if (v === v && (!p.log || v > 0)) { if (v < lo) lo = v; if (v > hi) hi = v; } }
     if (p.keep) return p.keep;
+    if (p.whole && this.from === this.data.start && this.to === this.data.end) return p.whole;
     p.series.concat(p.bands).forEach(function (whole) {
       var s = c.shown(whole, p.unit);
       for (var i = Math.max(0, Math.floor((c.from - s.at) / s.step)); i * s.step + s.at <= c.to; i++) {
@@ -271,7 +272,8 @@
     p.series.forEach(function (whole) {
       var s = c.shown(whole, p.unit);
       if (s.low) c.area(s, y, data, "range k" + whole.colour);
-      c.path(s, y, data, "line k" + whole.colour + (whole.faint ? " faint" : ""), whole.steps);
+      if (whole.bars) c.bars(s, y, data, "bars k" + whole.colour, clamp(a.lo, 0, a.hi));
+      else c.path(s, y, data, "line k" + whole.colour + (whole.faint ? " faint" : ""), whole.steps);
     });
     p.limits.forEach(function (l) {
       var d = "", value = l.value;
@@ -325,6 +327,13 @@
         if (steps) d += "H" + q[4].toFixed(1);
         else if (run.length === 1) d += "h2"; // a single reading must be seen
       });
+    });
+    if (d) node("path", { d: d, "class": cls }, g);
+  };
+  Chart.prototype.bars = function (s, y, g, cls, zero) {
+    var d = "";
+    this.points(s).forEach(function (run) {
+      run.forEach(function (q) { d += "M" + q[0].toFixed(1) + " " + y(zero).toFixed(1) + "V" + y(q[1]).toFixed(1) + "H" + q[4].toFixed(1) + "V" + y(zero).toFixed(1) + "Z"; });
     });
     if (d) node("path", { d: d, "class": cls }, g);
   };
