@@ -36,7 +36,7 @@ func ReadOptions(p *plant.Plant) export.Options {
 	for _, s := range p.Sources {
 		opt.Sources = append(opt.Sources, export.SourceRule{Name: s.Name, Files: s.Files, Zone: s.Zone,
 			ClockOffset: s.ClockOffset, DateOrder: s.DateOrder, Decimal: s.Decimal, Encoding: s.Encoding, Layout: s.Layout,
-			Tag: s.Tag, TimeColumn: s.TimeColumn, ValueTimes: s.ValueTimes, Midnight: s.Midnight, FillNumbers: s.FillNumbers, TagColumn: s.TagColumn, ValueColumn: s.ValueColumn, QualityColumn: s.Quality, QualityCodes: s.Codes,
+			Tag: s.Tag, TimeColumn: s.TimeColumn, ValueTimes: s.ValueTimes, Midnight: s.Midnight, FillNumbers: s.FillNumbers, TagColumn: s.TagColumn, TagColumns: s.TagColumns, ValueColumn: s.ValueColumn, QualityColumn: s.Quality, QualityCodes: s.Codes,
 			GoodWords: s.GoodWords, UncertainWords: s.UncertainWords, BadWords: s.BadWords})
 	}
 	return opt

@@ -235,6 +235,7 @@ type Source struct {
 	Midnight    string        `toml:"midnight" oneof:" start end"`     // of the date beside 00:00; empty: decided from the file
 	FillNumbers []float64     `toml:"fill_numbers"`                    // that stand for no value besides the usual ones; empty: none at all; nil: the usual ones, and those that stand alone
 	TagColumn   string        `toml:"tag_column"`
+	TagColumns  []string      `toml:"tag_columns"` // two headings whose words together name a tag, place first
 	ValueColumn string        `toml:"value_column"`
 	Quality     string        `toml:"quality_column"`                                          // heading of the quality column; "none": no column is one
 	Codes       string        `toml:"quality_codes" oneof:" opc-da opc-ua zero-good one-good"` // how its numbers are meant: "opc-da", "opc-ua", "zero-good", "one-good"; empty: decided from the file

@@ -191,7 +191,9 @@ func (f *Layout) statedRoles(src *rule.SourceRule) {
 	for k := range f.Cols {
 		switch h := f.Cols[k].Head; {
 		case !f.free(k) || h == "":
-		case strings.EqualFold(h, src.TagColumn):
+		case len(src.TagColumns) == 2 && strings.EqualFold(h, src.TagColumns[0]):
+			f.Cols[k].Role = rolePlace
+		case strings.EqualFold(h, src.TagColumn), len(src.TagColumns) == 2 && strings.EqualFold(h, src.TagColumns[1]):
 			f.Cols[k].Role = RoleTag
 		case strings.EqualFold(h, src.ValueColumn):
 			f.Cols[k].Role = RoleValue
@@ -229,7 +231,7 @@ func (f *Layout) tagRoles(c *sample.Candidate, src *rule.SourceRule) error {
 
 // checkHeads says which headings of a source rule no column has.
 func (f *Layout) checkHeads(src *rule.SourceRule) {
-	for _, h := range []string{src.TimeColumn, src.TagColumn, src.ValueColumn, src.QualityColumn} {
+	for _, h := range append([]string{src.TimeColumn, src.TagColumn, src.ValueColumn, src.QualityColumn}, src.TagColumns...) {
 		found := h == "" || h == src.QualityColumn && f.noQuality
 		for _, c := range f.Cols {
 			found = found || strings.EqualFold(c.Head, h)

@@ -1,6 +1,8 @@
 package layout
 
 import (
+	"strings"
+
 	"weirbook/analysis/export/cell"
 	"weirbook/analysis/export/ledger"
 	"weirbook/analysis/export/sample"
@@ -18,11 +20,12 @@ type longColumns struct {
 // longRoles finds tag and value columns; false when the table is not a row per
 // reading.
 func (f *Layout) longRoles(c *sample.Candidate) bool {
-	l := longColumns{f, c, f.lastOf(RoleTag), -1, f.lastOf(RoleValue), false}
+	l := longColumns{f, c, f.lastOf(RoleTag), f.lastOf(rolePlace), f.lastOf(RoleValue), false}
+	stated := l.tag >= 0
 	if l.tag < 0 {
 		l.tagByHeading()
 	}
-	if l.tag >= 0 {
+	if l.tag >= 0 && l.place < 0 {
 		l.placeByHeading()
 	}
 	if l.value < 0 {
@@ -33,6 +36,9 @@ func (f *Layout) longRoles(c *sample.Candidate) bool {
 	}
 	if l.byCells && len(f.headings()) > 0 {
 		f.Note(ledger.Note, f.Skip, "no heading says which column names the tags; %q does, it seems. If not, write layout = \"wide\" for the file under [[source]] in plant.toml", f.label(l.tag))
+	}
+	if l.place < 0 && !stated {
+		l.placeByRows()
 	}
 	f.Cols[l.tag].Role, f.Cols[l.value].Role = RoleTag, RoleValue
 	if l.place >= 0 {
@@ -65,6 +71,12 @@ func (l *longColumns) names(k int) bool {
 // tagByHeading takes the first column headed as tags are, else the first one headed
 // as a place that holds names.
 func (l *longColumns) tagByHeading() {
+	for k := range l.f.Cols { // what was measured, where a column of places stands beside it
+		if l.f.free(k) && sample.ParameterHeads[plainHeading(l.f.Cols[k].Head)] && l.names(k) && l.placeBeside(k) {
+			l.tag = k
+			return
+		}
+	}
 	for k := range l.f.Cols {
 		q := &l.c.Kinds[k]
 		full := q.Full()
@@ -87,8 +99,65 @@ func (l *longColumns) tagByHeading() {
 // the place goes before it.
 func (l *longColumns) placeByHeading() {
 	for k := range l.f.Cols {
-		if b := cell.Bare(l.f.Cols[k].Head); k != l.tag && l.f.free(k) && sample.PlaceHeads[b] && b != "source" && l.names(k) {
+		if b := plainHeading(l.f.Cols[k].Head); k != l.tag && l.f.free(k) && (sample.PlaceHeads[b] && b != "source" || l.pointOf(k)) && l.names(k) {
 			l.place = k
+		}
+	}
+}
+
+// plainHeading is a heading as the lists have it, whatever joins its words.
+func plainHeading(head string) string {
+	return strings.Join(strings.FieldsFunc(cell.Bare(head), func(r rune) bool { return r == '_' || r == ' ' || r == '.' || r == '-' }), " ")
+}
+
+// placeBeside says whether some other column than k names places.
+func (l *longColumns) placeBeside(k int) bool {
+	for i := range l.f.Cols {
+		b := plainHeading(l.f.Cols[i].Head)
+		if i != k && l.f.free(i) && (sample.PlaceHeads[b] || b == "point") && l.names(i) {
+			return true
+		}
+	}
+	return false
+}
+
+// pointOf says whether column k, headed "point", stands beside the column of what
+// was measured: it is a place then, and no tag.
+func (l *longColumns) pointOf(k int) bool {
+	return plainHeading(l.f.Cols[k].Head) == "point" && l.tag >= 0 && sample.ParameterHeads[plainHeading(l.f.Cols[l.tag].Head)]
+}
+
+// placeByRows finds a second column of names without which several rows of one time
+// are of the same tag, and with which none is: the two together name a tag.
+func (l *longColumns) placeByRows() {
+	f := l.f
+	for k := range f.Cols {
+		q := &l.c.Kinds[k]
+		if k == l.tag || k == l.value || !f.free(k) || !l.names(k) || q.Quality == q.Full() || q.Unit == q.Full() || len(q.Distinct) < 2 || len(q.Distinct) > 40 ||
+			sample.PersonColumn(f.Cols[k].Head, q) || f.qualityHead(k) || sample.RemarkHeads[cell.Bare(f.Cols[k].Head)] || sample.DescHeads[cell.Bare(f.Cols[k].Head)] {
+			continue
+		}
+		alone, both, rows := map[string]bool{}, map[string]bool{}, 0
+		for i := l.c.Start; i < len(l.c.Fields); i++ {
+			fs := l.c.Fields[i]
+			if k >= len(fs) || l.tag >= len(fs) {
+				continue
+			}
+			at := ""
+			for c := range f.Cols {
+				if r := f.Cols[c].Role; (r == RoleTime || r == roleDate || r == roleClock) && c < len(fs) {
+					at += string(fs[c]) + "\x00"
+				}
+			}
+			rows++
+			at += string(fs[l.tag])
+			alone[at], both[at+"\x00"+string(fs[k])] = true, true
+		}
+		if rows >= 4 && len(both) == rows && 5*len(alone) <= 4*rows {
+			l.place = k
+			f.Note(ledger.Note, f.Skip, "the words of %q and %q together name the tags, as in %q: a row's time and one of them alone come several times. If not, write tag_column for the file under [[source]] in plant.toml",
+				f.label(k), f.label(l.tag), "outfall TSS")
+			return
 		}
 	}
 }

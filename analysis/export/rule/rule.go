@@ -47,6 +47,7 @@ type SourceRule struct {
 	Midnight      string         // "start" or "end": what 00:00 is of the date beside it
 	FillNumbers   []float64      // besides the usual ones; empty: none at all; nil: those of Options, and what stands alone
 	TagColumn     string
+	TagColumns    []string // two headings whose words together name a tag: the place, then what was measured
 	ValueColumn   string
 	QualityColumn string // heading; NoQuality: no column is one
 	QualityCodes  string // "opc-da", "opc-ua", "zero-good", "one-good"

@@ -12,17 +12,20 @@ import (
 // Heading words, lower case. A heading matches when, without units and
 // brackets, it is one of the words; time headings also by what they contain.
 var (
-	TagHeads     = lex.Set("tag", "tagname", "tag name", "tag_name", "tagid", "tag id", "point", "point name", "pointname", "signal", "sensor", "channel", "variable", "parameter", "analyte", "test", "item", "name", "id", "series", "measurement", "point id", "tag no", "messstelle", "messgröße", "kanal", "kurve", "test name", "determination", "constituent", "タグ", "名称")
-	PlaceHeads   = lex.Set("location", "site", "sample point", "sampling point", "sample location", "station", "sample site", "monitoring point", "place", "probenahmestelle", "outfall", "sample_location", "sample id", "source")
-	ValueHeads   = lex.Set("value", "val", "reading", "result", "pv", "data", "measurement value", "wert", "messwert", "valeur", "valor", "process value", "numeric result", "result value", "average", "avg", "mean", "値")
-	QualityHeads = lex.Set("quality", "qual", "q", "status", "state", "flag", "qc", "good", "statuscode", "status code", "quality code", "isgood", "is good", "is_good", "isvalid", "is valid", "is_valid", "valid", "ok", "qualität", "qualitaet", "güte", "guete", "zustand", "qualité", "qualite", "calidad", "validity", "confidence", "opc quality", "data quality", "品質")
-	qualityEnds  = lex.Set("quality", "qual", "q", "status", "flag", "valid", "isgood", "qualität", "qualitaet", "güte", "guete", "zustand", "qualité", "qualite", "calidad")
-	GoodHeads    = lex.Set("isgood", "is good", "is_good", "isvalid", "is valid", "is_valid", "valid", "good", "ok") // 1 and true say good
-	unitHeads    = lex.Set("unit", "units", "uom", "eu", "eng units", "engineering units", "einheit", "unité", "unidad", "unit of measure", "単位")
-	DescHeads    = lex.Set("description", "desc", "descriptor", "bezeichnung", "label", "comment", "comments", "remark", "remarks", "note", "notes", "analyst", "method")
-	RemarkHeads  = lex.Set("comment", "comments", "remark", "remarks", "note", "notes", "analyst", "method", "sampled by", "bemerkung", "remarque", "observaciones") // never a tag's name
-	numberHeads  = lex.Set("", "#", "no", "no.", "nr", "nr.", "row", "row number", "rownum", "index", "idx", "record", "recno", "seq", "line", "n")
-	timeWords    = []string{"time", "date", "zeit", "datum", "fecha", "heure", "日時", "時刻", "日付", "sampled", "collected", "when", "stamp"}
+	TagHeads   = lex.Set("tag", "tagname", "tag name", "tag_name", "tagid", "tag id", "point", "point name", "pointname", "signal", "sensor", "channel", "variable", "parameter", "analyte", "test", "item", "name", "id", "series", "measurement", "point id", "tag no", "messstelle", "messgröße", "kanal", "kurve", "test name", "determination", "constituent", "タグ", "名称")
+	PlaceHeads = lex.Set("location", "site", "sample point", "sampling point", "sample location", "station", "sample site", "monitoring point", "place", "sample pt", "sampling location", "sampling site", "sampling pt", "loc", "sample place", "location code", "location id", "site id", "station id", "ort", "lieu", "punto", "probenahmestelle", "outfall", "sample_location", "sample id", "source")
+	// ParameterHeads head what a laboratory measured: beside a column of places they
+	// are the tags.
+	ParameterHeads = lex.Set("parameter", "analyte", "test", "test name", "determination", "determinand", "constituent", "parameter name", "analyte name", "compound", "component", "param", "parametro", "paramètre")
+	ValueHeads     = lex.Set("value", "val", "reading", "result", "pv", "data", "measurement value", "wert", "messwert", "valeur", "valor", "process value", "numeric result", "result value", "average", "avg", "mean", "値")
+	QualityHeads   = lex.Set("quality", "qual", "q", "status", "state", "flag", "qc", "good", "statuscode", "status code", "quality code", "isgood", "is good", "is_good", "isvalid", "is valid", "is_valid", "valid", "ok", "qualität", "qualitaet", "güte", "guete", "zustand", "qualité", "qualite", "calidad", "validity", "confidence", "opc quality", "data quality", "品質")
+	qualityEnds    = lex.Set("quality", "qual", "q", "status", "flag", "valid", "isgood", "qualität", "qualitaet", "güte", "guete", "zustand", "qualité", "qualite", "calidad")
+	GoodHeads      = lex.Set("isgood", "is good", "is_good", "isvalid", "is valid", "is_valid", "valid", "good", "ok") // 1 and true say good
+	unitHeads      = lex.Set("unit", "units", "uom", "eu", "eng units", "engineering units", "einheit", "unité", "unidad", "unit of measure", "単位")
+	DescHeads      = lex.Set("description", "desc", "descriptor", "bezeichnung", "label", "comment", "comments", "remark", "remarks", "note", "notes", "analyst", "method")
+	RemarkHeads    = lex.Set("comment", "comments", "remark", "remarks", "note", "notes", "analyst", "method", "sampled by", "bemerkung", "remarque", "observaciones") // never a tag's name
+	numberHeads    = lex.Set("", "#", "no", "no.", "nr", "nr.", "row", "row number", "rownum", "index", "idx", "record", "recno", "seq", "line", "n")
+	timeWords      = []string{"time", "date", "zeit", "datum", "fecha", "heure", "日時", "時刻", "日付", "sampled", "collected", "when", "stamp"}
 )
 
 func IsTimeHead(h string) bool {
