@@ -107,9 +107,10 @@ func checkShapes(t *testing.T, tags, sheet string) {
 	require.Equal(t, ">2419.6", top.Report)
 	require.Equal(t, discharge.Above, top.State)
 	words := strings.Join(gm.Remarks, " ")
-	for _, w := range []string{"(NS): 7 April", "(broken): 8 April", "(QC fail): 9 April", "(NODI 9): 10 April", "TNTC: taken above the method's upper limit 2419.6", "ND: taken below the reporting limit 1", "Absent"} {
+	for _, w := range []string{"(NS): 7 April", "(broken): 8 April", "(QC fail): 9 April", "(NODI 9): 10 April", "TNTC: taken above the method's upper limit 2419.6", "Absent"} {
 		require.Contains(t, words, w)
 	}
+	require.Regexp(t, "ND( <1)?: taken below the (reporting limit 1|limit that its row states)", words)
 }
 
 const (
@@ -173,4 +174,15 @@ func TestLaboratorySheets(t *testing.T) {
 		}
 		checkShapes(t, shapesTagsWide, b.String())
 	})
+}
+
+// Several reporting limits: the sheet states one for each result, and that counts
+// before what plant.toml says. Three results of 10, below 2 and below 4, half of which
+// counts: (10 + 1 + 2) ÷ 3.
+func TestLimitsInTheSheet(t *testing.T) {
+	const sheet = "Date,Sample Point,Parameter,Result,MDL,RL,Units\n2026-04-01 08:00,final,TSS,10,1,2,mg/L\n2026-04-02 08:00,final,TSS,ND,1,2,mg/L\n2026-04-03 08:00,final,TSS,BDL,2,4,mg/L\n2026-04-03 08:00,raw,TSS,180,2,4,mg/L\n"
+	m := sheetMonth(t, shapesTOML, shapesTagsPair, sheet).Month
+	require.InDelta(t, 13/3.0, m.Lines[0].Value, 1e-9)
+	require.Equal(t, 2, m.Lines[0].NonDetects)
+	require.Equal(t, "ND <2", m.Columns[m.Lines[0].Column].Results[1].Written)
 }

@@ -118,6 +118,8 @@ func (b *bench) beside(c *column, x lab.Cell, r *Result) {
 	switch {
 	case m == lab.Estimated:
 		r.Remark = "estimated by the laboratory"
+	case m.Below() && strings.Contains(x.Text, " <"):
+		r.Remark = "taken below the limit that its row states"
 	case m.Result(), m == lab.NoResult:
 	case finite(r.Value.V) && !fromPlant(b.in.Plant, word) && m != lab.Rejected:
 		r.Remark = fmt.Sprintf("used; %q (%s) stands beside the number", word, m)

@@ -1,6 +1,7 @@
 package cell
 
 import (
+	"bytes"
 	"fmt"
 	"strings"
 
@@ -77,6 +78,20 @@ func LabValue(c CellValue, text []byte, dec byte) CellValue {
 	}
 	v.Flag |= f
 	return v
+}
+
+// BelowLimit reads a result that says only that it lies below a limit with the limit
+// that its row states: ND beside 0.05 is <0.05. as is what stands in the sheet then.
+func BelowLimit(c CellValue, text, limit []byte, dec byte) (v CellValue, as []byte) {
+	if m, ok := lab.Of(record.DecodeText(lex.Trim(text))); !ok || !m.Below() {
+		return c, text
+	}
+	v = ReadValue(limit, dec)
+	if v.Kind != CellNumber || v.State || !(v.V > 0) || v.Flag&series.GreaterThan != 0 {
+		return c, text
+	}
+	v.Flag |= series.LessThan
+	return v, append(append(append([]byte(nil), lex.Trim(text)...), " <"...), bytes.TrimLeft(limit, "< ")...)
 }
 
 // labFlag is what a laboratory's word says of a number that it stands beside. A

@@ -46,7 +46,8 @@ const (
 	RoleValue
 	RoleQuality
 	RoleUnit
-	RoleSign // < and > of a result, in a column of their own
+	RoleSign  // < and > of a result, in a column of their own
+	roleLimit // a laboratory's reporting or detection limit of the row's result
 )
 
 // rowOrder is an order of a long file's columns.
@@ -114,6 +115,7 @@ type Layout struct {
 	Times                                  sample.TimeCols
 	TagCol, PlaceCol, ValueCol, QualityCol int
 	UnitCol                                int
+	LimitCols                              []int // reporting limit first
 
 	PairTimes []PairTime // times of the values, where the row has not one for all
 	Hourly    bool       // they are hours of a day, of one tag
@@ -164,7 +166,7 @@ func (f *Layout) settle() {
 	for i, c := range f.Cols {
 		switch c.Role {
 		case RoleSkip, roleZone:
-		case RoleUnit, RoleQuality, RoleSign:
+		case RoleUnit, RoleQuality, RoleSign, roleLimit:
 			if f.Shape == Wide {
 				f.Need = i + 1
 			}
@@ -200,6 +202,8 @@ func (f *Layout) settle() {
 			}
 		}
 	}
+	f.LimitCols = f.limitColumns()
+	f.Fast = f.Fast && f.LimitCols == nil
 	if f.Count(RoleSign) > 0 {
 		f.Fast = false
 		f.Signed = true

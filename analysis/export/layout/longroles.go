@@ -45,7 +45,27 @@ func (f *Layout) longRoles(c *sample.Candidate) bool {
 		f.Cols[l.place].Role = rolePlace
 	}
 	l.unitAndQuality()
+	for k := range f.Cols { // before others are told by what they hold
+		q := &c.Kinds[k]
+		if f.free(k) && sample.LimitRank(plainHeading(f.Cols[k].Head)) > 0 && q.Number > 0 && q.Number == q.Full() {
+			f.Cols[k].Role = roleLimit
+		}
+	}
 	return true
+}
+
+// limitColumns are the columns of limits of a table with a row per result, the
+// reporting limit before the detection limit.
+func (f *Layout) limitColumns() []int {
+	var out []int
+	for _, rank := range []int{1, 2} {
+		for k := range f.Cols {
+			if f.Cols[k].Role == roleLimit && sample.LimitRank(plainHeading(f.Cols[k].Head)) == rank {
+				out = append(out, k)
+			}
+		}
+	}
+	return out
 }
 
 // free says whether no role is given to column k yet.

@@ -38,7 +38,7 @@ func Members(f File) ([]Member, error) {
 	if err != nil {
 		return nil, err
 	}
-	head := make([]byte, 4)
+	head := make([]byte, dayBlocksHead)
 	n, err := io.ReadFull(r, head)
 	if err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, io.ErrUnexpectedEOF) {
 		r.Close()
@@ -58,6 +58,9 @@ func Members(f File) ([]Member, error) {
 		if bytes.HasPrefix(head, []byte(k.magic)) {
 			return nil, fmt.Errorf("this is %s, not a text export; %s", k.what, k.do)
 		}
+	}
+	if heading, sep := dayBlocks(head); sep != 0 {
+		return []Member{{Name: f.Name, Packed: "a block per day", Open: openDayBlocks(f, heading, sep)}}, nil
 	}
 	return []Member{{Name: f.Name, Size: f.Size, Open: f.Open}}, nil
 }

@@ -89,6 +89,9 @@ func (w *Worker) cell(s *Seg, tag int, spec *cell.TagSpec, ms int64, st stamp.Ti
 			}
 		}
 	}
+	if spec.Sampled() && c.Kind == cell.CellText && len(w.limit) > 0 {
+		c, text = cell.BelowLimit(c, text, w.limit, w.f.Dec)
+	}
 	if spec.Sampled() && (c.Kind != cell.CellNumber || c.Flag|q != 0 || len(qualifier) > 0) && len(text)+len(qualifier) > 0 {
 		w.B.Lab = append(w.B.Lab, LabRow{uint32(off), tag, lab.Cell{T: ms, Text: record.Shown(lex.Trim(text)), Qualifier: record.Shown(qualifier), Number: c.Kind == cell.CellNumber && !c.State}})
 	}

@@ -250,6 +250,13 @@ func (w *Worker) longRow(row []byte, ms int64, st stamp.TimeStatus, off int) {
 			}
 		}
 	}
+	w.limit = w.limit[:0]
+	for _, k := range f.LimitCols {
+		if k < len(w.fields) && len(lex.Trim(w.fields[k])) > 0 {
+			w.limit = append(w.limit, lex.Trim(w.fields[k])...)
+			break
+		}
+	}
 	w.cell(s, tag, w.specs[tag], ms, st, v, q, hasQ, unit, off)
 }
 
