@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"weirbook/analysis"
+	"weirbook/analysis/discharge"
 	"weirbook/analysis/loading"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/series"
@@ -89,9 +90,25 @@ type sampleRow struct {
 	LoadLow   sheet.Number `csv:"load_low lb/d"`
 	LoadHigh  sheet.Number `csv:"load_high lb/d"`
 	Mass      sheet.Number `csv:"mass lb"`
+	Value     sheet.Number `csv:"result"` // in the unit beside it, of whatever was measured
+	Unit      string       `csv:"unit"`
+	Written   string       `csv:"as_written"` // what stands in the sheet, where that is more than a number
+	Remark    string       `csv:"remark"`
 }
 
-// samplesCSV writes every laboratory result of a concentration with its load.
+// compositeReach is how long a composite collects before its time, in milliseconds.
+const compositeReach = 24 * 3_600_000
+
+// labRemark says why a result was left out, or how it was taken.
+func labRemark(x discharge.Result) string {
+	if x.Note != "" {
+		return "left out: " + x.Note
+	}
+	return x.Remark
+}
+
+// samplesCSV writes every laboratory result, those of concentrations with their
+// load, and every word that stands in place of one.
 func samplesCSV(r *analysis.Result) ([]byte, error) {
 	var rows []sampleRow
 	k := factorOf(r.Plant)
@@ -99,7 +116,25 @@ func samplesCSV(r *analysis.Result) ([]byte, error) {
 		v, _ = shown(v, working, r.Plant.Units)
 		return digits(v, 7)
 	}
+	loads := map[string]analysis.SampledLoads{}
 	for _, s := range r.Sampled {
+		loads[s.Tag.Name] = s
+	}
+	for _, t := range r.Plant.Tags {
+		if !t.Sampled() {
+			continue
+		}
+		results := discharge.LabResults(r.Plant, discharge.TagData{Tag: t, Series: r.Series[t.Name], Lab: r.Read.Lab[t.Name]}, r.From-compositeReach, r.To+compositeReach)
+		s, carried := loads[t.Name]
+		withLoad := map[int64]bool{}
+		of := func(at int64) (discharge.Result, bool) {
+			for _, x := range results {
+				if x.T == at {
+					return x, true
+				}
+			}
+			return discharge.Result{}, false
+		}
 		for _, x := range s.Samples {
 			qualifier := ""
 			switch {
@@ -118,7 +153,33 @@ func samplesCSV(r *analysis.Result) ([]byte, error) {
 				lb = lbd * float64(x.End-x.Start) / 86_400_000
 			}
 			rows = append(rows, sampleRow{sheet.At(x.Start, r.Plant.Zone), sheet.At(x.End, r.Plant.Zone), s.Tag.Name, string(s.Tag.Measures), s.Tag.At, x.Label, qualifier, digits(x.MgL, 7),
-				num(x.FlowMGD, "MGD"), digits(x.FlowCover, 4), num(lbd, "lb/d"), num(low, "lb/d"), num(high, "lb/d"), num(lb, "lb")})
+				num(x.FlowMGD, "MGD"), digits(x.FlowCover, 4), num(lbd, "lb/d"), num(low, "lb/d"), num(high, "lb/d"), num(lb, "lb"),
+				digits(x.MgL, 7), s.Tag.Working.Symbol, "", ""})
+			withLoad[x.End] = true
+			if lab, ok := of(x.End); ok {
+				row := &rows[len(rows)-1]
+				row.Written, row.Remark = lab.Written, labRemark(lab)
+			}
+		}
+		for _, x := range results {
+			at := x.T
+			if t.Reading == series.Composite {
+				at -= compositeReach / 2 // the middle of its 24 hours lies in the period
+			}
+			if carried && withLoad[x.T] || at < r.From || at >= r.To {
+				continue
+			}
+			start := x.T
+			if t.Reading == series.Composite {
+				start -= compositeReach
+			}
+			row := sampleRow{Start: sheet.At(start, r.Plant.Zone), End: sheet.At(x.T, r.Plant.Zone), Tag: t.Name, Measures: string(t.Measures), At: t.At, Sample: t.Reading.String(),
+				Qualifier: string(x.Value.Sign), Result: digits(math.NaN(), 7), Flow: digits(math.NaN(), 7), Cover: digits(math.NaN(), 4), Load: digits(math.NaN(), 7), LoadLow: digits(math.NaN(), 7),
+				LoadHigh: digits(math.NaN(), 7), Mass: digits(math.NaN(), 7), Value: digits(x.Value.V, 7), Unit: t.Working.Symbol, Written: x.Written, Remark: labRemark(x)}
+			if t.Working.Symbol == "mg/L" {
+				row.Result = row.Value
+			}
+			rows = append(rows, row)
 		}
 	}
 	return sheet.Rows(rows, func(name string) string {

@@ -286,7 +286,7 @@ func (b *bench) fillSignal(c *column) {
 
 func (b *bench) fillSamples(c *column) {
 	for _, t := range c.tags {
-		for _, r := range b.resultsOf(c, t) {
+		for _, r := range b.resultsOf(c, t, b.cal.windows[0].Start, b.cal.windows[len(b.cal.windows)-1].End+2*dayMillis) {
 			r.Grab = t.Tag.Reading == series.Grab
 			if r.day = b.dayOf(c, t, r); r.day < 0 {
 				continue

@@ -3,6 +3,7 @@ package discharge
 import (
 	"fmt"
 	"math"
+	"sort"
 	"strconv"
 	"strings"
 	"time"
@@ -13,10 +14,20 @@ import (
 	"weirbook/analysis/series"
 )
 
-// resultsOf gives everything that a sampled tag's sheets hold in the calendar: the
+// LabResults gives everything that the sheets of a sampled tag hold from one time
+// to another (Unix milliseconds), as the month reads it: numbers, words that are
+// results, and reasons why there is none. Values are in the tag's working unit.
+func LabResults(p *plant.Plant, t TagData, from, to int64) []Result {
+	info, _ := quantity.Of(t.Tag.Measures)
+	b := &bench{in: Input{Plant: p}}
+	out := b.resultsOf(&column{kind: t.Tag.Measures, at: t.Tag.At, unit: info.Working, treat: treatment{fixed: -1, level: -1}}, t, from, to)
+	sort.SliceStable(out, func(i, j int) bool { return out[i].T < out[j].T })
+	return out
+}
+
+// resultsOf gives everything that a sampled tag's sheets hold in [first, last): the
 // numbers, the results that are words, and the reasons why there is none.
-func (b *bench) resultsOf(c *column, t TagData) []Result {
-	first, last := b.cal.windows[0].Start, b.cal.windows[len(b.cal.windows)-1].End+2*dayMillis
+func (b *bench) resultsOf(c *column, t TagData, first, last int64) []Result {
 	cells := map[int64][]lab.Cell{}
 	for _, x := range t.Lab {
 		if x.T >= first && x.T < last {
