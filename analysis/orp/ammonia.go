@@ -114,6 +114,12 @@ func (w *work) water(e *event) {
 			return // another probe stayed
 		}
 	}
+	if c := w.residual(); c != nil {
+		in, was := robust.Median(c[e.ep.t0:e.ep.t1]), robust.Median(c[max(0, e.ep.t0-binsADay):max(1, e.ep.t0-6)])
+		if in > 1.15*was {
+			return // more chlorine than before: the probe steers the feed, and asks for it
+		}
+	}
 	now, before := running(w.demand, 0, 2*hourBins), running(w.demand, -5*hourBins, -hourBins)
 	least := math.Min(w.s.OnsetDemand, 0.3*w.usualDose)
 	for i := max(0, e.ep.t0-2*hourBins); i < min(w.Bins, e.ep.t0+3*hourBins); i++ {

@@ -19,14 +19,14 @@ import (
 func (w *work) settle(events []event) []event {
 	var out []event
 	for _, e := range events {
-		if e.ep != nil {
+		if e.ep != nil && e.party() == e.ep.h.party {
 			at := w.confirmations(&e)
 			e.suspicion = w.slow(&e) && len(at) < 2
 			if e.party() != finding.Process {
 				e.Span = w.whileConfirmed(e.Span, at)
 			}
 		} else {
-			e.suspicion = e.kind == orpResponse
+			e.suspicion = e.kind == orpResponse || e.kind == grabDrift || e.kind == orpNoise && w.afterDechlorination(e.subject)
 		}
 		if w.trimIdle(&e) {
 			e.alarm = min(max(e.alarm, e.From), e.To)
@@ -153,4 +153,10 @@ func (w *work) confirmations(e *event) []int {
 	}
 	slices.Sort(at)
 	return at
+}
+
+// afterDechlorination says that a probe stands where what is left of chlorine and
+// sulfite drives it to and fro.
+func (w *work) afterDechlorination(tag string) bool {
+	return slices.ContainsFunc(w.in.Probes, func(p Probe) bool { return p.Tag == tag && p.Place == Final })
 }

@@ -74,6 +74,7 @@ func (w *work) contrasts() []event {
 	demand := lessDay(w.demand, w.hour)
 	now, before := running(demand, 0, 2*hourBins), running(demand, -5*hourBins, -hourBins)
 	day := running(demand, -binsADay, -hourBins) // and with it the level of the day before
+	week := robust.CentredMedian(demand, 7*binsADay, binsADay)
 	level, was := running(c, 0, 2*hourBins), running(c, -5*hourBins, -hourBins)
 	usual := robust.Median(c)
 	var out []event
@@ -95,7 +96,7 @@ func (w *work) contrasts() []event {
 					top = j
 				}
 			}
-			if d := sg * (now[top] - day[top]); signal.Known(d) && d < 0.6*x[top] {
+			if d := sg * (now[top] - day[top]); signal.Known(d) && d < 0.6*x[top] || sg*(now[top]-week[top]) < 0.35*x[top] {
 				i = top // it comes back from somewhere
 				continue
 			}
@@ -159,6 +160,24 @@ func (w *work) analyserAlone(from, to int, sg, ratio float64) bool {
 		}
 	}
 	return false
+}
+
+// noSample reconsiders a demand that the probes do not see: a trim that follows an
+// analyser without sample raises the dose, and the balance rises with it.
+func (w *work) noSample(e *event) {
+	c := w.residual()
+	if e.ep == nil || e.ep.h.cause != causeDemand || c == nil || e.size < 0 {
+		return
+	}
+	t0, t1 := e.ep.t0, e.ep.t1
+	was := robust.Median(c[max(0, t0-6*hourBins):max(1, t0-6)])
+	ratio := robust.Median(c[t0:t1]) / was
+	if ratio < 0.8 && w.analyserAlone(t0, t1, 1, ratio) {
+		e.kind, e.subject, e.size = sampleLost, w.in.Total.Tag, math.Log10(math.Max(ratio, 0.01))
+		if w.Total == nil {
+			e.subject = w.in.Free.Tag
+		}
+	}
 }
 
 // lessDay takes the usual day off.

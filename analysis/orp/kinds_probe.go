@@ -22,6 +22,14 @@ var (
 		func(_ *work, e *event, since string) string {
 			return fmt.Sprintf("ORP probe %s reads %.0f mV too %s since it was serviced, %s; repeat the calibration.", e.subject, math.Abs(e.size), highLow(e.size), since)
 		}, witnessed, probeChecks, probeCautions)
+	orpInLoop = newKind("orp-drift", finding.ORPProbe, finding.Critical, 0.95,
+		func(_ *work, e *event, since string) string {
+			return fmt.Sprintf("ORP probe %s does not show the chlorine that is there, about %.0f mV short, %s: dose and residual climbed while it stood; where it steers the feed, go by the residual and check the probe for fouling.",
+				e.subject, math.Abs(e.size), since)
+		},
+		func(w *work, e *event, _ string) string {
+			return fmt.Sprintf("%s stood while the residual was above %.1f times and the dose above %.2f times its usual, with no more demand to ask for it.", e.subject, w.s.LoopResidual, w.s.LoopDose)
+		}, probeChecks, probeCautions)
 	orpFrozen   = newKind("orp-frozen", finding.ORPProbe, finding.Warning, 0.98, stillSays, stillOwn, probeChecks, probeCautions)
 	orpNoise    = newKind("orp-noise", finding.ORPProbe, finding.Warning, 0.97, noiseSays, noiseOwn, probeChecks, probeCautions)
 	orpClip     = newKind("orp-clip", finding.ORPProbe, finding.Warning, 0.97, clipSays, clipOwn, clipChecks, probeCautions)

@@ -19,6 +19,14 @@ var (
 			return fmt.Sprintf("Residual analyser %s reads %.0f %% too %s %s; take a DPD grab before trusting it.",
 				e.subject, math.Abs(percent(e.size)), highLow(e.size), since)
 		}, witnessed, residualChecks, residualCautions)
+	grabDrift = newKind("residual-drift", finding.ResidualAnalyser, finding.Warning, 0.8,
+		func(_ *work, e *event, since string) string {
+			return fmt.Sprintf("Residual analyser %s and its grabs part by %.0f %% (%s) %s; take a DPD grab before trusting it.",
+				e.subject, math.Abs(percent(e.size)), highLow(e.size), since)
+		},
+		func(_ *work, e *event, _ string) string {
+			return fmt.Sprintf("%s: at least four grabs in a row say the same, none of them counted for more than its share.", e.subject)
+		}, residualChecks, residualCautions)
 	sampleLost = newKind("residual-sample-lost", finding.ResidualAnalyser, finding.Warning, byVerdict,
 		func(_ *work, e *event, since string) string {
 			return fmt.Sprintf("Residual analyser %s reads %.0f %% low %s, as when it loses its sample; do not raise the feed on its word.",

@@ -21,6 +21,7 @@ func (w *work) events(eps []episode) []event {
 		ev := event{Span: signal.Between(e.t0*signal.BinMin, e.t1*signal.BinMin), alarm: e.alarm * signal.BinMin,
 			kind: w.kindOf(e), subject: e.h.subject, ratio: e.ratio, share: e.share, size: e.theta, ep: e}
 		w.water(&ev)
+		w.noSample(&ev)
 		if ev.kind == orpOffset && e.share < w.s.OffsetShare {
 			continue // two in eleven were right
 		}
@@ -49,6 +50,9 @@ func (w *work) events(eps []episode) []event {
 	out = append(out, w.contrasts()...)
 	out = append(out, w.breakthroughs()...)
 	out = append(out, w.flowSteps()...)
+	out = append(out, w.fouledInLoop()...)
+	w.gatherGrabs() // the search has used them up
+	out = append(out, w.grabDrifts()...)
 	out = append(out, w.dechlorination()...)
 	return out
 }

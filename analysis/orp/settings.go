@@ -61,9 +61,19 @@ type Settings struct {
 	AmmoniaMin    int     // minutes of it
 	OnsetDemand   float64 // mg/L by which demand moves when chemistry, and not the probe, falls; at most 0.3 of the dose
 
+	// A probe in the control loop
+	LoopResidual float64 // times its usual residual
+	LoopDose     float64 // and dose, at which a probe that shows none of it is blind
+
 	// Flow without another meter
 	FlowStepScales float64 // Gumbel scales above the usual largest jump of a day
 	FlowStepH      int     // hours within which it jumps back
+
+	// Grabs one by one, in natural logarithms
+	GrabScatter float64 // least scatter of a grab's ratio
+	GrabAllow   float64 // least allowance of the CUSUM
+	GrabStep    float64 // scatters that one grab may add, besides the allowance
+	GrabSum     float64 // scatters at which the sum speaks
 
 	// Process
 	DemandRise    float64 // mg/L above usual
@@ -97,13 +107,15 @@ func DefaultSettings() Settings {
 		Law:      law.DefaultSettings(),
 
 		IdleFlow: 0.02, IdleMin: 10, IdleSettleMin: 60, UnusedH: 72,
-		ResponseLeastH: 6,
+		ResponseLeastH: 10,
 		FinalStillMV:   30, ClockCorrelation: 0.25, ClockHours: 18,
 		FlowLogRatio: 0.12,
 		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverWitnessed: 16, TurningDemand: 0.2, TurningResponseH: 12, OverBalance: 5, ShareTurning: 0.985, Misfit: 8, CommonMV: 28, ProbeMV: 15, ProbeShare: 0.95, OffsetShare: 0.985, AnalyserLog: 0.05, Stands: 0.3, AnalyserDoubtH: 24, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
 		ContrastMgL: 0.3, ContrastScales: 5.5, ContrastResidual: 0.15, ContrastMV: 18,
 		CombinedMin: 40, CombinedMV: 25, AmmoniaMgL: 0.8, AmmoniaScales: 5, AmmoniaMin: 90, OnsetDemand: 0.8,
+		LoopResidual: 1.8, LoopDose: 1.35,
+		GrabScatter: 0.045, GrabAllow: 0.06, GrabStep: 1.5, GrabSum: 8,
 		FlowStepScales: 6, FlowStepH: 96,
 		DemandRise: 0.6, DemandShare: 0.18, DemandStands: 0.45, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.985, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.05, FeedMin: 15,
 		StormRatio: 1.36, StormMin: 180,
