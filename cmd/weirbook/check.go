@@ -5,14 +5,16 @@ import (
 
 	"weirbook/analysis"
 	"weirbook/reports"
+	"weirbook/reports/sparks"
 )
 
 func newCheckCmd() *cobra.Command {
 	var j job
+	var chart string
 	cmd := &cobra.Command{
 		Use:     "check -p PLANT EXPORT...",
-		Short:   "Read and screen only: the row ledger and what looks wrong; writes nothing",
-		Example: "  weirbook check -p alder-creek exports",
+		Short:   "Read and screen only: the row ledger and what looks wrong; writes nothing but --chart",
+		Example: "  weirbook check -p alder-creek exports\n  weirbook check -p alder-creek exports --chart tags.html",
 		RunE: func(cmd *cobra.Command, args []string) error {
 			p, err := j.open()
 			if err != nil {
@@ -28,6 +30,15 @@ func newCheckCmd() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			if chart != "" {
+				var rows []sparks.Row
+				for _, t := range p.Tags {
+					rows = append(rows, sparks.Row{Tag: t.Name, Taken: string(t.Measures) + " at " + t.At + ", " + t.Reading.String(), Unit: t.Working.Symbol, Series: c.Read.Series[t.Name]})
+				}
+				if err := writeCharts(chart, p.Name+": what each tag was taken for", p.Zone, rows); err != nil {
+					return err
+				}
+			}
 			if err := reports.PrintCheck(cmd.OutOrStdout(), p, c); err != nil {
 				return err
 			}
@@ -35,5 +46,6 @@ func newCheckCmd() *cobra.Command {
 		},
 	}
 	j.flags(cmd)
+	chartFlag(cmd, &chart)
 	return cmd
 }

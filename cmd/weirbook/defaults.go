@@ -146,9 +146,11 @@ func replaceFile(path string, body []byte) error {
 	_, err = tmp.Write(body)
 	err = errors.Join(err, tmp.Close())
 	if err == nil {
+		mode := os.FileMode(0o644) // CreateTemp's own is for its owner alone
 		if st, serr := os.Stat(path); serr == nil {
-			err = os.Chmod(tmp.Name(), st.Mode().Perm())
+			mode = st.Mode().Perm()
 		}
+		err = os.Chmod(tmp.Name(), mode)
 	}
 	if err == nil {
 		err = os.Rename(tmp.Name(), path)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -10,15 +11,17 @@ import (
 	"path/filepath"
 	"strings"
 	"text/tabwriter"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"weirbook/analysis/export"
 	"weirbook/analysis/export/draft"
+	"weirbook/reports/sparks"
 )
 
 func newDraftCmd() *cobra.Command {
-	var dir, zone, name string
+	var dir, zone, name, chart string
 	cmd := &cobra.Command{
 		Use:   "draft EXPORT... -o PLANT",
 		Short: "A starter plant description from what the exports hold, with questions",
@@ -63,6 +66,11 @@ column and a question (CHECK) where it cannot tell. It overwrites nothing.`,
 				return errors.New("no tag with a reading was found in the exports; nothing was written")
 			}
 			d := draft.Make(r, draft.Options{PlantName: name, ZoneName: zone})
+			if chart != "" {
+				if err := writeCharts(chart, "What each tag was taken for", cmp.Or(opt.Zone, time.UTC), draftRows(d, r)); err != nil {
+					return err
+				}
+			}
 			if dir == "-" {
 				if _, err := cmd.OutOrStdout().Write(d.TagsCSV); err != nil {
 					return err
@@ -86,7 +94,17 @@ column and a question (CHECK) where it cannot tell. It overwrites nothing.`,
 	cmd.Flags().StringVarP(&dir, "out", "o", "", "folder to write the plant description into; - prints tags.csv")
 	cmd.Flags().StringVar(&zone, "time-zone", "", "the plant's time zone, such as America/Denver")
 	cmd.Flags().StringVar(&name, "name", "", "the plant's name")
+	chartFlag(cmd, &chart)
 	return cmd
+}
+
+// draftRows are the rows of a draft's page of charts.
+func draftRows(d *draft.Draft, r *export.Result) []sparks.Row {
+	var rows []sparks.Row
+	for _, g := range d.Guesses {
+		rows = append(rows, sparks.Row{Tag: g.Tag, Taken: fmt.Sprintf("%s at %s, %s", g.Measures, g.At, g.Reading), Ask: g.Ask, Unit: g.Unit, Series: r.Series[g.Tag]})
+	}
+	return rows
 }
 
 func alreadyThere(path string) error {

@@ -1,17 +1,22 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
+	"io"
+	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"weirbook/analysis/formula"
+	"weirbook/reports/sparks"
 )
 
 func newVersionCmd() *cobra.Command {
@@ -113,4 +118,35 @@ func months(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellC
 	}
 	slices.Sort(out)
 	return slices.Compact(out), cobra.ShellCompDirectiveNoFileComp
+}
+
+func chartFlag(cmd *cobra.Command, chart *string) {
+	cmd.Flags().StringVar(chart, "chart", "", "also write one page (.html) of small charts, a row a tag with what it was taken for")
+}
+
+// writeCharts writes the page of small charts, whole or not at all.
+func writeCharts(path, title string, clock *time.Location, rows []sparks.Row) error {
+	var b bytes.Buffer
+	if err := sparks.Write(&b, title, clock, rows); err != nil {
+		return err
+	}
+	if exists(path) && !ownCharts(path) {
+		return fmt.Errorf("%s is there already and is no page of charts that weirbook wrote; name another file with --chart", filepath.ToSlash(path))
+	}
+	if err := replaceFile(path, b.Bytes()); err != nil {
+		return fmt.Errorf("%s: cannot be written: %w", filepath.ToSlash(path), err)
+	}
+	return nil
+}
+
+// ownCharts says whether a file is a page of charts that weirbook wrote.
+func ownCharts(path string) bool {
+	head := make([]byte, 400)
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	n, _ := io.ReadFull(f, head)
+	return bytes.Contains(head[:n], []byte(sparks.Mark))
 }
