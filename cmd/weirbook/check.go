@@ -24,6 +24,9 @@ func newCheckCmd() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			if err := files.takeLogs(p); err != nil {
+				return err
+			}
 			show, finish := readingBar(cmd.ErrOrStderr())
 			c, err := analysis.Check(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, Strict: j.strict, Progress: show})
 			finish()

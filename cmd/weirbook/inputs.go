@@ -1,12 +1,17 @@
 package main
 
 import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"sort"
 	"strings"
@@ -60,6 +65,50 @@ func addLog(p *plant.Plant, path string) error {
 	}
 	defer f.Close()
 	return p.ReadLog(filepath.ToSlash(path), f)
+}
+
+// logHeading is how a plant's log begins; an export may have its name, too.
+var logHeading = regexp.MustCompile(`(?i)^(\x{FEFF})?"?from"?[,;\t]"?to"?[,;\t]"?what"?`)
+
+// takeLogs enters the logs that stand among the exports, and leaves the others.
+func (e *exports) takeLogs(p *plant.Plant) error {
+	var rest []export.File
+	for _, f := range e.files {
+		if !strings.EqualFold(path.Base(f.Name), logFile) {
+			rest = append(rest, f)
+			continue
+		}
+		isLog, err := readIfLog(p, f)
+		if err != nil {
+			return err
+		}
+		if !isLog {
+			rest = append(rest, f)
+		}
+	}
+	e.files = rest
+	return nil
+}
+
+func readIfLog(p *plant.Plant, f export.File) (bool, error) {
+	r, err := f.Open()
+	if err != nil {
+		return false, fmt.Errorf("%s: cannot be opened: %w", f.Name, err)
+	}
+	defer r.Close()
+	text, err := io.ReadAll(r)
+	if err != nil {
+		return false, fmt.Errorf("%s: cannot be read: %w", f.Name, reason(err))
+	}
+	if !logHeading.Match(text) {
+		return false, nil
+	}
+	for _, have := range p.Files {
+		if sum := sha256.Sum256(text); have.Name == path.Base(f.Name) && have.SHA256 == hex.EncodeToString(sum[:]) {
+			return true, nil // the plant's own, named once more
+		}
+	}
+	return true, p.ReadLog(f.Name, bytes.NewReader(text))
 }
 
 // reason strips the path that the message names already.
@@ -194,7 +243,7 @@ func exportsIn(dir string) ([]string, error) {
 	}
 	var out []string
 	for _, e := range es {
-		if e.IsDir() || strings.EqualFold(e.Name(), tagsFile) || strings.EqualFold(e.Name(), logFile) || strings.HasPrefix(e.Name(), "~$") || strings.HasPrefix(e.Name(), "._") {
+		if e.IsDir() || strings.EqualFold(e.Name(), tagsFile) || strings.EqualFold(e.Name(), logFile) && isPlantFolder(dir) || strings.HasPrefix(e.Name(), "~$") || strings.HasPrefix(e.Name(), "._") {
 			continue
 		}
 		for _, end := range exportEndings {

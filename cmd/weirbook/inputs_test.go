@@ -5,8 +5,11 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis/plant"
 )
 
 // TestGrowingExportHasOneLength appends to an export between two readings of it,
@@ -34,4 +37,23 @@ func TestGrowingExportHasOneLength(t *testing.T) {
 	require.NoError(t, os.Truncate(p, 3))
 	_, err = got.files[0].Open()
 	require.ErrorContains(t, err, "became shorter")
+}
+
+// TestLogAmongExports enters a plant's log that stands among the exports, and
+// leaves an export of that name alone.
+func TestLogAmongExports(t *testing.T) {
+	dir := t.TempDir()
+	p := filepath.Join(dir, "log.csv")
+	require.NoError(t, os.WriteFile(p, []byte("\ufefffrom;to;what;where;value;unit;note\n2026-03-01 06:00;;remark;;;;rags\n"), 0o644))
+	got, err := findExports([]string{dir})
+	require.NoError(t, err)
+	pl := &plant.Plant{Zone: time.UTC}
+	require.NoError(t, got.takeLogs(pl))
+	require.Empty(t, got.files)
+	require.Len(t, pl.Log, 1)
+	require.NoError(t, os.WriteFile(p, []byte("time,tag,value\n"), 0o644))
+	got, err = findExports([]string{p})
+	require.NoError(t, err)
+	require.NoError(t, got.takeLogs(pl))
+	require.Len(t, got.files, 1)
 }

@@ -53,6 +53,9 @@ neighbouring months for weeks that straddle two.`,
 			if err != nil {
 				return err
 			}
+			if err := files.takeLogs(p); err != nil {
+				return err
+			}
 			show, finish := readingBar(cmd.ErrOrStderr())
 			rs, err := analysis.Months(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, Strict: j.strict, Hash: true, Progress: show}, first, n)
 			finish()

@@ -53,6 +53,9 @@ advises: what it means for the permit is for the regulator to say.`,
 			if err != nil {
 				return err
 			}
+			if err := files.takeLogs(p); err != nil {
+				return err
+			}
 			show, finish := readingBar(cmd.ErrOrStderr())
 			r, err := analysis.Review(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, From: from, To: to, Strict: j.strict, Hash: true, Progress: show},
 				other[0], other[1], review.Grouping(by))

@@ -35,6 +35,9 @@ func (j *job) analyse(cmd *cobra.Command, args []string) (*analysis.Result, erro
 	if err != nil {
 		return nil, err
 	}
+	if err := files.takeLogs(p); err != nil {
+		return nil, err
+	}
 	from, to, err := j.period.bounds(p.Zone)
 	if err != nil {
 		return nil, err
