@@ -105,7 +105,9 @@ func foundFor(in *Input, x *Explanation) (*Found, CauseKind) {
 			continue
 		case c == MisledFeed:
 			steered := moved && !first.Effect && kindIsFeed(first.Kind)
-			if !steered && !misleads(in, f, e.Main().What) || !steers(in, f.Subject) || f.Confidence < foundSure {
+			slow := strings.Contains(f.Kind, "drift") || strings.Contains(f.Kind, "fouling")
+			longAgo := !slow && f.Start < e.Start-x.Settings.Look.Milliseconds()
+			if !steered && !misleads(in, f, e.Main().What) || !steers(in, f, e.Main().What) || longAgo || f.Confidence < foundSure {
 				continue
 			}
 		}
@@ -143,16 +145,18 @@ func misleads(in *Input, f *Found, w What) bool {
 	return false
 }
 
-// steers says that a plant's feeds may follow the tag: a residual, an ORP or a
-// flow of this basin.
-func steers(in *Input, tag string) bool {
+// steers says that the feed that failed may follow the tag: a residual or a flow of
+// this basin, or, of chlorine only, an ORP.
+func steers(in *Input, f *Found, w What) bool {
 	for k := range in.Columns {
 		c := &in.Columns[k]
-		if c.Tag != tag {
+		if c.Tag != f.Subject {
 			continue
 		}
 		switch c.Kind {
-		case quantity.ChlorineTotal, quantity.ChlorineFree, quantity.ORP:
+		case quantity.ORP:
+			return w != FinalHigh && (c.Place == AtOutlet || c.Place == InBasin)
+		case quantity.ChlorineTotal, quantity.ChlorineFree:
 			return c.Place == AtOutlet || c.Place == InBasin
 		case quantity.Flow:
 			return true

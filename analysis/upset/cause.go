@@ -114,7 +114,7 @@ func likely(in *Input, x *Explanation) Likely {
 			role = "first to show it"
 		}
 		l.For = append(l.For, role+": "+first.Words(x.Episode.Start, in.Loc))
-		if first.Effect && what != FinalHigh {
+		if first.Effect {
 			l.Kind = CauseUnknown
 			l.Against = append(l.Against, "only signals that show the shortfall moved; none of those that could bring it about did")
 		}
