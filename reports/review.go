@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bytes"
 	"math"
 	"strconv"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"weirbook/analysis/review"
 	"weirbook/analysis/sheet"
 	"weirbook/reports/table"
+	"weirbook/reports/workbook"
 )
 
 // WriteReview writes the folder of a performance review: whole, or not at all.
@@ -62,6 +64,11 @@ func reviewFiles(r *analysis.ReviewResult, version string) ([]Output, error) {
 	}
 	made, err := makeAll(append([]maker{
 		{"review.csv", func() ([]byte, error) { return reviewCSV(r.Review.Figures) }},
+		{workbook.ReviewName, func() ([]byte, error) {
+			var b bytes.Buffer
+			err := workbook.WriteReview(&b, workbook.ReviewBook{Plant: r.Plant, Record: r.Record, Review: r.Review, Version: version})
+			return b.Bytes(), err
+		}},
 	}, readerFiles(r.Read)...))
 	return append(outs, made...), err
 }

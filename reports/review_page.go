@@ -84,12 +84,12 @@ func percentText(v float64) string {
 	// 100 and 0 are said of the whole and of nothing only.
 	p := 100 * v
 	if v < 1 && p >= 99.95 {
-		return "99.9 %"
+		return "99.9\u00a0%"
 	}
 	if v > 0 && p < 0.05 {
-		return "< 0.1 %"
+		return "<\u00a00.1\u00a0%"
 	}
-	return fmt.Sprintf("%.1f %%", p)
+	return fmt.Sprintf("%.1f\u00a0%%", p)
 }
 
 func percentCell(v float64) table.Cell {
@@ -136,7 +136,7 @@ func reviewReliability(r *analysis.ReviewResult) (page.Section, error) {
 		}
 	}
 	t.Notes = []string{"A day or month is met if none of its determined hours is short. In doubt: hours that rest on an instrument judged not to be believed; of days and months, those short by such hours only count here if they are short.",
-		"Where no hour was short, the hours cannot tell their own dependence, and days are taken as the independent values."}
+		"Effective n: from the correlation of neighbours, and never more than the days: short hours come in episodes."}
 	if len(t.Rows) > 0 {
 		s.Blocks = append(s.Blocks, page.Table(t))
 	}
@@ -286,7 +286,7 @@ func reviewLimits(r *analysis.ReviewResult) (page.Section, error) {
 	for _, w := range r.Review.WhatIf {
 		cost := table.NA("")
 		if w.Cost > 0 {
-			cost = table.Str(table.Group(w.Cost, 0) + " " + w.Currency)
+			cost = table.Str(table.Group(w.Cost, 0) + "\u00a0" + w.Currency)
 		}
 		pounds := table.NA("")
 		if !math.IsNaN(w.Pounds) && w.What == "CT" {
@@ -351,6 +351,9 @@ func reviewCapacity(r *analysis.ReviewResult) (page.Section, error) {
 		t.Rows = append(t.Rows, []table.Cell{table.Str(c.Name), table.Str("all"), bindingCell(u, c.All[0]), bindingCell(u, c.All[1]), table.Int(b.N), table.Int(b.Out), table.Num(b.NEff, 0), u.cell(b.MaxFlow, "MGD", 3)},
 			[]table.Cell{table.Str(c.Name), table.Str(c.Out + " out"), bindingCell(u, c.LargestOut[0]), bindingCell(u, c.LargestOut[1]), table.NA(""), table.NA(""), table.NA(""), table.NA("")})
 		for _, b := range c.Basins {
+			if !math.IsNaN(b.Careful.Flow) {
+				t.Notes = append(t.Notes, fmt.Sprintf("%s: %s of the %s fitted had the flow at which the careful line binds, or more.", sentenceCase(b.Basin), plural(b.Careful.Above, "hour"), count(b.Fitted)))
+			}
 			if b.Control {
 				t.Notes = append(t.Notes, sentenceCase(b.Basin)+": the residual does not fall with the flow: the dose follows it, and the line shows the controller as much as the basin.")
 			}
@@ -384,9 +387,9 @@ func reviewCapacity(r *analysis.ReviewResult) (page.Section, error) {
 }
 
 func reviewHow(r *analysis.ReviewResult) (page.Section, error) {
-	s := page.Section{ID: "how", Title: "7. How it was computed, and from what"}
-	s.Blocks = append(s.Blocks, page.Text(fmt.Sprintf("The record was read in %s; each was screened, aligned and judged as a run does, with ten days before it. Every figure stands in review.csv with its n, coverage, definition and source; the percentiles and what-if tables are live in review.xlsx. %s",
-		plural(r.Windows, "stretch"), usedWords(r.Read.Ledger))))
+	s := page.Section{ID: "method", Title: "7. How it was computed, and from what"}
+	s.Blocks = append(s.Blocks, page.Text(fmt.Sprintf("The record was read in %s, each screened, aligned and judged as a run does with the ten days before it. Every figure stands in review.csv with its n, coverage, definition and source; the percentiles and what-if tables are live in review.xlsx. %s",
+		plural(r.Windows, "part"), usedWords(r.Read.Ledger))))
 	fold := func(title string, n int, what string, b page.Block) {
 		if n > 0 {
 			s.Blocks = append(s.Blocks, page.Fold(title, plural(n, what), b))

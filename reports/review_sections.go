@@ -15,7 +15,7 @@ func money(v float64, currency string) table.Cell {
 	if math.IsNaN(v) {
 		return table.NA("no price")
 	}
-	return table.Str(table.Group(v, 0) + " " + currency)
+	return table.Str(table.Group(v, 0) + "\u00a0" + currency)
 }
 
 func reviewDrivers(r *analysis.ReviewResult) (page.Section, error) {
@@ -29,7 +29,7 @@ func reviewDrivers(r *analysis.ReviewResult) (page.Section, error) {
 		s.Blocks = append(s.Blocks, page.Chart(pic))
 	}
 	if t := weekTable(r); len(t.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Fold("Over the week", plural(len(t.Rows), "quantity"), page.Table(t)))
+		s.Blocks = append(s.Blocks, page.Fold("Over the week", plural(len(t.Rows), "row"), page.Table(t)))
 	}
 	d := &table.Table{Caption: "What the demand goes with, by daily means, one thing at a time", Columns: []table.Column{{Name: "Demand"}, {Name: "With"}, {Name: "Slope"}, {Name: "95 % interval", Align: table.Right}, {Name: "Unit"}, {Name: "r²"}, {Name: "Days"}, {Name: "Effective n"}}}
 	for _, x := range r.Review.Drivers {
@@ -141,7 +141,7 @@ func reviewTrends(r *analysis.ReviewResult) (page.Section, error) {
 		}
 		t.Rows = append(t.Rows, []table.Cell{table.Str(x.Name + ", " + x.Point), table.Str(shown), table.Int(n), table.Sig(slope, 2), interval, table.Str(pText(x.P)), readerUnits{r}.when(x.StepAt, "Jan 2006"), table.Sig(by, 2), table.Prose(x.Says)})
 	}
-	t.Notes = []string{"Sen's slope; with three years or more within the years of each calendar month, p with the covariance between months (Hirsch and Slack 1984). Flow, weather and set points move residual and demand: a trend says that something moved, not why."}
+	t.Notes = []string{"Sen's slope; with three years or more within the years of each calendar month. p for as many independent months as what the slope leaves is worth; from ten years on with the covariance between months (Hirsch and Slack 1984). Flow, weather and set points move residual and demand: a trend says that something moved, not why. What counts as one is parted among all that is tested."}
 	if len(t.Rows) > 0 {
 		pics, err := reviewTrendPicture(r)
 		if err != nil {
@@ -181,7 +181,7 @@ func compareTable(r *analysis.ReviewResult) *table.Table {
 		}
 		c.Rows = append(c.Rows, []table.Cell{table.Str(x.Name + ", " + x.Point), table.Str(shown), u.cell(x.Before, x.Unit, 3), u.cell(x.After, x.Unit, 3), u.cell(x.By, x.Unit, 2), interval, table.Str(fmt.Sprintf("%d + %d", x.N1, x.N2)), table.Num(x.Effective, 0), table.Int(x.InDoubt), table.Prose(says)})
 	}
-	c.Notes = []string{fmt.Sprintf("Hodges-Lehmann shift of medians of %d days, only of calendar months that both periods hold; the interval is for the values' worth in independent ones. Of twenty things that did not change, one looks changed at this level. Flow and weather stand in the same table: what else moved with them is not told apart.", r.Review.Settings.CompareDays)}
+	c.Notes = []string{fmt.Sprintf("Hodges-Lehmann shift of medians of %d days, only of calendar months that both periods hold; the interval is for the values' worth in independent ones. What counts as a change is parted among all that is compared, so that a plant without change says so in 95 of 100; single intervals are at 95 in 100. Flow and weather stand in the same table: what else moved with them is not told apart.", r.Review.Settings.CompareDays)}
 	return c
 }
 

@@ -30,6 +30,7 @@ type Capacity struct {
 // Binding is a flow at which something binds.
 type Binding struct {
 	Flow   float64 // MGD; NaN: see Why
+	Above  int     // hours of the line with that flow or more
 	Beyond bool    // the largest flow seen is smaller: CT still held there
 	Why    string
 }
@@ -97,10 +98,7 @@ func (m *maker) capacity(b *Basin, p Period) Capacity {
 	if t := b.Require.ContactTime; t > 0 {
 		c.ByTime = stat.CapacityTime(c.Effective, t)
 	}
-	step := max(1, len(x)/m.set.LinePoints)
-	for i := 0; i < len(x); i += step {
-		c.X, c.Y = append(c.X, x[i]), append(c.Y, y[i])
-	}
+	c.X, c.Y = spreadOver(x, y, c.MinFlow, c.MaxFlow, m.set.LinePoints)
 	c.Fitted = len(c.X)
 	switch {
 	case !(c.CT > 0):
@@ -122,6 +120,27 @@ func (m *maker) capacity(b *Basin, p Period) Capacity {
 	return c
 }
 
+// spreadOver takes most points of each of twenty steps of the flow, evenly in time:
+// the few hours of high flow, on which capacity hangs, are not drowned by the many
+// of usual flow. A quantile line holds at each flow, so that it may be fitted to them.
+func spreadOver(x, y []float64, lo, hi float64, most int) (fx, fy []float64) {
+	const steps = 20
+	at := func(v float64) int { return min(steps-1, int(steps*(v-lo)/(hi-lo+1e-12))) }
+	var n, seen [steps]int
+	for _, v := range x {
+		n[at(v)]++
+	}
+	for i, v := range x {
+		k := at(v)
+		step := max(1, n[k]*steps/most)
+		if seen[k]%step == 0 {
+			fx, fy = append(fx, v), append(fy, y[i])
+		}
+		seen[k]++
+	}
+	return fx, fy
+}
+
 // binding is where a line of residual meets what CT asks; no flow beyond the
 // largest seen is given.
 func (m *maker) binding(c *Capacity, l stat.QuantileLine) Binding {
@@ -135,7 +154,13 @@ func (m *maker) binding(c *Capacity, l stat.QuantileLine) Binding {
 	case math.IsNaN(q):
 		return Binding{Flow: math.NaN(), Why: "the line meets what is asked at no flow"}
 	}
-	return Binding{Flow: q}
+	b := Binding{Flow: q}
+	for _, x := range c.X {
+		if x >= q {
+			b.Above++
+		}
+	}
+	return b
 }
 
 // together joins basins side by side: the flow parts as it did, and the first basin

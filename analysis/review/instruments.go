@@ -230,7 +230,10 @@ func (m *maker) drift(t plant.Tag, fs []Failure, from, to int64) (int, *Drift) {
 		return d.Services, d
 	}
 	if l, ok := stat.FitLife(seen); ok {
-		d.Median, d.Tenth = l.Quantile(0.5), l.Quantile(0.1)
+		d.Median, d.Tenth = within(l.Quantile(0.5), seen), within(l.Quantile(0.1), seen)
+		if math.IsNaN(d.Median) {
+			d.Why = "half had not left it in the longest time watched"
+		}
 	}
 	s := stat.Turnbull(seen)
 	for i := range s.Time {
@@ -239,6 +242,16 @@ func (m *maker) drift(t plant.Tag, fs []Failure, from, to int64) (int, *Drift) {
 		}
 	}
 	return d.Services, d
+}
+
+// within gives a time only as far as anything was watched for as long.
+func within(t float64, seen []stat.Seen) float64 {
+	for _, s := range seen {
+		if s.After >= t || s.By >= t && !math.IsInf(s.By, 1) {
+			return t
+		}
+	}
+	return math.NaN()
 }
 
 // agree holds the analyser against grabs, those while it was in doubt apart.

@@ -50,9 +50,10 @@ type Review struct {
 	Meters      []MeterPair
 	Sampling    []Sampling
 
-	Summary Summary
-	Limited []string // what the record does not bear, plainly
-	Figures []Figure // every figure, for review.csv
+	Parameters []Parameter // hour by hour, for the workbook
+	Summary    Summary
+	Limited    []string // what the record does not bear, plainly
+	Figures    []Figure // every figure, for review.csv
 }
 
 // PeakSet is the flows of one point beside the average.
@@ -89,8 +90,9 @@ func Make(rec *Record, asked Asked) (*Review, error) {
 		return nil, fmt.Errorf("the period holds %d hours; a review needs %d, and means little below a month", p.Len(), m.set.LeastHours)
 	}
 	m.params = m.parameters()
-	r := &Review{Asked: m.asked, Settings: m.set, Main: p}
+	r := &Review{Asked: m.asked, Settings: m.set, Main: p, Parameters: m.params}
 	for i := range rec.Basins {
+		m.settleCauses(&rec.Basins[i])
 		r.Reliability = append(r.Reliability, m.reliabilities(&rec.Basins[i], p)...)
 	}
 	r.Limits = m.limits(p)
@@ -236,6 +238,10 @@ func (m *maker) longestGap(v []float64, p Period) (at, n int) {
 	return at, n
 }
 
+// unitJump is the change of a month's usual level from which a change of unit or span
+// is asked about: mix-ups are of 10 and more, and a plant's own levels seldom move so.
+const unitJump = 8
+
 // spans asks about a signal whose highest readings stop at one value in a part of
 // the record and go beyond it in another: an instrument's span may have changed.
 func (m *maker) spans(p Period) []string {
@@ -269,11 +275,11 @@ func (m *maker) spans(p Period) []string {
 		}
 		for i := 1; i < len(ms); i++ {
 			a, b := ms[i-1], ms[i]
-			if a.usual > 0 && b.usual > 0 && (b.usual > 3*a.usual || a.usual > 3*b.usual) && x.Unit != "" {
+			if a.usual > 0 && b.usual > 0 && (b.usual > unitJump*a.usual || a.usual > unitJump*b.usual) && x.Unit != "" && x.Name != "chlorine discharged" { // which lies about nothing
 				out = append(out, fmt.Sprintf("%s: its usual level went from %.3g to %.3g %s at %s. Did its unit or span change there, or the plant? The figures take it as it stands.", x.title(), a.usual, b.usual, x.Unit, m.rec.At(b.at).Format("January 2006")))
 				break
 			}
-			if a.flat >= 12 && b.top > 1.15*a.top && b.flat < 12 {
+			if a.flat >= 12 && b.top > 1.15*a.top && b.flat < 12 { // a top shared by hours is an end of scale
 				out = append(out, fmt.Sprintf("%s: it stood at %.3g %s, its highest, for %d hours of %s and went beyond it in the next month. Was the instrument's span changed? Until then its highest values are \"at least\".", x.title(), a.top, x.Unit, a.flat, m.rec.At(a.at).Format("January 2006")))
 				break
 			}

@@ -77,12 +77,13 @@ const (
 	CauseDemand     Cause = "demand"
 	CauseConditions Cause = "temperature and pH"
 	CauseInstrument Cause = "instrument in doubt"
+	CauseUsual      Cause = "as usually run"
 	CauseUnknown    Cause = "not known"
 )
 
 // Causes lists them.
 func Causes() []Cause {
-	return []Cause{CauseFlow, CauseDose, CauseDemand, CauseConditions, CauseInstrument, CauseUnknown}
+	return []Cause{CauseFlow, CauseDose, CauseDemand, CauseConditions, CauseInstrument, CauseUsual, CauseUnknown}
 }
 
 // Sample is one laboratory result.

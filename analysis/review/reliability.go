@@ -163,10 +163,47 @@ func (m *maker) reliability(b *Basin, a Ask, p Period) Reliability {
 	return out
 }
 
+// settleCauses looks again at short hours that no account explains. Where the
+// contact time itself was short of what is asked, it was flow or volume. Where a
+// quarter of the week about it was short, there is no normal to hold it against: the
+// plant as usually run does not reach what is asked.
+func (m *maker) settleCauses(b *Basin) {
+	var time *Ask
+	for i := range b.Asks {
+		if b.Asks[i].Name == "contact time" {
+			time = &b.Asks[i]
+		}
+	}
+	const half = 84 // hours
+	n, known := 0, 0
+	count := func(i, by int) {
+		if i >= 0 && i < len(b.Verdict) && determined(b.Verdict[i]) {
+			known += by
+			if short(b.Verdict[i]) {
+				n += by
+			}
+		}
+	}
+	for i := range half {
+		count(i, 1)
+	}
+	for i := range b.Verdict {
+		count(i+half, 1)
+		count(i-half-1, -1)
+		switch {
+		case b.Cause[i] != CauseUnknown || !short(b.Verdict[i]):
+		case time != nil && short(time.Verdict[i]):
+			b.Cause[i] = CauseFlow
+		case float64(n) > 0.25*float64(known):
+			b.Cause[i] = CauseUsual
+		}
+	}
+}
+
 // share counts what was met, with the exact interval of as many independent values
-// as the ones and noughts in their order are worth. Where none was missed (or none
-// met) they tell nothing of their own dependence: then blocks are taken, hours as
-// days.
+// as the ones and noughts in their order are worth, and no more than blocks of them:
+// hours as days. Where none was missed, or none met, they tell nothing of their own
+// dependence, and blocks are what is left.
 func (m *maker) share(met, doubt []bool, blocks float64) Share {
 	s := Share{N: len(met), Effective: math.NaN(), Interval: stat.Interval{Low: math.NaN(), High: math.NaN()}}
 	v := make([]float64, len(met))
@@ -186,7 +223,9 @@ func (m *maker) share(met, doubt []bool, blocks float64) Share {
 	}
 	s.Effective = math.Min(blocks, float64(s.N))
 	if s.Met > 0 && s.Met < s.N && s.N > 10 {
-		s.Effective = stat.EffectiveN(s.N, stat.Lag1(v))
+		// Short hours come in episodes: no more than one value a block, whatever their
+		// neighbours tell.
+		s.Effective = math.Min(s.Effective, stat.EffectiveN(s.N, stat.Lag1(v)))
 	}
 	s.Effective = math.Max(1, s.Effective)
 	s.Interval = stat.ClopperPearson(s.Value()*s.Effective, s.Effective, m.set.Confidence)

@@ -63,9 +63,6 @@ func (m *maker) howReliable(r *Review) string {
 			continue
 		}
 		t := fmt.Sprintf("the %s met what is asked in %s of %s hours determined (95 %% interval %s to %s)", x.Basin, percent(x.Hours.Value()), grouped(x.Hours.N), percent(x.Hours.Low), percent(x.Hours.High))
-		if x.Hours.InDoubt > 0 {
-			t += fmt.Sprintf(", or %s without the %s hours that rest on an instrument in doubt", percent(x.Hours.Sure()), grouped(x.Hours.InDoubt))
-		}
 		parts = append(parts, t)
 	}
 	if len(parts) == 0 {
@@ -95,7 +92,11 @@ func (m *maker) whatLimits(r *Review) string {
 	}
 	t := "No hour was short."
 	if all > 0 {
-		t = fmt.Sprintf("Of %s short hours %s are put down to %s.", grouped(all), grouped(n), top)
+		to := string(top)
+		if top == CauseUsual {
+			to = "the plant as usually run, which does not reach what is asked"
+		}
+		t = fmt.Sprintf("Of %s short hours %s are put down to %s.", grouped(all), grouped(n), to)
 	}
 	for _, c := range r.Capacity {
 		b := c.All[1]
@@ -153,7 +154,7 @@ func (m *maker) whatChanged(r *Review) string {
 			continue
 		}
 		tested++
-		if t.Says != "no trend told" && t.Says != "no trend told by one year" {
+		if !strings.HasPrefix(t.Says, "no trend told") {
 			names = append(names, lowerFirst(t.Name)+" ("+t.Point+"): "+t.Says)
 		}
 	}
@@ -202,7 +203,7 @@ func (m *maker) keys(r *Review) []KeyFigure {
 		}
 	}
 	for _, x := range m.firsts(r) {
-		add("Hours met, "+x.Basin, percent(x.Hours.Value()), "", fmt.Sprintf("%s determined, worth %.0f independent ones; %s not determined", grouped(x.Hours.N), x.Hours.Effective, grouped(x.Record-x.Hours.N)))
+		add("Hours met, "+x.Basin, percent(x.Hours.Value()), "", fmt.Sprintf("%s of the %s with instruments believed; %s not determined", percent(x.Hours.Sure()), grouped(x.Hours.N-x.Hours.InDoubt), grouped(x.Record-x.Hours.N)))
 		add("Longest short stretch", fmt.Sprint(x.Longest.Hours), "h", "consecutive hours, "+x.Basin)
 		break
 	}
@@ -292,7 +293,7 @@ func (m *maker) worth(r *Review) []Worth {
 			}
 		}
 		do := map[Cause]string{CauseFlow: "Find contact time for peak flow in the %s.", CauseDose: "Find why the dose of the %s fell short.", CauseDemand: "Find what raises the demand before the %s.",
-			CauseConditions: "Look at what temperature and pH ask of the %s.", CauseInstrument: "Settle the instruments of the %s before its short hours are believed.", CauseUnknown: "Find out what made the hours of the %s short."}[top]
+			CauseConditions: "Look at what temperature and pH ask of the %s.", CauseInstrument: "Settle the instruments of the %s before its short hours are believed.", CauseUsual: "Find contact time or residual for the usual flow of the %s: set point, feed, volume or baffling.", CauseUnknown: "Find out what made the hours of the %s short."}[top]
 		out = append(out, Worth{fmt.Sprintf(do, x.Basin), fmt.Sprintf("%s of %s short hours", grouped(n), grouped(short)), fmt.Sprintf("the account of each upset in the record; %s short hours rest on an instrument in doubt", grouped(x.Hours.InDoubt-(x.Hours.Met-x.Hours.MetSure))),
 			20 * float64(n) / float64(max(1, x.Hours.N))})
 	}

@@ -29,6 +29,10 @@ type WhatIf struct {
 	Currency   string
 	What2      string // "hours", "results"
 	Assumption string
+
+	Key   string  // of the hourly parameter that is held against Asked; empty: results
+	Times float64 // what the parameter is multiplied by
+	Above bool    // short means above Asked, not below
 }
 
 // Share is the share of values that would have been short.
@@ -70,7 +74,7 @@ func (m *maker) whatIf(p Period) []WhatIf {
 		if c := b.Require.ResidualMin; c > 0 {
 			for _, k := range []float64{1, 1.25, 1.5} {
 				w := WhatIf{Basin: b.Title, What: "residual", Change: times("least residual", k), Asked: k * c, Unit: "mg/L", What2: "hours", Pounds: math.NaN(), Cost: math.NaN(),
-					Assumption: "the lowest residual of each hour against the new figure"}
+					Assumption: "the lowest residual of each hour against the new figure", Key: b.Name + ".residual", Times: 1}
 				m.count(&w, b.Residual, m.doubtHours(b.ResidualTag), p, func(v float64) bool { return v < k*c })
 				out = append(out, w)
 			}
@@ -86,7 +90,7 @@ func (m *maker) whatIf(p Period) []WhatIf {
 		}
 		for _, k := range []float64{1, 0.75, 0.5, 0.25} {
 			w := WhatIf{Basin: x.Point, What: x.Name, Change: times("limit ("+l.Statistic+")", k), Asked: k * l.Value, Unit: x.Unit, What2: "hours", Pounds: math.NaN(), Cost: math.NaN(),
-				Assumption: "hourly means of the analyser against the figure; the limit itself is a statistic of other values"}
+				Assumption: "hourly means of the analyser against the figure; the limit itself is a statistic of other values", Key: x.Key, Times: 1, Above: true}
 			m.count(&w, x.Values, x.Doubt, p, func(v float64) bool { return v > k*l.Value })
 			out = append(out, w)
 		}
@@ -125,7 +129,7 @@ func (m *maker) count(w *WhatIf, v []float64, doubt []bool, p Period, bad func(f
 // been below asked, and the chlorine that would have held them: the residual that
 // lacks, (asked - CT)/contact time, times the flow.
 func (m *maker) ctWhatIf(b *Basin, p Period, asked, k, price float64) WhatIf {
-	w := WhatIf{Basin: b.Title, What: "CT", Asked: asked, Unit: "mg·min/L", What2: "hours", Cost: math.NaN()}
+	w := WhatIf{Basin: b.Title, What: "CT", Asked: asked, Unit: "mg·min/L", What2: "hours", Cost: math.NaN(), Key: b.Name + ".ct", Times: k}
 	v := make([]float64, len(b.CT))
 	for i := range v {
 		v[i] = k * b.CT[i]

@@ -50,7 +50,7 @@ func (c *Chances) check() error {
 func (c *Chances) scatter() *Scatter {
 	sc := &Scatter{Title: c.Title, Y: c.Y, Limits: c.Limits, Note: c.Note, probit: true,
 		X: Axis{Name: "share of values at or below, %", Include: []float64{probit(0.01), probit(0.99)}}}
-	full, hollow := Group{Name: "measured", Marker: MarkCircle, Strong: len(c.Values) < 100, Cloud: len(c.Values) >= 100}, Group{Name: "below detection, at its limit"}
+	full, hollow := Group{Name: "measured", Marker: MarkCircle, Strong: len(c.Values) < 100, Cloud: len(c.Values) > 1500}, Group{Name: "below detection, at its limit"}
 	for i, v := range c.Values {
 		if math.IsNaN(v) {
 			continue

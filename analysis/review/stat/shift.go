@@ -70,7 +70,7 @@ func HodgesLehmann(before, after []float64, confidence, inflate float64) Shift {
 	if !(sd > 0) {
 		return out
 	}
-	out.P = twoSided((out.U - mean - 0.5*sign(out.U-mean)) / (sd * inflate))
+	out.P = TwoSided((out.U - mean - 0.5*sign(out.U-mean)) / (sd * inflate))
 	k := mean + 1 - Z(1-alpha/2)*sd*inflate
 	out.Limits = Interval{atRank(d, math.Floor(k)), atRank(d, m+1-math.Floor(k))}
 	return out

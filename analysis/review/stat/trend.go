@@ -27,7 +27,7 @@ func MannKendall(x, y []float64) Kendall {
 	}
 	k.S, k.Var = kendallS(x, y)
 	k.Z = continuity(k.S) / math.Sqrt(k.Var)
-	k.P = twoSided(k.Z)
+	k.P = TwoSided(k.Z)
 	n := float64(len(y))
 	k.TauA = k.S / (n * (n - 1) / 2)
 	slopes := pairSlopes(nil, x, y)
@@ -47,7 +47,8 @@ func sign(v float64) float64 {
 
 func continuity(s float64) float64 { return s - sign(s) }
 
-func twoSided(z float64) float64 { return math.Min(1, 2*Phi(-math.Abs(z))) }
+// TwoSided is the chance of a normal value as far from zero as z.
+func TwoSided(z float64) float64 { return math.Min(1, 2*Phi(-math.Abs(z))) }
 
 // kendallS is the sum of the signs of all pairs, and its variance with ties in y.
 func kendallS(x, y []float64) (s, v float64) {
@@ -171,7 +172,7 @@ func SeasonalKendall(season []int, year, y []float64) Seasonal {
 	}
 	out.S, out.Var = sum, variance
 	out.Z = continuity(sum) / math.Sqrt(variance)
-	out.P = twoSided(out.Z)
+	out.P = TwoSided(out.Z)
 	out.Slope, out.SlopeInt = senLimits(slopes, variance)
 	if m := float64(len(zs)); m > 1 {
 		bar, sq := Mean(zs), 0.0
@@ -224,7 +225,7 @@ func (out *Seasonal) serial(groups [][2][]float64) {
 	if v > 0 {
 		out.VarSerial = v
 		out.ZSerial = out.S / math.Sqrt(v)
-		out.PSerial = twoSided(out.ZSerial)
+		out.PSerial = TwoSided(out.ZSerial)
 	}
 }
 
@@ -273,6 +274,13 @@ func ChangePoint(y []float64) Step {
 	}
 	fn := float64(n)
 	out.K = best
-	out.P = math.Min(1, 2*math.Exp(-6*best*best/(fn*fn*fn+fn*fn)))
+	out.P = StepP(best, n, fn)
 	return out
+}
+
+// StepP is the chance of a statistic K as large without a step, for n values worth
+// effective independent ones.
+func StepP(k float64, n int, effective float64) float64 {
+	fn := float64(n)
+	return math.Min(1, 2*math.Exp(-6*k*k*effective/fn/(fn*fn*fn+fn*fn)))
 }
