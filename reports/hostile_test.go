@@ -54,7 +54,7 @@ func TestLookAlikeAndLongNamesHaveChartsOfTheirOwn(t *testing.T) {
 		t.Skip("draws many charts; the tests without -short have it")
 	}
 	dir := filepath.Join(t.TempDir(), "out")
-	require.NoError(t, WriteRun(dir, lookAlikes(t), "test", "run"))
+	require.NoError(t, WriteRun(dir, lookAlikes(t), "test", "run", nil))
 	timelines := map[string]bool{}
 	for name := range tree(t, dir) {
 		require.LessOrEqual(t, len(filepath.Base(name)), 150)

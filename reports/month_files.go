@@ -76,7 +76,7 @@ func monthFiles(r *analysis.MonthResult, version string) ([]Output, error) {
 	if err != nil {
 		return nil, err
 	}
-	outs, err := pageFiles(p)
+	outs, err := pageFiles(p, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -58,7 +58,7 @@ func reviewFiles(r *analysis.ReviewResult, version string) ([]Output, error) {
 	if err != nil {
 		return nil, err
 	}
-	outs, err := pageFiles(p)
+	outs, err := pageFiles(p, nil)
 	if err != nil {
 		return nil, err
 	}

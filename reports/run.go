@@ -15,14 +15,18 @@ type Output struct {
 	Data []byte
 }
 
+// Progress tells how many of a report's charts are drawn, which is what it takes
+// longest over; it may be called from several goroutines. nil: nobody is told.
+type Progress = func(done, total int)
+
 // WriteRun writes the folder of the main job: whole, or not at all.
-func WriteRun(dir string, r *analysis.Result, version, command string) error {
+func WriteRun(dir string, r *analysis.Result, version, command string, drawn Progress) error {
 	st, err := NewStage(dir)
 	if err != nil {
 		return err
 	}
 	defer st.Abort()
-	if err := StageRun(st, "", r, version, command); err != nil {
+	if err := StageRun(st, "", r, version, command, drawn); err != nil {
 		return err
 	}
 	return st.Commit()
@@ -30,8 +34,8 @@ func WriteRun(dir string, r *analysis.Result, version, command string) error {
 
 // StageRun puts the files of the main job into a stage, under a prefix such as
 // "report/"; run.json last.
-func StageRun(st *Stage, prefix string, r *analysis.Result, version, command string) error {
-	outs, err := runFiles(r, version)
+func StageRun(st *Stage, prefix string, r *analysis.Result, version, command string, drawn Progress) error {
+	outs, err := runFiles(r, version, drawn)
 	if err != nil {
 		return err
 	}
@@ -55,12 +59,12 @@ func StageRun(st *Stage, prefix string, r *analysis.Result, version, command str
 }
 
 // runFiles makes every file of the main job but run.json.
-func runFiles(r *analysis.Result, version string) ([]Output, error) {
+func runFiles(r *analysis.Result, version string, drawn Progress) ([]Output, error) {
 	p, err := runPage(r, version)
 	if err != nil {
 		return nil, err
 	}
-	outs, err := pageFiles(p)
+	outs, err := pageFiles(p, drawn)
 	if err != nil {
 		return nil, err
 	}
@@ -111,9 +115,9 @@ func readerFiles(read *export.Result) []maker {
 }
 
 // pageFiles lays a page out as report.html and report.md, with its pictures.
-func pageFiles(p *page.Page) ([]Output, error) {
+func pageFiles(p *page.Page, drawn Progress) ([]Output, error) {
 	p.NamePictures()
-	if err := p.Draw(nil); err != nil {
+	if err := p.Draw(drawn); err != nil {
 		return nil, err
 	}
 	var html, md bytes.Buffer

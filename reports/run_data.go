@@ -110,15 +110,26 @@ func ledgerTable(rows []export.LedgerRow) *table.Table {
 // screenWords lists what screening saw, with what to do next.
 func screenWords(rep screen.Report) []string {
 	var out []string
-	for _, m := range rep.Messages {
+	alike := 0 // messages in a row that ask for the same
+	for i, m := range rep.Messages {
 		s := m.Text
-		if m.Next != "" {
-			s += ". Next: " + m.Next
-		}
+		alike++
+		last := i+1 == len(rep.Messages) || rep.Messages[i+1].Next != m.Next
 		if m.Line > 0 {
 			s += fmt.Sprintf(" (tags.csv:%d)", m.Line)
 		}
-		out = append(out, s+".")
+		s += "."
+		switch {
+		case m.Next == "" || !last:
+		case alike == 1:
+			s += " Next: " + m.Next + "."
+		default:
+			s += fmt.Sprintf(" Next, for these %d: %s.", alike, m.Next)
+		}
+		out = append(out, s)
+		if last {
+			alike = 0
+		}
 	}
 	return out
 }

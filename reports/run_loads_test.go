@@ -141,7 +141,7 @@ func TestLoadTablesOfAPlantWithoutAny(t *testing.T) {
 		}
 	}
 	require.Empty(t, verdictTable(r).Rows)
-	files, err := runFiles(r, "test")
+	files, err := runFiles(r, "test", nil)
 	require.NoError(t, err)
 	require.NotEmpty(t, files)
 }

@@ -46,7 +46,7 @@ var demo = sync.OnceValues(func() ([]Output, error) {
 	if err != nil {
 		return nil, err
 	}
-	return runFiles(r, "test")
+	return runFiles(r, "test", nil)
 })
 
 func output(t *testing.T, outs []Output, name string) []byte {
@@ -71,7 +71,7 @@ func TestSameBytes(t *testing.T) {
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
 	r, err := demoRun(true)
 	require.NoError(t, err)
-	again, err := runFiles(r, "test")
+	again, err := runFiles(r, "test", nil)
 	require.NoError(t, err)
 	require.Equal(t, len(once), len(again))
 	for i := range once {
@@ -88,15 +88,15 @@ func TestRunLeavesItsFiles(t *testing.T) {
 	r, err := demoRun(false)
 	require.NoError(t, err)
 	dir := filepath.Join(t.TempDir(), "out")
-	require.NoError(t, WriteRun(dir, r, "test", "run"))
+	require.NoError(t, WriteRun(dir, r, "test", "run", nil))
 	for _, f := range []string{"report.html", "report.md", "hourly.csv", "daily.csv", "findings.csv", "findings.json", "readings.csv", "set-aside.csv", "run.json", "charts/timeline-contact-basin.png"} {
 		st, err := os.Stat(filepath.Join(dir, filepath.FromSlash(f)))
 		require.NoError(t, err, f)
 		require.Positive(t, st.Size(), f)
 	}
-	require.NoError(t, WriteRun(dir, r, "test", "run"), "a run replaces its own folder")
+	require.NoError(t, WriteRun(dir, r, "test", "run", nil), "a run replaces its own folder")
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "findings.csv"), []byte("my notes"), 0o644))
-	require.Error(t, WriteRun(dir, r, "test", "run"), "a changed file is not the tool's to delete")
+	require.Error(t, WriteRun(dir, r, "test", "run", nil), "a changed file is not the tool's to delete")
 }
 
 // TestHourlyCSV: RFC 3339 starts with the plant's offset, one row an hour, no

@@ -8,7 +8,7 @@ import (
 )
 
 // WriteUpset writes the folder of an explained upset: whole, or not at all.
-func WriteUpset(dir string, r *analysis.Result, us []analysis.Upset, version string) error {
+func WriteUpset(dir string, r *analysis.Result, us []analysis.Upset, version string, drawn Progress) error {
 	if len(us) == 0 {
 		return fmt.Errorf("no basin to explain; plant.toml names none")
 	}
@@ -16,7 +16,7 @@ func WriteUpset(dir string, r *analysis.Result, us []analysis.Upset, version str
 	if err != nil {
 		return err
 	}
-	outs, err := pageFiles(p)
+	outs, err := pageFiles(p, drawn)
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,10 @@
 package main
 
 import (
+	"fmt"
+	"path/filepath"
+	"strings"
+
 	"github.com/spf13/cobra"
 
 	"weirbook/analysis"
@@ -44,6 +48,13 @@ func newCheckCmd() *cobra.Command {
 			}
 			if err := reports.PrintCheck(cmd.OutOrStdout(), p, c); err != nil {
 				return err
+			}
+			if j.plantDir != "" && len(args) > 0 {
+				words := []string{"weirbook run -p", quoted(filepath.ToSlash(j.plantDir))}
+				for _, a := range args {
+					words = append(words, quoted(filepath.ToSlash(a)))
+				}
+				fmt.Fprintf(cmd.OutOrStdout(), "\nNext: %s\n", strings.Join(words, " "))
 			}
 			return readWhole(cmd, c.Read)
 		},

@@ -127,10 +127,12 @@ func stageDemo(cmd *cobra.Command, st *reports.Stage) (*analysis.Result, error) 
 	if err != nil {
 		return nil, err
 	}
-	in.Hash = true
+	told := newProgress(cmd.ErrOrStderr(), isQuiet(cmd))
+	defer told.finish()
+	in.Hash, in.Progress = true, told.reading()
 	r, err := analysis.Run(cmd.Context(), in)
 	if err != nil {
 		return nil, err
 	}
-	return r, reports.StageRun(st, "report/", r, version(), "demo")
+	return r, reports.StageRun(st, "report/", r, version(), "demo", told.drawing)
 }

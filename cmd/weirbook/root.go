@@ -50,6 +50,7 @@ func (e unreadError) Error() string {
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	root := newRoot()
 	root.SetArgs(args)
+	stdout, stderr = onTerminal(stdout), onTerminal(stderr)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	err := root.ExecuteContext(ctx)
@@ -122,9 +123,21 @@ It advises. The permit, the plant's own procedures and its licensed operators de
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.SetFlagErrorFunc(unknownFlag)
+	root.PersistentFlags().BoolP("quiet", "q", false, "say nothing but what went wrong: no progress, no summary")
+	root.PersistentPreRun = func(cmd *cobra.Command, _ []string) {
+		if isQuiet(cmd) && cmd.Flags().Lookup("out") != nil { // what a command leaves in a folder needs no words
+			root.SetOut(io.Discard)
+		}
+	}
 	root.AddCommand(newDemoCmd(), newDraftCmd(), newAskCmd(), newCheckCmd(), newRunCmd(), newUpsetCmd(), newMonthCmd(), newReviewCmd(), newCalcCmd(), newExplainCmd(), newVerifyCmd(), newVersionCmd())
 	complete(root)
 	return root
+}
+
+// isQuiet says whether --quiet was given.
+func isQuiet(cmd *cobra.Command) bool {
+	quiet, err := cmd.Flags().GetBool("quiet")
+	return err == nil && quiet
 }
 
 // atLeast asks for n arguments or more and says which in the reader's words.

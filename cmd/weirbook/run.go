@@ -26,7 +26,7 @@ func (j *job) flags(cmd *cobra.Command) {
 }
 
 // analyse reads the exports and does the whole analysis.
-func (j *job) analyse(cmd *cobra.Command, args []string) (*analysis.Result, error) {
+func (j *job) analyse(cmd *cobra.Command, args []string, told *progress) (*analysis.Result, error) {
 	p, err := j.open()
 	if err != nil {
 		return nil, err
@@ -42,9 +42,7 @@ func (j *job) analyse(cmd *cobra.Command, args []string) (*analysis.Result, erro
 	if err != nil {
 		return nil, err
 	}
-	show, finish := readingBar(cmd.ErrOrStderr())
-	defer finish()
-	return analysis.Run(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, From: from, To: to, Strict: j.strict, Hash: true, Progress: show})
+	return analysis.Run(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, From: from, To: to, Strict: j.strict, Hash: true, Progress: told.reading()})
 }
 
 func newRunCmd() *cobra.Command {
@@ -69,11 +67,15 @@ findings.json, readings.csv, set-aside.csv and run.json.`,
 			if err := reports.CheckOutput(out); err != nil {
 				return err
 			}
-			r, err := j.analyse(cmd, args)
+			told := newProgress(cmd.ErrOrStderr(), isQuiet(cmd))
+			defer told.finish()
+			r, err := j.analyse(cmd, args, told)
 			if err != nil {
 				return err
 			}
-			if err := written(cmd, reports.WriteRun(out, r, version(), "run")); err != nil {
+			err = reports.WriteRun(out, r, version(), "run", told.drawing)
+			told.finish()
+			if err := written(cmd, err); err != nil {
 				return err
 			}
 			tell(cmd, r, out)
@@ -108,7 +110,7 @@ func severityAtLeast(word string) (int, error) {
 func found(fs []finding.Finding, level int) error {
 	n := 0
 	for _, f := range fs {
-		if f.Severity.Rank() <= level {
+		if f.Alarm() && f.Severity.Rank() <= level {
 			n++
 		}
 	}

@@ -37,7 +37,9 @@ is taken from the same hours of the clean days before.`,
 			if err := reports.CheckOutput(out); err != nil {
 				return err
 			}
-			r, err := j.analyse(cmd, args)
+			told := newProgress(cmd.ErrOrStderr(), isQuiet(cmd))
+			defer told.finish()
+			r, err := j.analyse(cmd, args, told)
 			if err != nil {
 				return err
 			}
@@ -49,7 +51,9 @@ is taken from the same hours of the clean days before.`,
 			if err != nil {
 				return err
 			}
-			if err := written(cmd, reports.WriteUpset(out, r, us, version())); err != nil {
+			err = reports.WriteUpset(out, r, us, version(), told.drawing)
+			told.finish()
+			if err := written(cmd, err); err != nil {
 				return err
 			}
 			if s := reports.Unread(r.Read); s != "" {

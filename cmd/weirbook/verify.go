@@ -195,7 +195,7 @@ func (v *verification) again(cmd *cobra.Command, in analysis.Input) (*reports.Re
 		if err != nil {
 			return nil, err
 		}
-		err = reports.WriteRun(dir, r, v.rec.Version, v.rec.Command)
+		err = reports.WriteRun(dir, r, v.rec.Version, v.rec.Command, nil)
 		if err != nil {
 			return nil, err
 		}
@@ -208,7 +208,7 @@ func (v *verification) again(cmd *cobra.Command, in analysis.Input) (*reports.Re
 		if err != nil {
 			return nil, err
 		}
-		if err := reports.WriteUpset(dir, r, us, v.rec.Version); err != nil {
+		if err := reports.WriteUpset(dir, r, us, v.rec.Version, nil); err != nil {
 			return nil, err
 		}
 	case "month":
