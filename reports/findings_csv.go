@@ -13,17 +13,19 @@ import (
 
 // findingRow is a row of findings.csv.
 type findingRow struct {
-	Start      sheet.Moment `csv:"start"`
-	End        sheet.Moment `csv:"end"`
-	Kind       string       `csv:"kind"`
-	AtFault    string       `csv:"at_fault"`
-	Subject    string       `csv:"subject"`
-	Severity   string       `csv:"severity"`
-	Confidence sheet.Number `csv:"confidence"`
-	Summary    string       `csv:"summary"`
-	Evidence   string       `csv:"evidence"`
-	CheckNext  string       `csv:"check_next"`
-	HowSure    string       `csv:"how_sure"`
+	Start      sheet.Moment `csv:"start" about:"begin of the event, on the plant's clock"`
+	End        sheet.Moment `csv:"end" about:"its end, on the plant's clock"`
+	Kind       string       `csv:"kind" about:"what happened, one word of a fixed list"`
+	AtFault    string       `csv:"at_fault" about:"orp-probe, residual-analyser, flow-meter, process, data or undecided"`
+	Subject    string       `csv:"subject" about:"the tag, basin or point that it is about"`
+	Severity   string       `csv:"severity" about:"critical, warning or notice"`
+	Confidence sheet.Number `csv:"confidence" about:"0 to 1"`
+	Summary    string       `csv:"summary" about:"one sentence"`
+	Evidence   string       `csv:"evidence" about:"what speaks for it, with numbers"`
+	CheckNext  string       `csv:"check_next" about:"what would settle it"`
+	HowSure    string       `csv:"how_sure" about:"sure or likely: an alarm; look: a suspicion"`
+	StartUTC   sheet.Moment `csv:"start_utc" about:"begin in UTC"`
+	EndUTC     sheet.Moment `csv:"end_utc" about:"end in UTC"`
 }
 
 // findingsCSV is findings.csv: one event a row, worst first.
@@ -32,7 +34,7 @@ func findingsCSV(fs []finding.Finding, zone *time.Location) ([]byte, error) {
 	for _, f := range fs {
 		rows = append(rows, findingRow{sheet.At(f.Start, zone), sheet.At(f.End, zone), f.Kind, string(f.AtFault), f.Subject, string(f.Severity),
 			sheet.Number(rounded(f.Confidence, 2)), table.Keyboard(f.Summary),
-			table.Keyboard(strings.Join(f.Evidence, " ")), table.Keyboard(strings.Join(f.CheckNext, " ")), f.Word()})
+			table.Keyboard(strings.Join(f.Evidence, " ")), table.Keyboard(strings.Join(f.CheckNext, " ")), f.Word(), sheet.At(f.Start, time.UTC), sheet.At(f.End, time.UTC)})
 	}
 	return sheet.Rows(rows, nil)
 }

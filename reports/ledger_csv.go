@@ -41,11 +41,11 @@ func slug(s string) string {
 
 // asideRow is a row of set-aside.csv.
 type asideRow struct {
-	File   string `csv:"file"`
-	Line   string `csv:"line"` // empty: the place was not kept
-	Tag    string `csv:"tag"`
-	Reason string `csv:"reason"`
-	Text   string `csv:"text"`
+	File   string `csv:"file" about:"the export"`
+	Line   string `csv:"line" about:"line in the file; empty: the place was not kept"`
+	Tag    string `csv:"tag" about:"the tag; empty: the whole row"`
+	Reason string `csv:"reason" about:"why it was not used, a column of readings.csv"`
+	Text   string `csv:"text" about:"the row or cell as it stands in the export"`
 }
 
 // asideCSV is set-aside.csv: the text of the rows that were not used, at most

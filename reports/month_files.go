@@ -82,7 +82,7 @@ func monthFiles(r *analysis.MonthResult, version string) ([]Output, error) {
 	}
 	made, err := makeAll(append([]maker{
 		{"month.csv", func() ([]byte, error) { return monthCSV(r.Month) }},
-		{"daily.csv", func() ([]byte, error) { return monthDailyCSV(r.Month, r.Plant.Zone) }},
+		{"month-days.csv", func() ([]byte, error) { return monthDailyCSV(r.Month, r.Plant.Zone) }},
 		{workbook.Name(r.Month), func() ([]byte, error) { return monthBook(r, version) }},
 	}, readerFiles(r.Read)...))
 	return append(outs, made...), err

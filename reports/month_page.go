@@ -168,7 +168,7 @@ func monthBelow(r *analysis.MonthResult) (page.Section, error) {
 // monthDays is the daily table, one for each parameter group that fits a page.
 func monthDays(r *analysis.MonthResult) (page.Section, error) {
 	m := r.Month
-	s := page.Section{ID: "days", Title: "Day by day", Lead: "Daily values on the plant's calendar; the weeks' days outside of the month stand in daily.csv and the workbook."}
+	s := page.Section{ID: "days", Title: "Day by day", Lead: "Daily values on the plant's calendar; the weeks' days outside of the month stand in month-days.csv and the workbook."}
 	const perTable = 6
 	for a := 0; a < len(m.Columns); a += perTable {
 		cols := m.Columns[a:min(a+perTable, len(m.Columns))]

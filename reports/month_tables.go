@@ -142,10 +142,10 @@ func monthsCSV(ms []*discharge.Month) ([]byte, error) {
 	return b.Bytes(), err
 }
 
-// monthDailyCSV is daily.csv of a summary: a row per local day of the month and
+// monthDailyCSV is month-days.csv: a row per local day of the month and
 // of the weeks that touch it.
 func monthDailyCSV(m *discharge.Month, zone *time.Location) ([]byte, error) {
-	t := table.Table{Columns: []table.Column{{Key: "day_start"}, {Key: "hours"}, {Key: "in_month"}}}
+	t := table.Table{Columns: []table.Column{{Key: "day_start"}, {Key: "time_utc"}, {Key: "hours"}, {Key: "in_month"}}}
 	for _, c := range m.Columns {
 		base := c.At + "." + string(c.Kind) + "_" + c.Sample
 		if c.Variant != "" {
@@ -168,7 +168,7 @@ func monthDailyCSV(m *discharge.Month, zone *time.Location) ([]byte, error) {
 			if d.Date.Month() == m.Month && d.Date.Year() == m.Year {
 				in = "yes"
 			}
-			row := []table.Cell{table.When(start, ""), table.Num(d.Hours, 2), table.Str(in)}
+			row := []table.Cell{table.When(start, ""), table.When(start.UTC(), ""), table.Num(d.Hours, 2), table.Str(in)}
 			for _, c := range m.Columns {
 				row = append(row, dailyCells(c, c.Days[i])...)
 			}

@@ -90,7 +90,7 @@ func TestMonthFolder(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
 	r := monthOf(t, labYear())
 	require.NoError(t, WriteMonth(dir, r, "test"))
-	for _, name := range []string{"report.html", "report.md", "month.csv", "daily.csv", "month-2026-03.xlsx", "readings.csv", "set-aside.csv", "run.json",
+	for _, name := range []string{"report.html", "report.md", "month.csv", "month-days.csv", "month-2026-03.xlsx", "readings.csv", "set-aside.csv", "run.json",
 		"charts/tss-outfall-composite.png", "charts/e-coli-outfall-grab.png", "charts/year-01-tss-average-monthly.png"} {
 		st, err := os.Stat(filepath.Join(dir, name))
 		require.NoError(t, err, name)
@@ -138,8 +138,8 @@ func TestMonthCSV(t *testing.T) {
 	d, err := csv.NewReader(bytes.NewReader(daily)).ReadAll()
 	require.NoError(t, err)
 	require.Len(t, d, 1+35, "five weeks touch March 2026")
-	require.Equal(t, []string{"2026-03-01T00:00:00-07:00", "24", "yes"}, d[1][:3])
-	require.Equal(t, "23", d[8][1])
+	require.Equal(t, []string{"2026-03-01T00:00:00-07:00", "2026-03-01T07:00:00Z", "24", "yes"}, d[1][:4])
+	require.Equal(t, "23", d[8][2])
 	require.Equal(t, "2026-03-09T00:00:00-06:00", d[9][0])
 }
 

@@ -21,8 +21,8 @@ var ownHeadings = []string{
 	"upset,order,tag,what,began",
 	"hour_start,feed_from,flow",
 	"parameter,at,statistic,part",
-	"column,file,quantity,unit",
-	"day_start,hours,in_month",
+	"column,file,quantity,unit,definition",
+	"day_start,time_utc,hours,in_month", "day_start,hours,in_month",
 	"hour_start,influent_mgd,flow_mgd", "hour_start,flow_mgd,total_mean", // truth of invented plants
 	"tag,measures,at,unit,reading", // a plant's own sheet
 }

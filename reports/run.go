@@ -77,6 +77,7 @@ func runFiles(r *analysis.Result, version string, drawn Progress) ([]Output, err
 		{"hourly.csv", func() ([]byte, error) { return seriesCSV(&r.Hourly, "hour_start", r.Plant) }},
 		{"daily.csv", func() ([]byte, error) { return seriesCSV(&r.Daily, "day_start", r.Plant) }},
 		{"samples.csv", func() ([]byte, error) { return samplesCSV(r) }},
+		{"columns.csv", func() ([]byte, error) { return columnsCSV(r) }},
 		{"findings.csv", func() ([]byte, error) { return findingsCSV(r.Findings, r.Plant.Zone) }},
 		{"findings.json", func() ([]byte, error) { return findingsJSON(r.Findings, r.Plant.Zone) }},
 	}, readerFiles(r.Read)...))

@@ -76,24 +76,26 @@ func measured(r *analysis.Result, t plant.Tag) string {
 // sampleRow is a row of samples.csv. A column's unit stands after a blank in its
 // tag and goes into its heading as the report's system has it.
 type sampleRow struct {
-	Start     sheet.Moment `csv:"sample_start"`
-	End       sheet.Moment `csv:"sample_end"`
-	Tag       string       `csv:"tag"`
-	Measures  string       `csv:"measures"`
-	At        string       `csv:"at"`
-	Sample    string       `csv:"sample"`
-	Qualifier string       `csv:"qualifier"`
-	Result    sheet.Number `csv:"result_mg_per_l"`
-	Flow      sheet.Number `csv:"flow MGD"`
-	Cover     sheet.Number `csv:"flow_coverage"`
-	Load      sheet.Number `csv:"load lb/d"`
-	LoadLow   sheet.Number `csv:"load_low lb/d"`
-	LoadHigh  sheet.Number `csv:"load_high lb/d"`
-	Mass      sheet.Number `csv:"mass lb"`
-	Value     sheet.Number `csv:"result"` // in the unit beside it, of whatever was measured
-	Unit      string       `csv:"unit"`
-	Written   string       `csv:"as_written"` // what stands in the sheet, where that is more than a number
-	Remark    string       `csv:"remark"`
+	Start     sheet.Moment `csv:"sample_start" about:"begin of sampling, on the plant's clock"`
+	End       sheet.Moment `csv:"sample_end" about:"its end; the same for a grab"`
+	Tag       string       `csv:"tag" about:"the tag"`
+	Measures  string       `csv:"measures" about:"what it measures, a word of tags.csv"`
+	At        string       `csv:"at" about:"the sampling point"`
+	Sample    string       `csv:"sample" about:"grab, or a composite with its hours"`
+	Qualifier string       `csv:"qualifier" about:"< or > before the result"`
+	Result    sheet.Number `csv:"result_mg_per_l" about:"the result, of a concentration"`
+	Flow      sheet.Number `csv:"flow MGD" about:"flow while it was sampled"`
+	Cover     sheet.Number `csv:"flow_coverage" about:"share of that time in which the flow is known"`
+	Load      sheet.Number `csv:"load lb/d" about:"flow times concentration"`
+	LoadLow   sheet.Number `csv:"load_low lb/d" about:"lower end of its band by the accuracies stated"`
+	LoadHigh  sheet.Number `csv:"load_high lb/d" about:"upper end of its band"`
+	Mass      sheet.Number `csv:"mass lb" about:"load over the sampling period; none of a grab"`
+	Value     sheet.Number `csv:"result" about:"the result in the unit beside it, of whatever was measured"`
+	Unit      string       `csv:"unit" about:"unit of result"`
+	Written   string       `csv:"as_written" about:"what stands in the sheet, where that is more than a number"`
+	Remark    string       `csv:"remark" about:"why it was left out, or how it was taken"`
+	StartUTC  sheet.Moment `csv:"sample_start_utc" about:"begin in UTC"`
+	EndUTC    sheet.Moment `csv:"sample_end_utc" about:"end in UTC"`
 }
 
 // compositeReach is how long a composite collects before its time, in milliseconds.
@@ -154,7 +156,7 @@ func samplesCSV(r *analysis.Result) ([]byte, error) {
 			}
 			rows = append(rows, sampleRow{sheet.At(x.Start, r.Plant.Zone), sheet.At(x.End, r.Plant.Zone), s.Tag.Name, string(s.Tag.Measures), s.Tag.At, x.Label, qualifier, digits(x.MgL, 7),
 				num(x.FlowMGD, "MGD"), digits(x.FlowCover, 4), num(lbd, "lb/d"), num(low, "lb/d"), num(high, "lb/d"), num(lb, "lb"),
-				digits(x.MgL, 7), s.Tag.Working.Symbol, "", ""})
+				digits(x.MgL, 7), s.Tag.Working.Symbol, "", "", sheet.Moment{}, sheet.Moment{}})
 			withLoad[x.End] = true
 			if lab, ok := of(x.End); ok {
 				row := &rows[len(rows)-1]
@@ -182,12 +184,20 @@ func samplesCSV(r *analysis.Result) ([]byte, error) {
 			rows = append(rows, row)
 		}
 	}
-	return sheet.Rows(rows, func(name string) string {
+	for i := range rows {
+		rows[i].StartUTC, rows[i].EndUTC = rows[i].Start.UTC(), rows[i].End.UTC()
+	}
+	return sheet.Rows(rows, unitHeading(r.Plant.Units))
+}
+
+// unitHeading is the heading of a column whose unit stands after a blank.
+func unitHeading(system plant.System) func(string) string {
+	return func(name string) string {
 		if name, symbol, ok := strings.Cut(name, " "); ok {
-			return columnKey(name, inSystem(unit(symbol), r.Plant.Units))
+			return columnKey(name, inSystem(unit(symbol), system))
 		}
 		return name
-	})
+	}
 }
 
 // digits keeps so many significant digits, so that a written number does not carry

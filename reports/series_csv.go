@@ -15,7 +15,7 @@ import (
 // its offset, then a column for each quantity with the unit in its name, and
 // its coverage beside it. What is not determined is an empty field.
 func seriesCSV(t *analysis.Table, key string, p *plant.Plant) ([]byte, error) {
-	head := []string{key}
+	head := []string{key, "time_utc"}
 	units := make([]quantity.Unit, len(t.Columns))
 	for i, c := range t.Columns {
 		units[i] = inSystem(c.Unit, p.Units)
@@ -32,7 +32,8 @@ func seriesCSV(t *analysis.Table, key string, p *plant.Plant) ([]byte, error) {
 			return err
 		}
 		for r, win := range t.Windows {
-			rec := []string{time.UnixMilli(win.Start).In(p.Zone).Format(time.RFC3339)}
+			start := time.UnixMilli(win.Start)
+			rec := []string{start.In(p.Zone).Format(time.RFC3339), start.UTC().Format(time.RFC3339)}
 			for i, c := range t.Columns {
 				v, err := quantity.Convert(c.Values[r], c.Unit, units[i])
 				if err != nil {
@@ -59,10 +60,15 @@ func seriesCSV(t *analysis.Table, key string, p *plant.Plant) ([]byte, error) {
 }
 
 // columnKey puts the unit into a column's name: contact_basin.ct_min becomes
-// contact_basin.ct_min_mg_min_per_l.
+// contact_basin.ct_min_mg_min_per_l. A name that would say one word twice says it
+// once: ph, and contact_time_lowest_min for the least of a time in minutes.
 func columnKey(name string, u quantity.Unit) string {
-	if u.Slug == "" {
+	stem, least := strings.CutSuffix(name, "_"+u.Slug)
+	switch {
+	case u.Slug == "" || strings.HasSuffix(name, "."+u.Slug):
 		return name
+	case least && u.Slug == "min":
+		return stem + "_lowest_min"
 	}
 	return name + "_" + u.Slug
 }

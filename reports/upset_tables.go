@@ -34,7 +34,7 @@ func heldTable(u *analysis.Upset) *table.Table {
 		{Name: "Required", Unit: "mg·min/L", Key: "required_mg_min_per_l"},
 		{Name: "Residual", Unit: "mg/L"}, {Name: "Residual needed", Unit: "mg/L"}, {Name: "Demand", Unit: "mg/L"}, {Name: "Demand is"}, {Name: "Dose", Unit: "mg/L"}, {Name: "Dose needed", Unit: "mg/L"},
 		{Name: "Chlorine needed", Unit: mass}, {Name: "Fed", Unit: feedUnit}, {Name: "Feed needed", Unit: feedUnit}, {Name: "Setting", Unit: "% of full"}, {Name: "Deliverable"},
-		{Name: "Dechlorination needed", Unit: mass}, {Name: "as feed", Unit: dechlorUnit},
+		{Name: "Dechlorination needed", Unit: mass}, {Name: "as feed", Unit: dechlorUnit}, {Name: "Hour in UTC", Key: "hour_start_utc"},
 	}}
 	num := func(v float64, unit string, d int) table.Cell {
 		c, _ := in.In(v, unit)
@@ -48,7 +48,7 @@ func heldTable(u *analysis.Upset) *table.Table {
 		t.Rows = append(t.Rows, []table.Cell{at(h.Start), at(h.FeedFrom), num(h.Flow, "MGD", 2), num(h.CT, "", 1), num(h.Required, "", 1),
 			num(h.Residual, "", 2), num(h.NeedResidual, "", 2), num(h.Demand, "", 2), table.Str(demandIs(h)), num(h.Dose, "", 2), num(h.NeedDose, "", 2),
 			num(h.NeedLbD, "lb/d", 0), num(h.Feed, feed, 1), num(h.NeedFeed, feed, 1), num(h.NeedSetting, "", 0), table.Str(answer(h.Within)),
-			num(h.Dechlor, "lb/d", 0), num(h.DechlorFeed, dechlor, 1)})
+			num(h.Dechlor, "lb/d", 0), num(h.DechlorFeed, dechlor, 1), table.When(time.UnixMilli(h.Start).UTC(), time.RFC3339)})
 	}
 	t.Notes = []string{
 		"Fed from: when the water of that hour's start passed the feed point. Demand is taken as it was; n.d.: not determined. Dose needed = residual needed + demand; chlorine needed = dose × flow × " + poundsNote(in) + ".",
@@ -149,18 +149,20 @@ func checkedTable(x *upset.Explanation) *table.Table {
 
 // moveRow is a row of moves.csv.
 type moveRow struct {
-	Upset    int          `csv:"upset"`
-	Order    string       `csv:"order"` // empty: it did not count
-	Tag      string       `csv:"tag"`
-	What     string       `csv:"what"`
-	Began    sheet.Moment `csv:"began"`
-	AtOutlet sheet.Moment `csv:"at_outlet"`
-	Unit     string       `csv:"unit"`
-	From     sheet.Number `csv:"from"`
-	To       sheet.Number `csv:"to"`
-	Beyond   sheet.Number `csv:"beyond_normal"`
-	Sigmas   sheet.Number `csv:"sigmas"`
-	Role     string       `csv:"role"`
+	Upset       int          `csv:"upset" about:"number of the upset in the report"`
+	Order       string       `csv:"order" about:"order in which things moved; empty: it did not count"`
+	Tag         string       `csv:"tag" about:"the tag that moved"`
+	What        string       `csv:"what" about:"what it measures"`
+	Began       sheet.Moment `csv:"began" about:"when it began to move, on the plant's clock"`
+	AtOutlet    sheet.Moment `csv:"at_outlet" about:"when that water reached the outlet, on the plant's clock"`
+	Unit        string       `csv:"unit" about:"unit of from, to and beyond_normal"`
+	From        sheet.Number `csv:"from" about:"level before"`
+	To          sheet.Number `csv:"to" about:"level after"`
+	Beyond      sheet.Number `csv:"beyond_normal" about:"how far outside what is normal for the hour"`
+	Sigmas      sheet.Number `csv:"sigmas" about:"the same in robust standard deviations"`
+	Role        string       `csv:"role" about:"first mover, moved, answer, shows it or aside"`
+	BeganUTC    sheet.Moment `csv:"began_utc" about:"began in UTC"`
+	AtOutletUTC sheet.Moment `csv:"at_outlet_utc" about:"at_outlet in UTC"`
 }
 
 // movesCSV lists every move of the upsets for a spreadsheet.
@@ -170,7 +172,8 @@ func movesCSV(us []analysis.Upset) ([]byte, error) {
 		u := &us[k]
 		add := func(order string, m upset.Move, role string) {
 			rows = append(rows, moveRow{k + 1, order, m.Tag, m.Title, sheet.At(m.At, u.Input.Loc), sheet.At(m.AtOutlet, u.Input.Loc), m.Unit,
-				sheet.Number(m.From), sheet.Number(m.To), sheet.Number(m.Size), sheet.Number(m.Sigmas), role})
+				sheet.Number(m.From), sheet.Number(m.To), sheet.Number(m.Size), sheet.Number(m.Sigmas), role,
+				sheet.At(m.At, time.UTC), sheet.At(m.AtOutlet, time.UTC)})
 		}
 		for n, m := range u.Moves {
 			role := "moved"

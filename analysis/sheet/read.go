@@ -87,6 +87,7 @@ func open(name string, raw []byte) (*reader, error) {
 	r.c.Comma = comma
 	r.c.FieldsPerRecord = -1
 	r.c.TrimLeadingSpace = true
+	r.c.Comment = '#' // whatever quotation marks a remark holds
 	return r, nil
 }
 

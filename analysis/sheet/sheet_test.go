@@ -30,7 +30,7 @@ func utf16(t *testing.T, order unicode.Endianness, bom unicode.BOMPolicy, s stri
 // TestReadTakesWhatSpreadsheetsWrite reads one sheet in every shape that
 // spreadsheets save it in. Common practice, no source.
 func TestReadTakesWhatSpreadsheetsWrite(t *testing.T) {
-	plain := "tag,unit,note\r\nT-1,°C,\"a, b\"\r\n\r\n# later,,\r\nT-2,mg/L,'=kept\r\n"
+	plain := "tag,unit,note\r\nT-1,°C,\"a, b\"\r\n\r\n# later, the 6\" pipe,\r\nT-2,mg/L,'=kept\r\n"
 	semi := "tag;unit;note\r\nT-1;°C;a, b\r\n;;\r\n# later;;\r\nT-2;mg/L;=kept\r\n"
 	tabs := strings.ReplaceAll(semi, ";", "\t")
 	for name, c := range map[string]struct {

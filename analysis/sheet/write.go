@@ -8,6 +8,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"math"
+	"reflect"
 	"strconv"
 	"strings"
 	"time"
@@ -76,6 +77,24 @@ func Rows(rows any, head func(string) string) ([]byte, error) {
 	return textOf(head, func(w *Writer) error { return gocsv.MarshalCSV(rows, w) })
 }
 
+// Heading is a column of a sheet and what it holds.
+type Heading struct {
+	Name  string
+	About string // the tag `about:"…"` of the field
+}
+
+// Headings lists the columns of a struct that Rows writes.
+func Headings[T any]() []Heading {
+	var out []Heading
+	t := reflect.TypeFor[T]()
+	for i := range t.NumField() {
+		f := t.Field(i)
+		name, _, _ := strings.Cut(f.Tag.Get("csv"), ",")
+		out = append(out, Heading{name, f.Tag.Get("about")})
+	}
+	return out
+}
+
 // Neutral puts an apostrophe before a text that a spreadsheet would take for a
 // formula: one that begins with =, +, -, @, a tab or a line break, with or without
 // blanks or marks before it. A text that is only a number is left alone.
@@ -131,6 +150,10 @@ type Moment time.Time
 
 // At is a moment of the clock of a zone, of Unix milliseconds.
 func At(ms int64, zone *time.Location) Moment { return Moment(time.UnixMilli(ms).In(zone)) }
+
+// UTC is the same moment on the clock of UTC: a column of one offset, which all
+// programs read.
+func (m Moment) UTC() Moment { return Moment(time.Time(m).UTC()) }
 
 // MarshalCSV is the cell.
 func (m Moment) MarshalCSV() (string, error) {

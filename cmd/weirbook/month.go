@@ -22,7 +22,7 @@ func newMonthCmd() *cobra.Command {
 		Long: `Prepares what is copied into the permit's form: each line of the permit in
 plant.toml with its result by the legal definition of its statistic, rounded once
 by the permit's rule, held against its limit. Writes a folder: report.html,
-report.md, charts, month.csv, daily.csv, a workbook whose figures are live
+report.md, charts, month.csv, month-days.csv, a workbook whose figures are live
 formulas over the day cells, readings.csv, set-aside.csv and run.json.
 
 Several months in a row, --month 2026-01..2026-06, make a folder with one of these for

@@ -1,0 +1,82 @@
+package reports
+
+import (
+	"strings"
+
+	"weirbook/analysis"
+	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/plant"
+	"weirbook/analysis/sheet"
+	"weirbook/reports/table"
+)
+
+// columnRow is a row of columns.csv.
+type columnRow struct {
+	Column     string `csv:"column"`
+	File       string `csv:"file"`
+	Quantity   string `csv:"quantity"`
+	Unit       string `csv:"unit"`
+	Definition string `csv:"definition"`
+}
+
+// columnsCSV is columns.csv: every column of the run's sheets, what it holds, and in
+// which unit.
+func columnsCSV(r *analysis.Result) ([]byte, error) {
+	var rows []columnRow
+	add := func(file, column, quantity, unit, definition string) {
+		rows = append(rows, columnRow{column, file, table.Keyboard(quantity), table.Keyboard(unit), table.Keyboard(definition)})
+	}
+	for _, t := range []struct {
+		file, key, window string
+		table             *analysis.Table
+	}{{"hourly.csv", "hour_start", "hour", &r.Hourly}, {"daily.csv", "day_start", "day", &r.Daily}} {
+		add(t.file, t.key, "time", "", "start of the "+t.window+" on the plant's clock, with its offset")
+		add(t.file, "time_utc", "time", "", "the same moment in UTC")
+		for _, c := range t.table.Columns {
+			unit := inSystem(c.Unit, r.Plant.Units)
+			definition := "of the " + t.window + "; empty: not determined"
+			if c.Cover != nil {
+				definition += ", because too little of it is covered"
+			}
+			add(t.file, columnKey(c.Name, unit), c.Title, unit.Symbol, definition)
+			if c.Cover != nil {
+				add(t.file, c.Name+"_coverage", c.Title+": coverage", "share, 0 to 1", "how much of the "+t.window+" is covered by readings that could be used")
+			}
+		}
+		for _, w := range t.table.Words {
+			add(t.file, w.Name, w.Title, "", "of the "+t.window+", in words")
+		}
+	}
+	describe(add, "samples.csv", r.Plant.Units, sheet.Headings[sampleRow]())
+	describe(add, "findings.csv", r.Plant.Units, sheet.Headings[findingRow]())
+	describe(add, "set-aside.csv", r.Plant.Units, sheet.Headings[asideRow]())
+	if len(r.Upsets) > 0 {
+		describe(add, "moves.csv", r.Plant.Units, sheet.Headings[moveRow]())
+	}
+	for i, c := range readingsTable(nil).Columns {
+		definition := "readings set aside for this reason"
+		switch {
+		case i < 4:
+			definition = []string{"the export", "the tag; empty: rows of no tag", "data rows, or cells of a table with a column a tag", "of these, used; the others stand in the columns of reasons"}[i]
+		case i >= 4+len(ledger.Reasons()):
+			definition = "of the used, those with this remark"
+		}
+		add("readings.csv", c.Key, c.Name, "", definition)
+	}
+	return sheet.Rows(rows, nil)
+}
+
+// describe adds the columns of a sheet of structs.
+func describe(add func(file, column, quantity, unit, definition string), file string, system plant.System, columns []sheet.Heading) {
+	head := unitHeading(system)
+	for _, c := range columns {
+		quantity, symbol, _ := strings.Cut(c.Name, " ")
+		if symbol != "" {
+			symbol = inSystem(unit(symbol), system).Symbol
+		}
+		if c.Name == "result_mg_per_l" {
+			quantity, symbol = "result", "mg/L"
+		}
+		add(file, head(c.Name), strings.ReplaceAll(quantity, "_", " "), symbol, c.About)
+	}
+}
