@@ -87,6 +87,67 @@ func writeWide(w *bufio.Writer, days, stepSeconds int) {
 	}
 }
 
+// dice is an invented chance for a tag's reading, the same in every run: 0 to 9999.
+func dice(tag, i int) int {
+	x := uint64(tag)*0x9e3779b97f4a7c15 + uint64(i)*0xbf58476d1ce4e5b9
+	x ^= x >> 29
+	x *= 0x94d049bb133111eb
+	return int(x >> 33 % 10000)
+}
+
+// plantCell is what a plant's system writes for a tag at a minute: of 10000 readings 50
+// are missing and 10 are words; every eighth tag is stored when it changes, some six
+// times an hour.
+func plantCell(tag, i int) (text string, quality string, ok bool) {
+	d := dice(tag, i)
+	switch {
+	case tag%8 == 7 && d > 1000 || d < 50:
+		return "", "", false
+	case d < 60:
+		return "No Data", "Bad", true
+	case d < 160:
+		quality = "Uncertain"
+	default:
+		quality = "Good"
+	}
+	return strconv.FormatFloat(level(tag, i), 'f', 2, 64), quality, true
+}
+
+func writeLongGaps(w *bufio.Writer, days int) {
+	w.WriteString("timestamp,tag,value,quality\n")
+	start := time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)
+	for i := 0; i < days*1440; i++ {
+		ts := start.Add(time.Duration(i) * time.Minute).Format("2006-01-02 15:04:05")
+		for k := 0; k < benchTags; k++ {
+			if v, q, ok := plantCell(k, i); ok {
+				w.WriteString(ts + "," + tagName(k) + "," + v + "," + q + "\n")
+			}
+		}
+	}
+}
+
+// writeWideGaps leaves out one row in two hundred as a whole; a tag that has no reading
+// has a blank.
+func writeWideGaps(w *bufio.Writer, days int) {
+	w.WriteString("timestamp")
+	for k := 0; k < benchTags; k++ {
+		w.WriteString("," + tagName(k))
+	}
+	w.WriteByte('\n')
+	start := time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)
+	for i := 0; i < days*1440; i++ {
+		if dice(99, i) < 50 {
+			continue
+		}
+		w.WriteString(start.Add(time.Duration(i) * time.Minute).Format("2006-01-02 15:04:05"))
+		for k := 0; k < benchTags; k++ {
+			v, _, _ := plantCell(k, i)
+			w.WriteString("," + v)
+		}
+		w.WriteByte('\n')
+	}
+}
+
 func benchFile(b testing.TB, name string, write func(*bufio.Writer)) record.File {
 	p := filepath.Join(*benchDir, fmt.Sprintf("weirbook-bench-%s-%dd.csv", name, *benchDays))
 	st, err := os.Stat(p)
@@ -146,6 +207,16 @@ func BenchmarkWide(b *testing.B) {
 
 // BenchmarkLines is what counting the lines of the long file costs in the same
 // blocks: the floor.
+// The same as a plant's system writes it, with readings missing, words, and tags that are
+// stored when they change.
+func BenchmarkLongGaps(b *testing.B) {
+	benchRead(b, benchFile(b, "long-gaps", func(w *bufio.Writer) { writeLongGaps(w, *benchDays) }), Options{Rules: benchRules()})
+}
+
+func BenchmarkWideGaps(b *testing.B) {
+	benchRead(b, benchFile(b, "wide-gaps", func(w *bufio.Writer) { writeWideGaps(w, *benchDays) }), Options{Rules: benchRules()})
+}
+
 func BenchmarkLines(b *testing.B) {
 	f := benchFile(b, "long", func(w *bufio.Writer) { writeLong(w, *benchDays) })
 	b.SetBytes(f.Size)

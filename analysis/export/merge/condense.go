@@ -42,7 +42,7 @@ func (r *Run) push(x reading) {
 	if n := len(r.T); r.like != nil && len(r.like.T) > n && r.like.T[n] == x.t {
 		r.T = r.like.T[: n+1 : n+1]
 	} else {
-		r.like = nil
+		r.ownTimes(1)
 		r.T = append(r.T, x.t)
 	}
 	r.v = append(r.v, x.v)
@@ -52,6 +52,18 @@ func (r *Run) push(x reading) {
 	} else if len(r.f) > 0 && len(r.f) == len(r.T)-1 {
 		r.f = append(r.f, 0)
 	}
+}
+
+// ownTimes moves the times to a column of their own, with room for as many as there is
+// for values: a row that one tag lacks must not cost growing step by step.
+func (r *Run) ownTimes(more int) {
+	if r.like == nil {
+		return
+	}
+	r.like = nil
+	t := make([]int64, len(r.T), max(cap(r.v), len(r.T)+more))
+	copy(t, r.T)
+	r.T = t
 }
 
 func (r *Run) padFlags(n int) {
@@ -368,7 +380,7 @@ func (o *Run) column(ts []int64, vs []float64) {
 		o.T = o.like.T[:end:end]
 		return
 	}
-	o.like = nil
+	o.ownTimes(len(ts))
 	o.T = append(o.T, ts...)
 }
 
@@ -386,7 +398,7 @@ func (o *Run) bulk(recs []rows.Rec) {
 			any |= recs[i].F
 		}
 	} else {
-		o.like = nil
+		o.ownTimes(len(recs))
 		o.T = slices.Grow(o.T, len(recs))[:end]
 		t := o.T[n:]
 		for i := range recs {
