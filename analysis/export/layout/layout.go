@@ -162,22 +162,42 @@ func (f *Layout) settle() {
 			f.UnitCol = i
 		}
 	}
-	f.Need = 0
+	f.Need = f.fieldsNeeded()
+	f.Ops = nil
+	for _, c := range f.Cols {
+		f.Ops = append(f.Ops, c.Role)
+	}
+	f.quickPaths()
+	f.LimitCols = f.limitColumns()
+	f.Fast = f.Fast && f.LimitCols == nil
+	if f.Count(RoleSign) > 0 {
+		f.Fast = false
+		f.Signed = true
+		f.placeSigns()
+	}
+	if f.Shape == Wide {
+		f.markCompanions()
+	}
+}
+
+// fieldsNeeded is how many fields a row must have.
+func (f *Layout) fieldsNeeded() (n int) {
 	for i, c := range f.Cols {
 		switch c.Role {
 		case RoleSkip, roleZone:
 		case RoleUnit, RoleQuality, RoleSign, roleLimit:
 			if f.Shape == Wide {
-				f.Need = i + 1
+				n = i + 1
 			}
 		default:
-			f.Need = i + 1
+			n = i + 1
 		}
 	}
-	f.Ops = nil
-	for _, c := range f.Cols {
-		f.Ops = append(f.Ops, c.Role)
-	}
+	return n
+}
+
+// quickPaths says which quick ways of reading a row the columns allow.
+func (f *Layout) quickPaths() {
 	plain := f.PairTimes == nil // one time a row
 	f.RowOrder = AnyOrder
 	if n := len(f.Ops); plain && f.Shape == Long && (n == 3 || n == 4 && f.Ops[3] == RoleQuality) && f.Ops[2] == RoleValue {
@@ -195,26 +215,23 @@ func (f *Layout) settle() {
 	f.Fast = plain && f.Times.Time >= 0 && !f.Times.Joined() && !f.Scattered
 	if f.Shape == Long {
 		f.Fast = f.Fast && f.TagCol >= 0 && f.PlaceCol < 0 && f.ValueCol >= 0
-	} else {
-		for i, c := range f.Cols {
-			if c.Role == RoleValue && i < f.Times.Time {
-				f.Fast = false
-			}
-		}
+		return
 	}
-	f.LimitCols = f.limitColumns()
-	f.Fast = f.Fast && f.LimitCols == nil
-	if f.Count(RoleSign) > 0 {
+	if first := f.columnsOf(RoleValue); len(first) > 0 && first[0] < f.Times.Time {
 		f.Fast = false
-		f.Signed = true
-		f.placeSigns()
 	}
-	for i := range f.Cols {
-		if f.Cols[i].Role == RoleValue && f.Shape == Wide {
-			for k := i + 1; k < len(f.Cols) && f.Cols[k].Role != RoleValue; k++ {
-				if f.Cols[k].Role == RoleQuality || f.Cols[k].Role == RoleUnit {
-					f.Cols[i].Companions = true
-				}
+}
+
+// markCompanions marks the values that a quality or a unit of theirs follows.
+func (f *Layout) markCompanions() {
+	value := -1
+	for k := range f.Cols {
+		switch f.Cols[k].Role {
+		case RoleValue:
+			value = k
+		case RoleQuality, RoleUnit:
+			if value >= 0 {
+				f.Cols[value].Companions = true
 			}
 		}
 	}

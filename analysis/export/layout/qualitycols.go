@@ -163,80 +163,18 @@ func (f *Layout) qualityCells(q *sample.ColKind) int {
 // speak of: by the name they bear, else by where they stand. One that bears no
 // name and stands behind all of several values, or before them, is the row's.
 func (f *Layout) pairQualities() {
-	var values, unnamed []int
-	for k := range f.Cols {
-		if f.Cols[k].Role == RoleValue {
-			values = append(values, k)
-		}
-	}
-	give := func(q, v int) bool {
-		if f.Cols[v].Quality > 0 {
-			return false
-		}
-		f.Cols[v].Quality = q + 1
-		return true
-	}
-	heads := f.headWords()
+	values := f.columnsOf(RoleValue)
 	used := map[int]bool{}
-	bears := map[string]int{} // quality columns by the name they bear
-	for k := range f.Cols {
-		if f.Cols[k].Role == RoleQuality {
-			bears[heads.of[k]]++
+	give := func(q, v int) {
+		if f.Cols[v].Quality == 0 {
+			f.Cols[v].Quality = q + 1
+			used[q] = true
 		}
 	}
-	var row []int
-	for k := range f.Cols {
-		if f.Cols[k].Role != RoleQuality {
-			continue
-		}
-		name := heads.of[k]
-		own := f.valuesNamed(name, values)
-		switch {
-		case name == "":
-			row = append(row, k)
-			unnamed = append(unnamed, k)
-		case len(own) == 0 || len(own) > 1 && bears[name] > 1:
-			unnamed = append(unnamed, k)
-		default:
-			for _, v := range own {
-				used[k] = give(k, v) || used[k]
-			}
-		}
-	}
-	first, last := -1, -1
-	if len(values) > 0 {
-		first, last = values[0], values[len(values)-1]
-	}
-	outside := func(k int) bool { return k > last || k < first }
-	together := len(unnamed) > 0 && (unnamed[0] > last || unnamed[len(unnamed)-1] < first)
-	switch {
-	case len(values) > 1 && len(unnamed) == 1 && len(row) == 1 && outside(row[0]):
-		for _, v := range values {
-			used[row[0]] = give(row[0], v) || used[row[0]]
-		}
-		if used[row[0]] {
-			f.Note(ledger.Note, f.Skip, "column %q stands for the whole row: it is taken as the quality of every value in it%s", f.label(row[0]), noneHint)
-		}
-	case together && len(unnamed) == len(values) && len(values) > 1:
-		for i, k := range unnamed {
-			used[k] = give(k, values[i])
-		}
-	default:
-		before := len(unnamed) > 0 && unnamed[0] < first // each stands before its value
-		for _, k := range unnamed {
-			at := -1
-			for _, v := range values {
-				if v < k && !before || v > k && before && at < 0 {
-					at = v
-				}
-			}
-			if at >= 0 {
-				used[k] = give(k, at)
-			}
-		}
-	}
-	for k := range f.Cols {
-		if f.Cols[k].Role == RoleQuality && !used[k] {
+	unnamed, row := f.namedQualities(values, give)
+	f.unnamedQualities(values, unnamed, row, give)
+	for _, k := range f.columnsOf(RoleQuality) {
+		if !used[k] {
 			f.Cols[k].Role = RoleSkip
 		}
 	}
@@ -249,6 +187,78 @@ func (f *Layout) pairQualities() {
 			}
 		}
 		f.Scattered = f.Scattered || behind != f.Cols[v].Quality
+	}
+}
+
+func (f *Layout) columnsOf(r role) (out []int) {
+	for k := range f.Cols {
+		if f.Cols[k].Role == r {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// namedQualities gives qualities to the values whose names they bear. Those that are left
+// are given back, and of them those that bear no name.
+func (f *Layout) namedQualities(values []int, give func(q, v int)) (unnamed, row []int) {
+	heads := f.headWords()
+	bears := map[string]int{} // quality columns by the name they bear
+	for _, k := range f.columnsOf(RoleQuality) {
+		bears[heads.of[k]]++
+	}
+	for _, k := range f.columnsOf(RoleQuality) {
+		name := heads.of[k]
+		own := f.valuesNamed(name, values)
+		switch {
+		case name == "":
+			row = append(row, k)
+			unnamed = append(unnamed, k)
+		case len(own) == 0 || len(own) > 1 && bears[name] > 1:
+			unnamed = append(unnamed, k)
+		default:
+			for _, v := range own {
+				give(k, v)
+			}
+		}
+	}
+	return unnamed, row
+}
+
+// unnamedQualities gives qualities to values by where they stand.
+func (f *Layout) unnamedQualities(values, unnamed, row []int, give func(q, v int)) {
+	if len(values) == 0 || len(unnamed) == 0 {
+		return
+	}
+	first, last := values[0], values[len(values)-1]
+	together := unnamed[0] > last || unnamed[len(unnamed)-1] < first
+	switch {
+	case len(values) > 1 && len(unnamed) == 1 && len(row) == 1 && (row[0] > last || row[0] < first):
+		given := false
+		for _, v := range values {
+			given = given || f.Cols[v].Quality == 0
+			give(row[0], v)
+		}
+		if given {
+			f.Note(ledger.Note, f.Skip, "column %q stands for the whole row: it is taken as the quality of every value in it%s", f.label(row[0]), noneHint)
+		}
+	case together && len(unnamed) == len(values) && len(values) > 1:
+		for i, k := range unnamed {
+			give(k, values[i])
+		}
+	default:
+		before := unnamed[0] < first // each stands before its value
+		for _, k := range unnamed {
+			at := -1
+			for _, v := range values {
+				if v < k && !before || v > k && before && at < 0 {
+					at = v
+				}
+			}
+			if at >= 0 {
+				give(k, at)
+			}
+		}
 	}
 }
 

@@ -58,35 +58,50 @@ func (c *Candidate) findTimes(src *rule.SourceRule) {
 		c.findHalf(heads)
 		c.findBeside(heads)
 	}()
-	if src != nil && src.TimeColumn != "" {
-		for k, h := range heads {
-			if strings.EqualFold(h, src.TimeColumn) {
-				t.Time, t.Kind, t.found = k, c.numericTime(k, true), true
-				if c.Kinds[k].Time > 0 {
-					t.Kind = stamp.TextTime
-				}
-				c.splitDate(k, heads)
-				return
-			}
-		}
+	if src != nil && src.TimeColumn != "" && c.statedTime(src.TimeColumn, heads) {
+		return
 	}
 	// Text times first; a plain number can also be a date in disguise
 	// (20260101), which only counts where nothing else does.
+	if best := c.textTimes(heads); best >= 0 {
+		t.Time, t.found = best, true
+		c.splitDate(best, heads)
+		return
+	}
+	if !c.yearMonthDay(heads) {
+		c.numberTimes(heads)
+	}
+}
+
+// statedTime takes the column that plant.toml names.
+func (c *Candidate) statedTime(name string, heads []string) bool {
+	for k, h := range heads {
+		if strings.EqualFold(h, name) {
+			t := &c.Times
+			t.Time, t.Kind, t.found = k, c.numericTime(k, true), true
+			if c.Kinds[k].Time > 0 {
+				t.Kind = stamp.TextTime
+			}
+			c.splitDate(k, heads)
+			return true
+		}
+	}
+	return false
+}
+
+// textTimes finds the column of times written as text; -1 if there is none.
+func (c *Candidate) textTimes(heads []string) int {
 	best, bestShare := -1, 0.0
 	for k := range c.Kinds {
 		q := &c.Kinds[k]
 		full := q.Full()
-		if full == 0 || q.Time*10 < full*6 {
+		if full == 0 || q.Time*10 < full*6 || q.Number > full/2 && !IsTimeHead(heads[k]) && k > 1 {
 			continue
 		}
-		share := float64(q.Time) / float64(q.N)
-		if q.Number > full/2 && !IsTimeHead(heads[k]) && k > 1 {
-			continue
-		}
+		share := float64(q.Time)/float64(q.N) + TimeRank(heads[k])
 		if IsTimeHead(heads[k]) {
 			share += 0.5
 		}
-		share += TimeRank(heads[k])
 		if q.zeroDay() {
 			share -= 0.8
 		}
@@ -101,58 +116,77 @@ func (c *Candidate) findTimes(src *rule.SourceRule) {
 			best = k
 		}
 	}
-	if best >= 0 {
-		t.Time, t.found = best, true
-		c.splitDate(best, heads)
-		return
+	return best
+}
+
+// datePart tells what a heading names of a date or a time of day in parts.
+var datePart = func() map[string]string {
+	m := map[string]string{}
+	for part, words := range map[string]string{"year": "year yyyy yr jahr año année 年", "month": "month mm mon mo monat mes mois 月",
+		"day": "day dd tag dia día jour 日", "hour": "hour hr hh stunde hora heure 時", "minute": "minute min mi 分"} {
+		for _, w := range strings.Fields(words) {
+			m[w] = part
+		}
 	}
-	// Year, month and day in three columns.
-	y, m, d := -1, -1, -1
+	return m
+}()
+
+// yearMonthDay finds year, month and day in three columns, and the time of day beside
+// them.
+func (c *Candidate) yearMonthDay(heads []string) bool {
+	at := map[string]int{}
 	for k, h := range heads {
-		switch cell.Bare(h) {
-		case "year", "yyyy", "yr", "jahr", "año", "année", "年":
-			y = k
-		case "month", "mm", "mon", "mo", "monat", "mes", "mois", "月":
-			m = k
-		case "day", "dd", "tag", "dia", "día", "jour", "日":
-			d = k
-		case "hour", "hr", "hh", "stunde", "hora", "heure", "時":
-			t.Hour = k
-		case "minute", "min", "mi", "分":
-			t.Minute = k
+		if part := datePart[cell.Bare(h)]; part != "" {
+			at[part] = k
 		}
 	}
-	if y >= 0 && m >= 0 && d >= 0 {
-		t.Ymd, t.found = []int{y, m, d}, true
-		if t.Hour < 0 {
-			t.Minute = -1
-			for k := range c.Kinds {
-				if q := &c.Kinds[k]; q.Clock*10 >= q.Full()*6 && q.Clock > 0 {
-					t.Clk = k
-				}
-			}
-			if t.Clk < 0 {
-				if k, form := c.clockColumn(y, heads); k >= 0 {
-					t.Clk, t.Form = k, form
-				}
-			}
+	column := func(part string) int {
+		if k, ok := at[part]; ok {
+			return k
+		}
+		return -1
+	}
+	y, m, d := column("year"), column("month"), column("day")
+	if y < 0 || m < 0 || d < 0 {
+		return false
+	}
+	t := &c.Times
+	t.Ymd, t.found = []int{y, m, d}, true
+	if t.Hour = column("hour"); t.Hour >= 0 {
+		t.Minute = column("minute")
+		return true
+	}
+	for k := range c.Kinds {
+		if q := &c.Kinds[k]; q.Clock*10 >= q.Full()*6 && q.Clock > 0 {
+			t.Clk = k
+		}
+	}
+	if t.Clk < 0 {
+		if k, form := c.clockColumn(y, heads); k >= 0 {
+			t.Clk, t.Form = k, form
+		}
+	}
+	return true
+}
+
+// numberTimes finds spreadsheet serials and epochs, in a column headed as a time or in
+// the first one.
+func (c *Candidate) numberTimes(heads []string) {
+	t := &c.Times
+	for k := range c.Kinds {
+		kind := stamp.TextTime
+		if IsTimeHead(heads[k]) {
+			kind = c.numericTime(k, true)
+		}
+		if kind == stamp.TextTime {
+			continue
+		}
+		t.Time, t.Kind, t.found = k, kind, true
+		if j, form := c.clockColumn(k, heads); kind == stamp.SerialTime && j >= 0 && c.Kinds[k].wholeNumbers() {
+			t.Time, t.Date, t.Clk, t.Form = -1, k, j, form
+			t.Kind, t.SerialDate = stamp.TextTime, true
 		}
 		return
-	}
-	t.Hour, t.Minute = -1, -1
-	// Numbers: spreadsheet serials and epochs, in a column headed as a time or
-	// in the first one.
-	for k := range c.Kinds {
-		if IsTimeHead(heads[k]) {
-			if kind := c.numericTime(k, true); kind != stamp.TextTime {
-				t.Time, t.Kind, t.found = k, kind, true
-				if j, form := c.clockColumn(k, heads); kind == stamp.SerialTime && j >= 0 && c.Kinds[k].wholeNumbers() {
-					t.Time, t.Date, t.Clk, t.Form = -1, k, j, form
-					t.Kind, t.SerialDate = stamp.TextTime, true
-				}
-				return
-			}
-		}
 	}
 	for k := 0; k < min(2, c.Width); k++ {
 		if kind := c.numericTime(k, false); kind != stamp.TextTime {
@@ -196,18 +230,10 @@ func (c *Candidate) splitDate(k int, heads []string) {
 			return
 		}
 	}
-	for j := range c.Kinds {
-		r := &c.Kinds[j]
-		h := cell.Bare(heads[j])
-		if j != k && (h == "hour" || h == "hr" || h == "he" || h == "hour ending" || h == "stunde" || h == "hora" || h == "heure" || h == "hh") && r.Number > 0 && r.min >= 0 && r.max <= 24 {
-			t.Time, t.Date, t.Hour = -1, k, j
-			for m := range c.Kinds {
-				if x := &c.Kinds[m]; m != j && m != k && MinuteHeads[cell.Bare(heads[m])] && x.Number > 0 && x.Number >= x.Full()-1 && x.min >= 0 && x.max <= 59 {
-					t.Minute = m
-				}
-			}
-			return
-		}
+	if j := c.hourBeside(k, heads); j >= 0 {
+		t.Time, t.Date, t.Hour = -1, k, j
+		t.Minute = c.minuteBeside(k, j, heads)
+		return
 	}
 	if j, form := c.clockColumn(k, heads); j >= 0 {
 		take(j, form)
@@ -219,6 +245,29 @@ func (c *Candidate) splitDate(k int, heads []string) {
 			return
 		}
 	}
+}
+
+var hourHeads = lex.Set("hour", "hr", "he", "hour ending", "stunde", "hora", "heure", "hh")
+
+// hourBeside finds a column of hours beside one of dates; -1 if there is none.
+func (c *Candidate) hourBeside(dates int, heads []string) int {
+	for j := range c.Kinds {
+		if r := &c.Kinds[j]; j != dates && hourHeads[cell.Bare(heads[j])] && r.Number > 0 && r.min >= 0 && r.max <= 24 {
+			return j
+		}
+	}
+	return -1
+}
+
+// minuteBeside finds a column of minutes beside dates and hours; -1 if there is none.
+func (c *Candidate) minuteBeside(dates, hours int, heads []string) int {
+	minute := -1
+	for m := range c.Kinds {
+		if x := &c.Kinds[m]; m != hours && m != dates && MinuteHeads[cell.Bare(heads[m])] && x.Number > 0 && x.Number >= x.Full()-1 && x.min >= 0 && x.max <= 59 {
+			minute = m
+		}
+	}
+	return minute
 }
 
 // numericTime says which kind of number a column of times holds; TextTime if
