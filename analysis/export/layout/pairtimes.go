@@ -64,15 +64,24 @@ func (f *Layout) findPairTimes(c *sample.Candidate, src *rule.SourceRule) {
 	case side == unknownTimes:
 		f.refused = &Refusal{fmt.Sprintf("%d columns hold times (%s), and nothing tells whether a value's own time stands on its left or on its right. Write value_times = \"left\" or \"right\" for the file under [[source]] in plant.toml, or time_column = %q if that one holds for all of a row",
 			len(stamps), some(heads), f.label(first)), ledger.Question{Key: "value_times", Values: []string{"right", "left"}}}
-		return
 	case side == rowTimes || len(stamps) < 2:
 		for _, o := range stamps[1:] {
 			if o.at != c.Times.Clk {
 				f.Cols[o.at].Role = RoleSkip
 			}
 		}
-		return
+	case side == leftTimes:
+		f.takeStamps(c, stamps, side)
+		f.Note(ledger.Note, f.Skip, "%d columns hold times (%s): every tag is read by the nearest on its left. Write time_column under [[source]] in plant.toml if one of them holds for all", len(stamps), some(heads))
+	default:
+		f.takeStamps(c, stamps, side)
+		f.Note(ledger.Note, f.Skip, "%d columns hold times (%s): a tag is read by the one right behind it, else by that of the row. Write time_column under [[source]] in plant.toml if one of them holds for all, value_times = \"left\" if a time stands before its value", len(stamps), some(heads))
 	}
+}
+
+// takeStamps makes the stamps the times of the values beside them.
+func (f *Layout) takeStamps(c *sample.Candidate, stamps []stampColumn, side int) {
+	first := c.Times.At()
 	for i, o := range stamps {
 		f.PairTimes = append(f.PairTimes, o.PairTime)
 		if i > 0 || o.at != first {
@@ -103,11 +112,6 @@ func (f *Layout) findPairTimes(c *sample.Candidate, src *rule.SourceRule) {
 			f.Cols[k].Pair = f.stampBehind(k, at, stamps)
 		}
 	}
-	if side == leftTimes {
-		f.Note(ledger.Note, f.Skip, "%d columns hold times (%s): every tag is read by the nearest on its left. Write time_column under [[source]] in plant.toml if one of them holds for all", len(stamps), some(heads))
-	} else {
-		f.Note(ledger.Note, f.Skip, "%d columns hold times (%s): a tag is read by the one right behind it, else by that of the row. Write time_column under [[source]] in plant.toml if one of them holds for all, value_times = \"left\" if a time stands before its value", len(stamps), some(heads))
-	}
 }
 
 // stampBehind is which of the stamps is value k's, where times stand behind values; at
@@ -137,17 +141,15 @@ func (f *Layout) stampColumns(c *sample.Candidate, src *rule.SourceRule) (out []
 	}
 	taken := -1
 	for k := range f.Cols {
-		x := &f.Cols[k]
-		free := k != taken && k != clk && (stated == "" || strings.EqualFold(x.Head, stated)) && (f.free(k) || x.Role == RoleValue) && sample.TimeRank(x.Head) >= 0
 		o := stampColumn{PairTime: PairTime{k, -1, ""}, at: k}
 		switch {
 		case k == first:
 			o.Clk = clk
 		case slices.Contains(clocks, k) && stated == "":
 			o.Col, o.Clk = first, k
-		case free && c.BlankPair(k) && f.alikeHeads(first, k), free && k > first && c.AlsoTime(k) && (c.Moves(k) || f.alikeHeads(first, k)):
+		case k != taken && k != clk && (stated == "" || strings.EqualFold(f.Cols[k].Head, stated)) && f.mayBeStamp(c, first, k):
 			if clk >= 0 && c.Kinds[k].DateOnly*10 >= c.Kinds[k].Time*9 {
-				if k+1 >= len(f.Cols) || c.Kinds[k+1].Clock == 0 && !c.Empty(k+1) || !f.free(k+1) && f.Cols[k+1].Role != RoleValue {
+				if !f.clockBehind(c, k) {
 					continue
 				}
 				o.Clk = k + 1
@@ -159,6 +161,21 @@ func (f *Layout) stampColumns(c *sample.Candidate, src *rule.SourceRule) (out []
 		out = append(out, o)
 	}
 	return out
+}
+
+// mayBeStamp says whether column k holds times as the first column of times does, that go
+// on from row to row or are headed as that one is; or is to, in a pair that has not begun.
+func (f *Layout) mayBeStamp(c *sample.Candidate, first, k int) bool {
+	if !f.free(k) && f.Cols[k].Role != RoleValue || sample.TimeRank(f.Cols[k].Head) < 0 {
+		return false
+	}
+	alike := f.alikeHeads(first, k)
+	return alike && c.BlankPair(k) || k > first && c.AlsoTime(k) && (alike || c.Moves(k))
+}
+
+// clockBehind says whether a time of day stands behind the date in column k.
+func (f *Layout) clockBehind(c *sample.Candidate, k int) bool {
+	return k+1 < len(f.Cols) && (c.Kinds[k+1].Clock > 0 || c.Empty(k+1)) && (f.free(k+1) || f.Cols[k+1].Role == RoleValue)
 }
 
 // clockColumns are columns headed as times that hold times of day, besides the rows'
@@ -240,27 +257,7 @@ func (f *Layout) timeSide(c *sample.Candidate, stamps []stampColumn, src *rule.S
 			return rightTimes
 		}
 	}
-	named := [2]int{}
-	alike := true
-	for i, o := range stamps {
-		if i == 0 && leads {
-			continue
-		}
-		alike = alike && (i == 0 || f.sameWords(stamps[0].at, o.at))
-		before, after := 0.0, 0.0
-		if o.before >= 0 {
-			before = stampNames(f.Cols[o.at].Head, f.Cols[o.before].Head)
-		}
-		if o.after >= 0 {
-			after = stampNames(f.Cols[o.at].Head, f.Cols[o.after].Head)
-		}
-		switch {
-		case before > after:
-			named[1]++
-		case after > before:
-			named[0]++
-		}
-	}
+	named, alike := f.stampsNamed(stamps)
 	switch {
 	case named[0] > 0 && named[1] > 0:
 		return unknownTimes
@@ -284,6 +281,32 @@ func (f *Layout) timeSide(c *sample.Candidate, stamps []stampColumn, src *rule.S
 		return rightTimes
 	}
 	return leftTimes
+}
+
+// stampsNamed counts the stamps that bear the name of the value behind them, and of the
+// one before; alike says that all are headed like the first.
+func (f *Layout) stampsNamed(stamps []stampColumn) (named [2]int, alike bool) {
+	alike = true
+	for i, o := range stamps {
+		if i == 0 && o.before < 0 {
+			continue
+		}
+		alike = alike && (i == 0 || f.sameWords(stamps[0].at, o.at))
+		before, after := 0.0, 0.0
+		if o.before >= 0 {
+			before = stampNames(f.Cols[o.at].Head, f.Cols[o.before].Head)
+		}
+		if o.after >= 0 {
+			after = stampNames(f.Cols[o.at].Head, f.Cols[o.after].Head)
+		}
+		switch {
+		case before > after:
+			named[1]++
+		case after > before:
+			named[0]++
+		}
+	}
+	return named, alike
 }
 
 // sameWords says whether two times are headed alike but for a number.

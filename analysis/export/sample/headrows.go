@@ -1,6 +1,8 @@
 package sample
 
 import (
+	"bytes"
+	"slices"
 	"strings"
 
 	"weirbook/analysis/export/cell"
@@ -26,53 +28,61 @@ func (c *Candidate) HeadRows() []int {
 	var up []int
 	for i := c.Start - 1; i >= 0 && len(up) < maxHeadRows; i-- {
 		fs := c.Fields[i]
+		if len(up) == 0 && c.betweenRows(i) {
+			continue
+		}
 		if len(fs) == 0 && record.IsComment(c.Lines[i].Text) && len(up) == 0 {
-			// A heading behind a comment mark.
-			text := c.Lines[i].Text
-			for len(text) > 0 && (text[0] == '#' || text[0] == '!' || text[0] == '/' || text[0] == ' ') {
-				text = text[1:]
-			}
-			fs, _ = record.SplitRow(text, c.Sep, nil, nil)
-			if c.headingAbove(i) && !HeadLine(fs) { // a remark between heading and rows
-				continue
-			}
-			if len(fs) == c.Width {
+			if fs = c.uncommented(i); len(fs) == c.Width { // a heading behind a comment mark
 				c.Fields[i] = fs
 				up = append(up, i)
 			}
 			break
 		}
-		w := record.TrimmedWidth(fs)
-		if w == 0 && len(up) == 0 || w == 1 && len(up) == 0 && c.Width > 1 && c.headingAbove(i) {
-			continue // a blank line between heading and rows, or a remark
-		}
-		if len(fs) < max(2, c.Width-1) || len(fs) > c.Width+1 || w < 1 || w <= 2 && zoneLine.Match(lex.Trim(fs[0])) && (len(up) > 0 || c.Width > 2) {
-			break
-		}
-		nums, full := 0, 0
-		for _, x := range fs {
-			if len(lex.Trim(x)) > 0 {
-				full++
-				if v := cell.ReadValue(x, c.Dec); v.Kind == cell.CellNumber && !v.State && len(v.Unit) == 0 {
-					nums++
-				}
-			}
-		}
-		if nums*2 > full && !c.timeHeaded(fs) && !(len(up) == 0 && c.numberedHeads(fs)) {
-			break
-		}
-		if len(up) > 0 && !c.headWord(fs) {
-			break
-		}
-		if len(up) > 0 && c.OtherTable(fs, up) {
+		if !c.headRow(fs, up) {
 			break
 		}
 		up = append(up, i)
 	}
-	for i, j := 0, len(up)-1; i < j; i, j = i+1, j-1 {
-		up[i], up[j] = up[j], up[i]
-	}
+	slices.Reverse(up)
 	return up
+}
+
+// betweenRows says whether the ith line stands between heading and rows without being
+// either: a blank line, or a remark under a heading.
+func (c *Candidate) betweenRows(i int) bool {
+	fs := c.Fields[i]
+	if len(fs) == 0 && record.IsComment(c.Lines[i].Text) {
+		return c.headingAbove(i) && !HeadLine(c.uncommented(i))
+	}
+	w := record.TrimmedWidth(fs)
+	return w == 0 || w == 1 && c.Width > 1 && c.headingAbove(i)
+}
+
+// uncommented are the cells of a line behind its comment mark.
+func (c *Candidate) uncommented(i int) [][]byte {
+	fs, _ := record.SplitRow(bytes.TrimLeft(c.Lines[i].Text, "#!/ "), c.Sep, nil, nil)
+	return fs
+}
+
+// headRow says whether a line is one of the heading, of which the lines below are known.
+func (c *Candidate) headRow(fs [][]byte, below []int) bool {
+	w := record.TrimmedWidth(fs)
+	if len(fs) < max(2, c.Width-1) || len(fs) > c.Width+1 || w < 1 || w <= 2 && zoneLine.Match(lex.Trim(fs[0])) && (len(below) > 0 || c.Width > 2) {
+		return false
+	}
+	nums, full := 0, 0
+	for _, x := range fs {
+		if len(lex.Trim(x)) > 0 {
+			full++
+			if cell.IsNumberCell(x, c.Dec) {
+				nums++
+			}
+		}
+	}
+	if nums*2 > full && !c.timeHeaded(fs) && (len(below) > 0 || !c.numberedHeads(fs)) {
+		return false
+	}
+	return len(below) == 0 || c.headWord(fs) && !c.OtherTable(fs, below)
 }
 
 // headingAbove says whether, but for remarks, the line above the ith is a heading as

@@ -86,7 +86,6 @@ const AllTables = -1
 // the nth from 0, or AllTables.
 func TrySeparator(head []byte, whole bool, table int, sep, term byte, src *rule.SourceRule) Candidate {
 	c := Candidate{Sep: sep, Score: -1, Lines: splitSample(head, whole, sep, term)}
-	counts, timed := map[int]int{}, map[int]int{}
 	for i := range c.Lines {
 		fs, _ := record.SplitRow(c.Lines[i].Text, sep, nil, nil)
 		if record.IsComment(c.Lines[i].Text) && !(len(fs) > 1 && c.Lines[i].Text[0] == '#' && i == 0) {
@@ -97,8 +96,23 @@ func TrySeparator(head []byte, whole bool, table int, sep, term byte, src *rule.
 	if table != AllTables && !c.onlyTable(table) {
 		return c
 	}
+	c.findWidth()
+	if c.Width < 2 {
+		return c
+	}
+	c.look(src)
+	if c.Times.found {
+		c.score()
+	}
+	return c
+}
+
+// findWidth finds how many fields a row has: as most of the sample's later lines, of
+// those that hold a time if any do.
+func (c *Candidate) findWidth() {
+	counts, timed := map[int]int{}, map[int]int{}
 	for i, fs := range c.Fields {
-		if n := record.TrimmedWidth(fs); n >= 2 && i >= len(c.Lines)/4 {
+		if record.TrimmedWidth(fs) >= 2 && i >= len(c.Lines)/4 {
 			counts[len(fs)]++
 			if timely(fs) {
 				timed[len(fs)]++
@@ -106,7 +120,7 @@ func TrySeparator(head []byte, whole bool, table int, sep, term byte, src *rule.
 		}
 	}
 	all := counts
-	if len(timed) > 0 { // rows that hold a time say how wide a row is
+	if c.timed = len(timed) > 0; c.timed {
 		counts = timed
 	}
 	for w, n := range counts {
@@ -114,25 +128,18 @@ func TrySeparator(head []byte, whole bool, table int, sep, term byte, src *rule.
 			c.Width = w
 		}
 	}
-	if c.Width < 2 {
-		return c
-	}
-	c.timed = len(timed) > 0
-	c.look(src)
-	if !c.Times.found {
-		return c
-	}
-	// The first row is the first line of that width whose time can be read.
+}
+
+// score finds the first row, the first line of that width whose time can be read, and
+// weighs how much of what follows is rows and how many of their cells are of a kind.
+func (c *Candidate) score() {
 	c.Start = -1
 	good, typed, cells := 0, 0, 0
 	for i, fs := range c.Fields {
-		if len(fs) < 2 || len(fs) > c.Width+1 || !c.Times.reads(fs) {
+		if len(fs) < 2 || len(fs) > c.Width+1 || !c.Times.reads(fs) || c.Start < 0 && len(fs) != c.Width {
 			continue
 		}
 		if c.Start < 0 {
-			if len(fs) != c.Width {
-				continue
-			}
 			c.Start = i
 		}
 		good++
@@ -144,7 +151,7 @@ func TrySeparator(head []byte, whole bool, table int, sep, term byte, src *rule.
 		}
 	}
 	if c.Start < 0 {
-		return c
+		return
 	}
 	after := 0
 	for i := c.Start; i < len(c.Fields); i++ {
@@ -152,11 +159,9 @@ func TrySeparator(head []byte, whole bool, table int, sep, term byte, src *rule.
 			after++
 		}
 	}
-	c.Score = float64(good)/float64(after) + float64(typed)/float64(max(cells, 1)) + 0.001*float64(min(c.Width, 50))
-	if float64(good) < 0.1*float64(after) {
-		c.Score = -1
+	if float64(good) >= 0.1*float64(after) {
+		c.Score = float64(good)/float64(after) + float64(typed)/float64(max(cells, 1)) + 0.001*float64(min(c.Width, 50))
 	}
-	return c
 }
 
 // look counts what the cells of rows look like, by column, and finds the times.
