@@ -2,6 +2,7 @@ package export
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"weirbook/analysis/export/cell"
@@ -41,71 +42,18 @@ func (r *reader) unitPlans(t *table, p *merge.PassResult) map[string]cell.UnitPl
 	}
 	var plans map[string]cell.UnitPlan
 	for _, name := range lex.SortedKeys(met) {
-		s := specs[name]
-		if !s.Ruled {
+		if !specs[name].Ruled {
 			continue
 		}
 		blank := met[name][""]
 		delete(met[name], "")
 		list := lex.SortedKeys(met[name])
-		var known []quantity.Unit
-		base := ""
-		for _, w := range list {
-			u, err := quantity.ParseUnit(w)
-			if err != nil {
-				continue
-			}
-			if base == "" {
-				base = w
-			}
-			same := false
-			for _, k := range known {
-				same = same || k == u
-			}
-			if !same {
-				known = append(known, u)
-			}
-		}
-		plan := cell.UnitPlan{Base: base}
-		plan.ByRow = len(known) > 1 || len(known) == 1 && len(known) < len(list)
-		stated := s.Rule.HasUnit
-		if t.F.Shape == layout.Wide && len(known) == 1 && s.Kind != quantity.Other && r.opt.Rules != nil {
-			heading, err := quantity.ParseUnit(s.Declared)
-			switch {
-			case stated && s.Rule.Unit != known[0] && !s.RowUnit:
-				r.message(ledger.Warning, t.M.Name, t.F.Skip, fmt.Sprintf("tag %s: the rows say %s, tags.csv says %s; read as %s. Correct whichever is wrong", name, base, s.Rule.Unit.Symbol, s.Rule.Unit.Symbol))
-			case !stated && s.Declared != "" && (err != nil || heading != known[0]):
-				plan.ByRow = true
-			}
-		}
-		switch {
-		case stated: // of rows that state none, too
-		case plan.ByRow:
-			plan.Ask = blank
-		case len(known) == 1 && (blank || t.F.Shape == layout.Wide && s.Declared == ""):
-			plan.Blank = base
-		}
+		plan := r.unitPlan(t, specs[name], list, blank)
 		if !plan.ByRow && plan.Blank == "" {
 			continue
 		}
-		if plan.ByRow {
-			text := "tag " + name + ": its rows state units that differ (" + strings.Join(list, ", ") + "); "
-			switch {
-			case r.opt.Rules == nil:
-				text += "they are not converted here, only once tags.csv says what the tag measures"
-			case s.Kind == quantity.Other:
-				text += "as tags.csv says that it measures \"other\", none is converted. Write what it measures"
-			default:
-				text += "each row is converted from its own"
-				if plan.Ask && blank {
-					text += "; rows that state none are set aside. Write the unit in tags.csv if they all have one"
-				}
-			}
-			r.message(ledger.Warning, t.M.Name, t.F.Skip, text)
-		} else if blank {
-			r.message(ledger.Note, t.M.Name, t.F.Skip, fmt.Sprintf("tag %s: rows that state no unit are taken in %s, as its others are", name, base))
-		}
-		if r.opt.Rules == nil || s.Kind == quantity.Other {
+		r.reportUnits(t, specs[name], list, plan, blank)
+		if r.opt.Rules == nil || specs[name].Kind == quantity.Other {
 			continue
 		}
 		if plans == nil {
@@ -114,6 +62,67 @@ func (r *reader) unitPlans(t *table, p *merge.PassResult) map[string]cell.UnitPl
 		plans[name] = plan
 	}
 	return plans
+}
+
+// unitPlan decides how the units that a tag's rows state are taken; blank says that some
+// state none.
+func (r *reader) unitPlan(t *table, s *cell.TagSpec, list []string, blank bool) cell.UnitPlan {
+	var known []quantity.Unit
+	plan := cell.UnitPlan{}
+	for _, w := range list {
+		u, err := quantity.ParseUnit(w)
+		if err != nil {
+			continue
+		}
+		if plan.Base == "" {
+			plan.Base = w
+		}
+		if !slices.Contains(known, u) {
+			known = append(known, u)
+		}
+	}
+	plan.ByRow = len(known) > 1 || len(known) == 1 && len(known) < len(list)
+	stated := s.Rule.HasUnit
+	if t.F.Shape == layout.Wide && len(known) == 1 && s.Kind != quantity.Other && r.opt.Rules != nil {
+		heading, err := quantity.ParseUnit(s.Declared)
+		switch {
+		case stated && s.Rule.Unit != known[0] && !s.RowUnit:
+			r.message(ledger.Warning, t.M.Name, t.F.Skip, fmt.Sprintf("tag %s: the rows say %s, tags.csv says %s; read as %s. Correct whichever is wrong", s.Name, plan.Base, s.Rule.Unit.Symbol, s.Rule.Unit.Symbol))
+		case !stated && s.Declared != "" && (err != nil || heading != known[0]):
+			plan.ByRow = true
+		}
+	}
+	switch {
+	case stated: // of rows that state none, too
+	case plan.ByRow:
+		plan.Ask = blank
+	case len(known) == 1 && (blank || t.F.Shape == layout.Wide && s.Declared == ""):
+		plan.Blank = plan.Base
+	}
+	return plan
+}
+
+// reportUnits says how the units of a tag's rows are taken.
+func (r *reader) reportUnits(t *table, s *cell.TagSpec, list []string, plan cell.UnitPlan, blank bool) {
+	if !plan.ByRow {
+		if blank {
+			r.message(ledger.Note, t.M.Name, t.F.Skip, fmt.Sprintf("tag %s: rows that state no unit are taken in %s, as its others are", s.Name, plan.Base))
+		}
+		return
+	}
+	text := "tag " + s.Name + ": its rows state units that differ (" + strings.Join(list, ", ") + "); "
+	switch {
+	case r.opt.Rules == nil:
+		text += "they are not converted here, only once tags.csv says what the tag measures"
+	case s.Kind == quantity.Other:
+		text += "as tags.csv says that it measures \"other\", none is converted. Write what it measures"
+	default:
+		text += "each row is converted from its own"
+		if plan.Ask && blank {
+			text += "; rows that state none are set aside. Write the unit in tags.csv if they all have one"
+		}
+	}
+	r.message(ledger.Warning, t.M.Name, t.F.Skip, text)
 }
 
 // unitsDiffer says whether another table of the same file states another unit that is

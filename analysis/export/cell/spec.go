@@ -88,6 +88,14 @@ func settleSpec(name, declared, desc string, rules map[string]rule.TagRule, fill
 	if r.Reading == series.Counter || r.Reading == series.State {
 		s.fills = nil
 	}
+	s.settleSpan(r, info)
+	s.settleUnit(r, info, plan, declared, du, derr)
+	s.conv = s.Unit != s.working && (s.Unit.Scale != s.working.Scale || s.Unit.Offset != s.working.Offset)
+	return s
+}
+
+// settleSpan takes the stated span, else the kind's.
+func (s *TagSpec) settleSpan(r rule.TagRule, info quantity.Info) {
 	s.low, s.high = r.Low, r.High
 	if s.low == 0 && s.high == 0 {
 		s.low, s.high = math.NaN(), math.NaN()
@@ -99,6 +107,11 @@ func settleSpec(name, declared, desc string, rules map[string]rule.TagRule, fill
 	if math.IsNaN(s.high) {
 		s.high = info.High
 	}
+}
+
+// settleUnit settles the unit of the values as they stand, and what there is to say of it.
+func (s *TagSpec) settleUnit(r rule.TagRule, info quantity.Info, plan UnitPlan, declared string, du quantity.Unit, derr error) {
+	name := s.Name
 	switch {
 	case r.HasUnit:
 		s.Unit = r.Unit
@@ -132,8 +145,6 @@ func settleSpec(name, declared, desc string, rules map[string]rule.TagRule, fill
 		s.Message = "tag " + name + ": the export's unit " + declared + " is not known; read as " + info.Working.Symbol + ". State the unit in tags.csv"
 		s.Severity = ledger.Warning
 	}
-	s.conv = s.Unit != s.working && (s.Unit.Scale != s.working.Scale || s.Unit.Offset != s.working.Offset)
-	return s
 }
 
 // Finish converts a value as read and flags fill numbers and values outside

@@ -42,22 +42,7 @@ func ReadValue(b []byte, dec byte) CellValue {
 	if noNumber(b) {
 		return CellValue{Kind: CellBlank}
 	}
-	var flag series.Flag
-	c := b
-	switch {
-	case c[0] == '<':
-		flag, c = series.LessThan, c[1:]
-	case c[0] == '>':
-		flag, c = series.GreaterThan, c[1:]
-	case bytes.HasPrefix(c, []byte("≤")):
-		flag, c = series.LessThan, c[3:]
-	case bytes.HasPrefix(c, []byte("≥")):
-		flag, c = series.GreaterThan, c[3:]
-	}
-	if flag != 0 && len(c) > 0 && c[0] == '=' {
-		c = c[1:]
-	}
-	c = lex.Trim(c)
+	flag, c := limitSign(b)
 	if n := len(c); n > 2 && c[0] == '(' && c[n-1] == ')' && flag == 0 { // a negative number, as spreadsheets write it
 		if in := ReadValue(c[1:n-1], dec); in.Kind == CellNumber && in.Flag == 0 && !in.State && len(in.Unit) == 0 && in.V >= 0 {
 			return CellValue{V: 0 - in.V}
@@ -84,7 +69,31 @@ func ReadValue(b []byte, dec byte) CellValue {
 		}
 		return wordValue(b, c, flag)
 	}
-	// A number and a unit; the number may have thousands separators.
+	return withUnit(c, v, n, dec, flag)
+}
+
+// limitSign takes a sign of less or greater off a cell.
+func limitSign(b []byte) (flag series.Flag, c []byte) {
+	c = b
+	switch {
+	case c[0] == '<':
+		flag, c = series.LessThan, c[1:]
+	case c[0] == '>':
+		flag, c = series.GreaterThan, c[1:]
+	case bytes.HasPrefix(c, []byte("≤")):
+		flag, c = series.LessThan, c[3:]
+	case bytes.HasPrefix(c, []byte("≥")):
+		flag, c = series.GreaterThan, c[3:]
+	}
+	if flag != 0 && len(c) > 0 && c[0] == '=' {
+		c = c[1:]
+	}
+	return flag, lex.Trim(c)
+}
+
+// withUnit reads a number of n bytes and what stands behind it; the number may have
+// thousands separators.
+func withUnit(c []byte, v float64, n int, dec byte, flag series.Flag) CellValue {
 	i := n
 	for i < len(c) && (c[i]-'0' <= 9 || c[i] == dec || c[i] == ',' || c[i] == '.') {
 		i++

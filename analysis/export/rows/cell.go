@@ -99,38 +99,8 @@ func (w *Worker) cell(s *Seg, tag int, spec *cell.TagSpec, ms int64, st stamp.Ti
 		w.state(s, tag, spec, ms, st, text, q, off)
 		return
 	}
-	switch c.Kind {
-	case cell.CellBlank:
-		if hasQ && q&series.Bad != 0 {
-			w.keep(s, spec, ms, st, math.NaN(), q, off)
-			return
-		}
-		s.Aside[ledger.BlankValue]++
-		s.hole(ms, st, off)
-		return
-	case cell.CellBadWord:
-		w.B.word(tag, record.Shown(lex.Trim(text)))
-		w.keep(s, spec, ms, st, math.NaN(), q|series.Bad, off)
-		return
-	case cell.CellOverflow:
-		s.Aside[ledger.BadNumber]++
-		w.B.setAside(off, tag, ledger.BadNumber, text)
-		return
-	case cell.CellText:
-		w.B.word(tag, record.Shown(lex.Trim(text)))
-		switch {
-		case !spec.Ruled:
-			s.Aside[ledger.NotInTags]++
-		case len(c.Unit) > 0:
-			s.Aside[ledger.UnitUnknown]++
-			w.B.setAside(off, tag, ledger.UnitUnknown, text)
-		case hasQ && q&series.Bad != 0: // the text says the same as the quality
-			w.keep(s, spec, ms, st, math.NaN(), q, off)
-		default:
-			s.Aside[ledger.TextValue]++
-			w.B.setAside(off, tag, ledger.TextValue, text)
-			s.hole(ms, st, off)
-		}
+	if c.Kind != cell.CellNumber {
+		w.noNumber(s, tag, spec, ms, st, c, text, q, hasQ, off)
 		return
 	}
 	if c.State {
@@ -147,6 +117,46 @@ func (w *Worker) cell(s *Seg, tag int, spec *cell.TagSpec, ms int64, st stamp.Ti
 	if c.Flag&series.Uncertain != 0 {
 		w.Starred++
 	}
+	w.inUnit(s, tag, spec, ms, st, c, text, q, unit, off)
+}
+
+// noNumber takes a cell that holds no number: it is set aside, or a bad reading without a
+// number where its quality or its words say so.
+func (w *Worker) noNumber(s *Seg, tag int, spec *cell.TagSpec, ms int64, st stamp.TimeStatus, c cell.CellValue, text []byte, q series.Flag, hasQ bool, off int) {
+	switch c.Kind {
+	case cell.CellBlank:
+		if hasQ && q&series.Bad != 0 {
+			w.keep(s, spec, ms, st, math.NaN(), q, off)
+			return
+		}
+		s.Aside[ledger.BlankValue]++
+		s.hole(ms, st, off)
+	case cell.CellBadWord:
+		w.B.word(tag, record.Shown(lex.Trim(text)))
+		w.keep(s, spec, ms, st, math.NaN(), q|series.Bad, off)
+	case cell.CellOverflow:
+		s.Aside[ledger.BadNumber]++
+		w.B.setAside(off, tag, ledger.BadNumber, text)
+	case cell.CellText:
+		w.B.word(tag, record.Shown(lex.Trim(text)))
+		switch {
+		case !spec.Ruled:
+			s.Aside[ledger.NotInTags]++
+		case len(c.Unit) > 0:
+			s.Aside[ledger.UnitUnknown]++
+			w.B.setAside(off, tag, ledger.UnitUnknown, text)
+		case hasQ && q&series.Bad != 0: // the text says the same as the quality
+			w.keep(s, spec, ms, st, math.NaN(), q, off)
+		default:
+			s.Aside[ledger.TextValue]++
+			w.B.setAside(off, tag, ledger.TextValue, text)
+			s.hole(ms, st, off)
+		}
+	}
+}
+
+// inUnit takes a number in the unit of its cell or row, else in the tag's.
+func (w *Worker) inUnit(s *Seg, tag int, spec *cell.TagSpec, ms int64, st stamp.TimeStatus, c cell.CellValue, text []byte, q series.Flag, unit []byte, off int) {
 	own, asWrote := c.Unit, text
 	if len(own) == 0 && spec.RowUnit && len(lex.Trim(unit)) > 0 {
 		own = unit

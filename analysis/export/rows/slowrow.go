@@ -37,14 +37,7 @@ func (w *Worker) slow(row []byte, off int) {
 	}
 	w.split(row)
 	n := len(w.fields)
-	blank := true
-	for _, f := range w.fields {
-		if len(lex.Trim(f)) > 0 {
-			blank = false
-			break
-		}
-	}
-	if blank { // separators only
+	if record.TrimmedWidth(w.fields) == 0 { // separators only
 		b.Rows--
 		b.Blanks++
 		return
@@ -68,34 +61,11 @@ func (w *Worker) slow(row []byte, off int) {
 	if w.f.PairTimes != nil && w.pairRow(row, off) {
 		return
 	}
-	if n < w.f.Need {
-		if n > 1 && w.timeLike() && len(w.join) > 0 {
-			w.whole(row, off, ledger.CutShort)
+	if why := w.unfit(n, st); why != 0 {
+		if why == ledger.NotARow {
+			w.setRowAside(row, off, why)
 		} else {
-			w.setRowAside(row, off, ledger.NotARow)
-		}
-		return
-	}
-	if n > len(w.f.Cols) {
-		if st > stamp.TimeTwice {
-			w.setRowAside(row, off, ledger.NotARow)
-			return
-		}
-		w.whole(row, off, ledger.TooManyFields)
-		return
-	}
-	if st > stamp.TimeTwice {
-		switch st {
-		case stamp.TimeNever:
-			w.whole(row, off, ledger.NoSuchTime)
-		case stamp.TimeUnsure:
-			w.whole(row, off, ledger.DateOrder)
-		default:
-			if w.likeARow() {
-				w.whole(row, off, ledger.BadTime)
-			} else {
-				w.setRowAside(row, off, ledger.NotARow)
-			}
+			w.whole(row, off, why)
 		}
 		return
 	}
@@ -107,6 +77,32 @@ func (w *Worker) slow(row []byte, off int) {
 	for i := range held {
 		w.wideCell(&held[i], ms, st, off)
 	}
+}
+
+// unfit says why a row of n fields cannot be taken, NotARow where it is none; 0 where it
+// can.
+func (w *Worker) unfit(n int, st stamp.TimeStatus) ledger.Reason {
+	switch bad := st > stamp.TimeTwice; {
+	case n < w.f.Need:
+		if n > 1 && w.timeLike() && len(w.join) > 0 {
+			return ledger.CutShort
+		}
+		return ledger.NotARow
+	case n > len(w.f.Cols):
+		if bad {
+			return ledger.NotARow
+		}
+		return ledger.TooManyFields
+	case !bad:
+		return 0
+	case st == stamp.TimeNever:
+		return ledger.NoSuchTime
+	case st == stamp.TimeUnsure:
+		return ledger.DateOrder
+	case w.likeARow():
+		return ledger.BadTime
+	}
+	return ledger.NotARow
 }
 
 // setRowAside sets aside a row that belongs to no tag.
