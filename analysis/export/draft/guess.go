@@ -64,6 +64,15 @@ func guess(t export.TagInfo, s *series.Series) Guess {
 		g.Reading = reading(g, l)
 		return g
 	}
+	w := besideWords.in(words)
+	if setPoint.MatchString(t.Name) {
+		w = "SP"
+	}
+	if w != "" && l.n > 0 && !l.likeGrab() {
+		g.Why = []string{"name says " + w + ": not used here"}
+		g.Reading = reading(g, l)
+		return g
+	}
 	unit, uerr := quantity.ParseUnit(t.Unit)
 	best, second := -1, -1
 	scores := make([]float64, len(candidates))
@@ -82,8 +91,8 @@ func guess(t export.TagInfo, s *series.Series) Guess {
 		return g.unread(t, c, scores[best], unit, uerr == nil)
 	}
 	g.score, g.second = scores[best], scores[second]
-	w, _ := c.called(words, l)
-	g.named = w > 0
+	weight, _ := c.called(words, l)
+	g.named = weight > 0
 	if g.score < enough {
 		g.Why = []string{"neither name, unit nor values say what it is"}
 		g.choose("What does this measure?"+nearest(candidates[best], candidates[second], g.score > 0), "measures", whichKinds(scores)...)

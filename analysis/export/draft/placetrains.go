@@ -62,7 +62,7 @@ func placeTrains(gs, before []Guess, trains []*train, w *world) {
 			gs[i] = g
 			continue
 		}
-		gs[i].common(flows, w)
+		gs[i].common(flows, w, trains)
 		common = append(common, gs[i])
 	}
 	askTwice(common, w)
@@ -165,13 +165,17 @@ func (w *world) placed(g Guess) bool {
 // common is a tag of no train: it stays where it stands, but a flow named for
 // the outfall needs not stand in for the basins' where these have their own, and
 // what only stands at a basin because nothing was said is asked about.
-func (g *Guess) common(flows bool, w *world) {
+func (g *Guess) common(flows bool, w *world, trains []*train) {
 	if g.Measures == quantity.Flow && flows && g.At == basinOutlet && finalWords.in(w.words(g.Tag)) != "" {
 		g.At = outfall
 	}
 	if (g.At == basinInlet || g.At == basinOutlet) && class(*g) != "" && !w.placed(*g) {
 		g.dropAsks("at")
-		g.ask("Its name names no train. Is it on the water of all, or of which train?")
+		choices := []string{g.At}
+		for _, t := range trains {
+			choices = append(choices, t.point(g.At))
+		}
+		g.choose("Its name names no train. Is it on the water of all, or of which train?", "at", choices...)
 	}
 }
 

@@ -3,6 +3,7 @@ package draft
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strings"
 
 	"weirbook/analysis/quantity"
@@ -22,6 +23,12 @@ var elsewhere = unitList{
 func (u unitList) of(unit string) string {
 	return u[strings.ToLower(strings.ReplaceAll(strings.TrimSpace(unit), " ", ""))]
 }
+
+// besideWords name things that play no part here where no unit says so.
+var besideWords = list("amps amp kw kwh psi psig bar mbar kpa rpm hz torque vibration rain rainfall uvt uvi blower blowers valve pressure druck presion pression strom leistung energia energie setpoint setpt sollwert consigna consigne alarm alm")
+
+// setPoint ends the name of a set point; SP elsewhere may be a sampling point.
+var setPoint = regexp.MustCompile(`(?i)[._ -](?:SP|SPT)$`)
 
 // pumpUnit are units in which metering pumps are read and streams are not.
 var pumpUnit = map[string]bool{"gal/h": true, "L/h": true, "mL/min": true, "mL/h": true, "gal/d": true, "L/d": true}

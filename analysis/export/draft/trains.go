@@ -51,7 +51,7 @@ func (f *family) add(value, label, tag, why string) {
 // strictEnough); and two ways of cutting that disagree cancel each other. Tags of
 // no group are common to all.
 func findTrains(gs []Guess, r *export.Result) []*train {
-	if t, some := agreed(gs, append(byWord(gs, "name", Guess.label), append(byLead(gs), byLetter(gs))...)); some {
+	if t, some := agreed(gs, append(byWord(gs, "name", Guess.label), append(append(byLead(gs), byLetter(gs)), byNumber(gs)...)...)); some {
 		return t
 	}
 	// Names that say nothing may have a description that does.

@@ -239,6 +239,19 @@ func TestTrainsShareFlow(t *testing.T) {
 	}
 }
 
+// Loop numbers that run alike are trains; those of one basin and of what follows
+// dechlorination are none.
+func TestTrainsFromNumbers(t *testing.T) {
+	d := invented(t, "FT-110|flow", "AIT-111|cl2", "AIT-112|orp", "FT-120|flow", "AIT-121|cl2", "AIT-122|orp", "FT-301|sum")
+	at := map[string]string{}
+	for _, g := range d.Guesses {
+		at[g.Tag] = g.At
+	}
+	require.Equal(t, "11x_basin_outlet", at["AIT-112"])
+	require.Equal(t, "12x_basin_outlet", at["FT-120"])
+	answered(t, d)
+}
+
 // What is common is asked about as ever.
 func TestCommonTagsAtOnePlace(t *testing.T) {
 	d := invented(t, "T1-FIT-1|flow", "T1-ORP-2|orp", "T2-FIT-3|flow", "T2-ORP-4|orp", "EFF-PH-5|ph", "EFF-PH-6|ph", "AIT-9|orp")
@@ -248,7 +261,7 @@ func TestCommonTagsAtOnePlace(t *testing.T) {
 	}
 	where := "Where does it measure? Taken for basin outlet, from the word eff alone. [at: basin_outlet | outfall | influent | secondary | basin_inlet | basin_middle]"
 	require.Equal(t, map[string]string{"T1-FIT-1": "", "T1-ORP-2": "", "T2-FIT-3": "", "T2-ORP-4": "", "EFF-PH-5": where, "EFF-PH-6": where,
-		"AIT-9": "Its name names no train. Is it on the water of all, or of which train?"}, asked)
+		"AIT-9": "Its name names no train. Is it on the water of all, or of which train? [at: basin_outlet | t1_basin_outlet | t2_basin_outlet]"}, asked)
 }
 
 // A meter on the water of all trains is common though it is named for one.
