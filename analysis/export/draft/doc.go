@@ -6,10 +6,19 @@
 // of whole numbers between 200 and 900 is ORP in mV whatever its unit column
 // says, because no residual reads like that.
 //
-// Where the names tell parallel trains apart (trains.go) each gets points and a
-// basin of its own, and one question asks whether that is so. A running number
-// tells nothing, and where the names could mean something else as well all tags
-// stay at one basin: a wrong split is worse than a question.
+// Places are weighed (place.go): words of a name or description, of six languages
+// (placewords.go); what a kind is; a value beside its sisters' (a residual near zero
+// where another reads two stands behind dechlorination); which of two flows follows
+// the other, and by how many minutes (lags.go); which feed moves with the residual at
+// the same minute (pairs.go); neighbours in the plant's numbering (neighbours.go).
+// A place whose lead over the next is small is asked about. Questions stand in the
+// notes of tags.csv with their choices (asks.go) and as open keys in plant.toml
+// (openplant.go), so that the two files are all that asking needs.
+//
+// Parallel trains that names or loop numbers tell apart (trains.go, cutnumbers.go)
+// get points and a basin each, and one question asks whether that is so. Where the
+// signs could mean something else as well all tags stay at one basin: a wrong split
+// is worse than a question.
 //
 // The ranges and words below are common practice, no source.
 package draft

@@ -59,11 +59,11 @@ func kindNamed(tag string) bool {
 
 // near says whether two numbers of one series belong to one loop group: the same
 // tens of three and more digits (hundreds of five, and of four that count by tens).
-func (n number) near(m number) bool {
+func (n number) near(m number, byTens bool) bool {
 	if n.series != m.series || n.digits != m.digits {
 		return false
 	}
-	if n.digits >= 5 || n.digits == 4 && n.value%10 == 0 && m.value%10 == 0 {
+	if n.digits >= 5 || n.digits == 4 && byTens {
 		return n.value/100 == m.value/100
 	}
 	return n.value/10 == m.value/10 && n.digits >= 3
@@ -77,15 +77,23 @@ func byNeighbour(gs []Guess, ps []*placing, w *world) {
 		at  string
 		tag string
 		key string
+		// what it measures is asked itself: it says less about its neighbours
+		unsure bool
 	}
 	var anchors []anchor
+	odd := map[string]bool{} // series whose numbers do not count by tens
+	for _, g := range gs {
+		if n, ok := numbered(g.Tag); ok && n.value%10 != 0 {
+			odd[n.series] = true
+		}
+	}
 	for i, g := range gs {
 		at, _, lead := ps[i].best()
 		if lead < certain || g.looks.n == 0 || isFeed(g) || g.Measures == quantity.Flow || g.Measures == quantity.FlowTotal || g.Measures == quantity.RunStatus || g.Measures == quantity.ChlorineFeed || g.Measures == quantity.SulfurDioxideFeed {
 			continue
 		}
 		n, _ := numbered(g.Tag)
-		anchors = append(anchors, anchor{n, at, g.Tag, station(g.Tag)})
+		anchors = append(anchors, anchor{n, at, g.Tag, station(g.Tag), g.unsure && !g.named})
 	}
 	for i := range gs {
 		g := &gs[i]
@@ -117,11 +125,15 @@ func byNeighbour(gs []Guess, ps []*placing, w *world) {
 		}
 		sort.Slice(same, func(x, y int) bool { return same[x].n.value < same[y].n.value })
 		var below, above *anchor
-		group := map[string]string{}
+		group := map[string]*anchor{}
+		members := 0
 		for k := range same {
 			a := &same[k]
-			if a.n.near(n) && a.at != basinMiddle {
-				group[a.at] = a.tag
+			if a.n.near(n, !odd[n.series]) && a.at != basinMiddle {
+				members++
+			}
+			if a.n.near(n, !odd[n.series]) && a.at != basinMiddle && (group[a.at] == nil || group[a.at].unsure) {
+				group[a.at] = a
 			}
 			if a.n.value < n.value {
 				below = a
@@ -132,10 +144,14 @@ func byNeighbour(gs []Guess, ps []*placing, w *world) {
 		}
 		switch {
 		case len(group) == 1:
-			for at, tag := range group {
-				ps[i].add(at, 3, fmt.Sprintf("neighbour of %s in number", tag))
+			for at, a := range group {
+				weight := 3.0
+				if a.unsure {
+					weight = min(3, 1.2+0.8*float64(members-1)) // several agree
+				}
+				ps[i].add(at, weight, fmt.Sprintf("neighbour of %s in number", a.tag))
 			}
-		case below != nil && above != nil && below.at == above.at:
+		case below != nil && above != nil && below.at == above.at && !(below.unsure && above.unsure):
 			ps[i].add(below.at, 2, fmt.Sprintf("neighbour of %s and %s in number", below.tag, above.tag))
 		case below != nil && n.value-below.n.value <= 2:
 			ps[i].add(below.at, 1, fmt.Sprintf("neighbour of %s in number", below.tag))

@@ -197,7 +197,7 @@ func alone(gs []Guess, i int) bool {
 		n, ok := numbered(gs[k].Tag)
 		count := 0
 		for j, h := range gs {
-			if m, some := numbered(h.Tag); j != k && ok && some && h.At == outfall && m.series == n.series && (n.near(m) || m.value-n.value == 1 || n.value-m.value == 1) {
+			if m, some := numbered(h.Tag); j != k && ok && some && h.At == outfall && m.series == n.series && (n.near(m, false) || m.value-n.value == 1 || n.value-m.value == 1) {
 				count++
 			}
 		}

@@ -408,8 +408,9 @@ func askTwice(gs []Guess, w *world) {
 		if slices.ContainsFunc(append(g.asks, gs[j].asks...), func(a ask) bool { return slices.Contains(a.columns, "at") }) {
 			continue // asked already
 		}
-		other := gs[j].Tag
-		g.choose("It stands at the same place as "+other+". Where is it?", "at", g.At, g.spareOf())
+		q := fmt.Sprintf("By these guesses %s and %s measure the same at one place. Where is each?", gs[j].Tag, g.Tag)
+		gs[j].choose(q, "at", gs[j].At, gs[j].At, gs[j].spareOf())
+		g.choose(q, "at", g.At, g.spareOf(), g.At)
 	}
 }
 
