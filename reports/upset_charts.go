@@ -24,7 +24,7 @@ const maxMarks = 5
 func upsetTimeline(u *analysis.Upset, w align.Window, title string, normals bool) *chart.Timeline {
 	in, e := &u.Input, &u.Episode
 	c := &chart.Timeline{Title: title, Zone: in.Loc, Start: w.Start, End: w.End, Message: upsetMessage(u),
-		Spans: []chart.Span{{From: max(e.Start, w.Start), To: min(e.End, w.End), Name: "episode"}}}
+		Spans: []chart.Span{{From: max(e.Start, w.Start), To: min(e.End, w.End), Name: "event"}}}
 	if len(e.Breaches) == 0 {
 		c.Spans[0].Name = "times given"
 	}
@@ -61,7 +61,7 @@ func upsetTimeline(u *analysis.Upset, w align.Window, title string, normals bool
 		c.Panels = append(c.Panels, p)
 	}
 	if normals {
-		c.Note = "Times are those at each instrument. Pale: the usual value of the hour, from " + upset.NormalDays(&u.Explanation) + "."
+		c.Note = "Times are those at each instrument. Pale: the normal value of the hour, from " + upset.NormalDays(&u.Explanation) + "."
 	}
 	return c
 }
@@ -210,7 +210,7 @@ func (d *drawing) panel(group []int) chart.Panel {
 func limitName(w upset.What) string {
 	switch w {
 	case upset.ResidualLow:
-		return "least"
+		return "required"
 	case upset.CTShort, upset.ContactShort:
 		return "required"
 	}
@@ -237,7 +237,7 @@ func sharedName(in *upset.Input, group []int) string {
 	return strings.Join(append([]string{name}, places...), ", ")
 }
 
-// normal is the usual value of the hour, from the track of a column.
+// normal is the normal value of the hour, from the track of a column.
 func (d *drawing) normal(k int) (chart.Series, bool) {
 	x := &d.u.Explanation
 	for i := range x.Tracks {
@@ -246,7 +246,7 @@ func (d *drawing) normal(k int) (chart.Series, bool) {
 			continue
 		}
 		step := int64(x.BinMin) * 60_000
-		s := chart.Series{Name: "usual", Faint: true, MaxGap: step + 1}
+		s := chart.Series{Name: "normal", Faint: true, MaxGap: step + 1}
 		known := false
 		for n, v := range tr.Normal {
 			if at := x.BinStart + int64(n)*step; at >= d.w.Start && at < d.w.End {

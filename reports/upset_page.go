@@ -160,7 +160,7 @@ func upsetWhat(u *analysis.Upset, id, of string) (page.Section, error) {
 	s := page.Section{ID: id, Title: "What happened" + of}
 	s.Blocks = append(s.Blocks, page.Points(upset.Headline(in, x)...))
 	pic, err := picture("charts/"+id+"-timeline.png", upsetTimeline(u, x.Window, upsetTitle(u), true),
-		"Shaded: the episode. Upright lines: when a signal began to move. Hatched: readings of an instrument in doubt.")
+		"Shaded: the event. Upright lines: when a signal began to move. Hatched: readings of an instrument in doubt.")
 	if err != nil {
 		return s, err
 	}

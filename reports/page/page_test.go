@@ -5,9 +5,11 @@ import (
 	"encoding/base64"
 	"flag"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -201,5 +203,41 @@ func TestWords(t *testing.T) {
 	for s := Plain; s <= Unknown; s++ {
 		require.False(t, seen[s.Sign()], fmt.Sprint(s))
 		seen[s.Sign()] = true
+	}
+}
+
+// TestContrast: words reach 4.5 to 1 (WCAG 2.2, success criterion 1.4.3) on the
+// page and on the shading of events, by day and by night.
+func TestContrast(t *testing.T) {
+	light, dark, ok := strings.Cut(pageCSS, "prefers-color-scheme: dark")
+	require.True(t, ok)
+	for name, css := range map[string]string{"light": light, "dark": dark} {
+		value := func(variable string) float64 {
+			m := regexp.MustCompile(`--` + variable + `: #([0-9a-f]{3,6});`).FindStringSubmatch(css)
+			require.NotNil(t, m, "%s, %s", name, variable)
+			hex := m[1]
+			if len(hex) == 3 {
+				hex = string([]byte{hex[0], hex[0], hex[1], hex[1], hex[2], hex[2]})
+			}
+			n, err := strconv.ParseUint(hex, 16, 32)
+			require.NoError(t, err)
+			sum := 0.0
+			for i, weight := range []float64{0.2126, 0.7152, 0.0722} { // relative luminance, WCAG 2.2
+				v := float64(n>>(16-8*i)&255) / 255
+				if v <= 0.04045 {
+					v /= 12.92
+				} else {
+					v = math.Pow((v+0.055)/1.055, 2.4)
+				}
+				sum += weight * v
+			}
+			return sum
+		}
+		for _, ground := range []string{"paper", "event"} {
+			for _, words := range []string{"ink", "soft", "limit", "link", "bad", "watch", "good"} {
+				a, b := value(words), value(ground)
+				require.GreaterOrEqual(t, (math.Max(a, b)+0.05)/(math.Min(a, b)+0.05), 4.5, "%s: %s on %s", name, words, ground)
+			}
+		}
 	}
 }

@@ -173,7 +173,7 @@
     while (svg.firstChild) svg.removeChild(svg.firstChild);
     var defs = node("defs", {}, svg), hatch = node("pattern", { id: "hatch-" + this.id, width: 6, height: 6, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" }, defs);
     node("line", { x1: 0, y1: 0, x2: 0, y2: 6, "class": "hatch" }, hatch);
-    node("text", { x: 0, y: 13, "class": "title" }, svg, d.title);
+    y += 17 * (this.heading(d.title) - 1);
     this.when = node("text", { x: this.width - 2, y: 13, "text-anchor": "end", "class": "when" }, svg, "");
     var lanes = (d.spans || []).filter(function (s) { return s.name && s.to > c.from && s.from < c.to; });
     var marks = (d.marks || []).filter(function (m) { return m.at >= c.from && m.at <= c.to; });
@@ -198,6 +198,17 @@
     this.fig.dataset.from = this.from;
     this.fig.dataset.to = this.to;
     this.read();
+  };
+
+  // heading writes the title on as many lines as it needs, and says how many.
+  Chart.prototype.heading = function (title) {
+    var c = this, line = "", lines = [], room = Math.floor(this.width / 7.9);
+    title.split(" ").forEach(function (w) {
+      if (line && (line + " " + w).length > room) { lines.push(line); line = w; } else line = line ? line + " " + w : w;
+    });
+    lines.push(line);
+    this.title = lines.map(function (l, i) { return node("text", { x: 0, y: 13 + 17 * i, "class": "title" }, c.svg, l); });
+    return lines.length;
   };
 
   // names writes the spans and marks above the panels, each where there is room.
@@ -233,9 +244,10 @@
     // The name and the legend, whose values the cursor fills in.
     var head = node("text", { x: LEFT, y: top + 13, "class": "name" }, g, p.name), legend = node("text", { x: this.width - this.right, y: top + 13, "text-anchor": "end", "class": "legend" }, g);
     var values = [];
+    var keys = 0;
     p.series.forEach(function (s) {
       if (s.faint && !s.name) return;
-      node("tspan", { "class": "key k" + s.colour + (s.faint ? " faint" : "") }, legend, "  ━ ");
+      node("tspan", { "class": "key k" + s.colour + (s.faint ? " faint" : "") }, legend, s.faint || !keys++ ? "  ━ " : "  ╍ ");
       node("tspan", {}, legend, s.name);
       values.push({ s: s, t: node("tspan", { "class": "value" }, legend, "") });
     });
@@ -269,11 +281,12 @@
       var x = c.x(Math.max(s.from, c.from));
       node("rect", { x: x, y: y0, width: Math.max(2, c.x(Math.min(s.to, c.to)) - x), height: h, "class": "marked", fill: "url(#hatch-" + c.id + ")" }, data);
     });
+    var strong = 0;
     p.series.forEach(function (whole) {
-      var s = c.shown(whole, p.unit);
+      var s = c.shown(whole, p.unit), nth = whole.faint ? "" : strong++ ? " second" : "";
       if (s.low) c.area(s, y, data, "range k" + whole.colour);
       if (whole.bars) c.bars(s, y, data, "bars k" + whole.colour, clamp(a.lo, 0, a.hi));
-      else c.path(s, y, data, "line k" + whole.colour + (whole.faint ? " faint" : ""), whole.steps);
+      else c.path(s, y, data, "line k" + whole.colour + (whole.faint ? " faint" : "") + nth, whole.steps);
     });
     p.limits.forEach(function (l) {
       var d = "", value = l.value;
@@ -284,8 +297,8 @@
       d = d ? d + "H" + (LEFT + c.plot) : "M" + LEFT + " " + y(value) + "H" + (LEFT + c.plot);
       node("path", { d: d, "class": "limit" }, data);
       var text = l.name + " " + figure(value, 4);
-      if (c.right > 100) node("text", { x: LEFT + c.plot + 6, y: clamp(y(value) + 4, y0 + 8, y0 + h), "class": "limitname" }, g, text);
-      else node("text", { x: LEFT + c.plot - 4, y: y(value) - y0 > 16 ? y(value) - 5 : y(value) + 13, "text-anchor": "end", "class": "limitname" }, g, text);
+      if (c.right > 100) c.beside(text, clamp(y(value) + 4, y0 + 8, y0 + h), g);
+      else node("tspan", { "class": "limitname" }, legend, "  ╌ " + text);
     });
     p.points.forEach(function (s, i) {
       s.t.forEach(function (t, k) {
@@ -295,6 +308,14 @@
       });
     });
     node("rect", { x: LEFT, y: y0, width: this.plot, height: h, "class": "frame" }, g);
+  };
+
+  // beside names a limit right of its panel, on two lines where it is long.
+  Chart.prototype.beside = function (text, y, g) {
+    var x = LEFT + this.plot + 6, cut = text.length > 15 ? text.lastIndexOf(" ", 15) : -1;
+    if (cut < 1) { node("text", { x: x, y: y, "class": "limitname" }, g, text); return; }
+    node("text", { x: x, y: y - 6, "class": "limitname" }, g, text.slice(0, cut));
+    node("text", { x: x, y: y + 7, "class": "limitname" }, g, text.slice(cut + 1));
   };
 
   // points gives the drawn places of a series as unbroken runs of [x, mean, low, high];
@@ -370,6 +391,7 @@
     function at(t) { return LEFT + (t - d.start) / span * c.plot; }
     this.stripTop = y;
     node("rect", { x: LEFT, y: y, width: this.plot, height: STRIP, "class": "panel" }, this.svg);
+    (d.spans || []).forEach(function (s) { node("rect", { x: at(Math.max(s.from, d.start)), y: y, width: Math.max(1, at(Math.min(s.to, d.end)) - at(Math.max(s.from, d.start))), height: STRIP, "class": "span" }, c.svg); });
     var p = d.panels[0], s = p.series[0];
     if (s && s.mean) {
       var e = s.mean.filter(function (v) { return v === v; }), lo = Math.min.apply(null, e), hi = Math.max.apply(null, e);
@@ -377,7 +399,6 @@
       this.path(s, function (v) { return y + STRIP - 3 - (v - lo) / (hi - lo || 1) * (STRIP - 6); }, this.svg, "line faint k" + s.colour, false);
       this.from = from; this.to = to;
     }
-    (d.spans || []).forEach(function (s) { node("rect", { x: at(Math.max(s.from, d.start)), y: y, width: Math.max(1, at(Math.min(s.to, d.end)) - at(Math.max(s.from, d.start))), height: STRIP, "class": "span" }, c.svg); });
     node("rect", { x: LEFT, y: y, width: Math.max(0, at(from) - LEFT), height: STRIP, "class": "out" }, this.svg);
     node("rect", { x: at(to), y: y, width: Math.max(0, LEFT + this.plot - at(to)), height: STRIP, "class": "out" }, this.svg);
     node("rect", { x: at(from), y: y, width: Math.max(4, at(to) - at(from)), height: STRIP, "class": "window" }, this.svg);
@@ -403,6 +424,7 @@
   // read moves the cursor's line and fills in the values of every panel.
   Chart.prototype.read = function () {
     var t = this.cursor, c = this, said = [];
+    this.title[0].setAttribute("visibility", t !== null && this.width < 700 ? "hidden" : "visible"); // the moment stands there
     if (t === null) {
       this.line.setAttribute("visibility", "hidden");
       this.when.textContent = "";
