@@ -68,7 +68,7 @@ func reviewPlots(r *analysis.ReviewResult) ([]page.Picture, error) {
 		if pl.Log {
 			scale, straight = "log-normal", pl.RLog
 		}
-		c := &chart.Chances{Title: "Probability plot: " + pl.Name, Y: chart.Axis{Name: pl.Name, Unit: pl.Unit, Log: pl.Log}, Share: make([]float64, 0, len(pl.Values)),
+		c := &chart.Probability{Title: "Probability plot: " + pl.Name, Y: chart.Axis{Name: pl.Name, Unit: pl.Unit, Log: pl.Log}, Share: make([]float64, 0, len(pl.Values)),
 			Note: fmt.Sprintf("%d values (%s); Blom's plotting positions; %s scale, r = %.3f (normal %.3f, log-normal %.3f)", len(pl.Values), pl.What, scale, straight, pl.RNormal, pl.RLog)}
 		for i, v := range pl.Values {
 			if pl.Log && !(v > 0) {

@@ -2,6 +2,7 @@ package review
 
 import (
 	"math"
+	"strings"
 
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
@@ -74,6 +75,9 @@ func (m *maker) drivers(p Period) []Driver {
 		}
 		_, demand := m.rec.Days(d.Values, p, m.set.DayShare)
 		for _, x := range m.params {
+			if !m.sameWater(f, x) {
+				continue
+			}
 			note := ""
 			switch {
 			case x.Name == "flow":
@@ -105,6 +109,19 @@ func (m *maker) drivers(p Period) []Driver {
 		}
 	}
 	return out
+}
+
+// sameWater says that a parameter is of the train that a feed doses.
+func (m *maker) sameWater(f plant.Feed, x Parameter) bool {
+	b, ok := m.rec.Plant.Basin(f.Basin)
+	if !ok {
+		return true
+	}
+	if x.basin != nil {
+		return x.basin.Train == b.Train
+	}
+	point, _, _ := strings.Cut(x.Key, ".")
+	return m.rec.Plant.SharesWater(point, b)
 }
 
 // Overfeed is chlorine fed beyond what the requirement took.

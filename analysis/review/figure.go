@@ -2,7 +2,6 @@ package review
 
 import (
 	"fmt"
-	"math"
 	"time"
 
 	"weirbook/analysis/review/stat"
@@ -26,9 +25,6 @@ type Figure struct {
 	Source     string
 	Why        string // why Value is not known
 }
-
-// known says that the figure has a value.
-func (f Figure) known() bool { return !math.IsNaN(f.Value) }
 
 // Grouping is how percentiles are parted.
 type Grouping string

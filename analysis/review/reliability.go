@@ -1,7 +1,6 @@
 package review
 
 import (
-	"fmt"
 	"math"
 	"sort"
 	"time"
@@ -307,9 +306,4 @@ func (m *maker) limits(p Period) []LimitMonths {
 		}
 	}
 	return out
-}
-
-// name is "average monthly BOD5, outfall".
-func (l LimitMonths) name() string {
-	return fmt.Sprintf("%s, %s: %s", l.Parameter, l.Point, l.Statistic)
 }

@@ -202,12 +202,13 @@ func (m *maker) keys(r *Review) []KeyFigure {
 			out = append(out, KeyFigure{name, value, unit, note})
 		}
 	}
-	for _, x := range m.firsts(r) {
+	if fs := m.firsts(r); len(fs) > 0 {
+		x := fs[0]
 		add("Hours met, "+x.Basin, percent(x.Hours.Value()), "", fmt.Sprintf("%s of the %s with instruments believed; %s not determined", percent(x.Hours.Sure()), grouped(x.Hours.N-x.Hours.InDoubt), grouped(x.Record-x.Hours.N)))
 		add("Longest short stretch", fmt.Sprint(x.Longest.Hours), "h", "consecutive hours, "+x.Basin)
-		break
 	}
-	for _, c := range r.Capacity {
+	if len(r.Capacity) > 0 {
+		c := r.Capacity[0]
 		v, note := "n.d.", c.All[1].Why
 		if !math.IsNaN(c.All[1].Flow) {
 			v, note = m.number(c.All[1].Flow, "MGD"), "CT held in nine hours of ten"
@@ -215,17 +216,17 @@ func (m *maker) keys(r *Review) []KeyFigure {
 			v, note = "over "+m.number(c.Basins[0].MaxFlow, "MGD"), "the largest flow seen"
 		}
 		add("Flow at which CT binds", v, m.unit("MGD"), note)
-		break
 	}
-	for _, p := range r.Peaks {
+	if len(r.Peaks) > 0 {
+		p := r.Peaks[0]
 		for _, k := range p.Peaks {
 			if k.Name == "maximum hour" && !math.IsNaN(k.Flow) {
 				add("Maximum hour, "+p.Point, m.number(k.Flow, "MGD"), m.unit("MGD"), fmt.Sprintf("%.2f × average", k.Factor))
 			}
 		}
-		break
 	}
-	for _, o := range r.Overfeeds {
+	if len(r.Overfeeds) > 0 {
+		o := r.Overfeeds[0]
 		note := "of " + o.Feed
 		if o.Cost > 0 {
 			note += fmt.Sprintf("; %s %s at best", grouped(int(math.Round(o.Cost))), o.Currency)
@@ -233,7 +234,6 @@ func (m *maker) keys(r *Review) []KeyFigure {
 		if !math.IsNaN(o.Share) {
 			add("Chlorine beyond what was asked", percent(o.Share), "", note)
 		}
-		break
 	}
 	lb, mg := 0.0, 0.0
 	for _, u := range r.Use {

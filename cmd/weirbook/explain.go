@@ -10,6 +10,7 @@ import (
 	"weirbook/analysis/contact"
 	"weirbook/analysis/formula"
 	"weirbook/analysis/loading"
+	"weirbook/analysis/review"
 	"weirbook/analysis/speciation"
 )
 
@@ -41,6 +42,7 @@ func formulas() []formula.Entry {
 	var all []formula.Entry
 	all = append(all, loading.Formulas()...)
 	all = append(all, contact.Formulas()...)
+	all = append(all, review.Formulas()...)
 	all = append(all, speciation.Formulas()...)
 	return all
 }

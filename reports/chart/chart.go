@@ -28,7 +28,7 @@ const Width = 800
 const scale = 2.5
 
 // A Chart is one of this package's chart structs: Timeline, Scatter,
-// DailyRange, DayHour, Coverage, Waterfall, Probability, Monthly.
+// DailyRange, DayHour, DayBands, Coverage, Waterfall, Probability, Monthly.
 type Chart interface {
 	// Alt is the alternative text: the chart's message in words.
 	Alt() string

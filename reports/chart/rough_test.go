@@ -77,16 +77,15 @@ func roughCharts(rng *rand.Rand) []Chart {
 		mo.Results = append(mo.Results, Result{Day: d, Value: roughValue(rng), Sign: []rune{0, '<', '>'}[rng.Intn(3)]})
 		mo.Averages = append(mo.Averages, Average{"a", d, d.AddDate(0, 0, 3), roughValue(rng)})
 	}
-	pr := &Probability{Title: "rough", Y: Axis{"y", "mV", log, nil}, Sets: []ProbabilitySet{{Name: "a", Values: append(roughColumn(rng, 30), 3, 4), Mean: finiteOr(roughValue(rng), 1), SD: rng.Float64()}}, Limits: sc.Limits}
-	ch := &Chances{Title: "rough", Y: Axis{"y", "mV", log, nil}, Limits: sc.Limits, LineX: []float64{0.01, 0.99}, LineY: []float64{finiteOr(roughValue(rng), 1), 5}}
+	pr := &Probability{Title: "rough", Y: Axis{"y", "mV", log, nil}, Limits: sc.Limits, LineX: []float64{0.01, 0.99}, LineY: []float64{finiteOr(roughValue(rng), 1), 5}}
 	for i := range 12 {
-		ch.Values, ch.Share, ch.Below = append(ch.Values, roughValue(rng)), append(ch.Share, (float64(i)+0.5)/12), append(ch.Below, i%3 == 0)
+		pr.Values, pr.Share, pr.Below = append(pr.Values, roughValue(rng)), append(pr.Share, (float64(i)+0.5)/12), append(pr.Below, i%3 == 0)
 	}
 	db := &DayBands{Title: "rough"}
 	for range 5 {
 		db.Panels = append(db.Panels, DayBand{Name: "a quantity of some length, at a place of a name as long", Unit: "mg/L", Lo: roughColumn(rng, 24), Mid: roughColumn(rng, 24), Hi: roughColumn(rng, 24)})
 	}
-	return []Chart{ch, db, &Timeline{Title: "rough", Zone: time.UTC, Start: start, End: end, Panels: []Panel{p}}, sc, dr, mo, pr}
+	return []Chart{db, &Timeline{Title: "rough", Zone: time.UTC, Start: start, End: end, Panels: []Panel{p}}, sc, dr, mo, pr}
 }
 
 // TestRoughDataNeverBreaksADrawing draws columns with infinities, zeros on

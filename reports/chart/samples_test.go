@@ -250,16 +250,14 @@ func waterfall() *Waterfall {
 }
 
 func probability() *Probability {
-	rng := rand.New(rand.NewSource(6))
-	a, b := ProbabilitySet{Name: "dry days", Mean: 1.4, SD: 0.12}, ProbabilitySet{Name: "wet days", Mean: 1.2, SD: 0.18}
-	for range 240 {
-		a.Values = append(a.Values, math.Pow(10, 1.4+0.12*rng.NormFloat64()))
+	rng := rand.New(rand.NewSource(3))
+	c := &Probability{Title: "How reliably is CT met? Lowest hour of each day", Y: Axis{Name: "CT", Unit: "mg·min/L", Log: true},
+		Limits: []Limit{{Name: "required", Value: 15}, {Name: "50 %", Value: 25}}, LineX: []float64{0.01, 0.99}, LineY: []float64{13, 48}}
+	for i := range 240 {
+		p := (float64(i) + 0.625) / 240.25
+		c.Values, c.Share, c.Below = append(c.Values, math.Pow(10, 1.4+0.12*probit(p)+0.002*rng.NormFloat64())), append(c.Share, p), append(c.Below, i < 12)
 	}
-	for range 60 {
-		b.Values = append(b.Values, math.Pow(10, 1.2+0.18*rng.NormFloat64()))
-	}
-	return &Probability{Title: "How reliably is CT met? Lowest hour of each day", Y: Axis{Name: "CT", Unit: "mg·min/L", Log: true},
-		Sets: []ProbabilitySet{a, b}, Limits: []Limit{{Name: "required", Value: 15}}}
+	return c
 }
 
 func monthly() *Monthly {
