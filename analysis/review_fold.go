@@ -371,11 +371,11 @@ func (f *fold) addMonths(r *Result) error {
 				AtLeast: l.AtLeast, Limit: l.LimitValue, LimitText: l.LimitText, Value: l.Value, Below: l.Sign == discharge.Less, State: l.State}
 			f.rec.LimitMonths = append(f.rec.LimitMonths, x)
 			if l.Required > 0 {
-				s := review.Sampling{Parameter: l.Parameter, Point: l.Point, Asked: l.Limit.Frequency, Taken: l.Taken, Required: l.Required, Months: 1}
+				s := review.Sampling{Start: at.UnixMilli(), Parameter: l.Parameter, Point: l.Point, Asked: l.Limit.Frequency, Taken: l.Taken, Required: l.Required, Months: 1}
 				if l.Missing == 0 {
 					s.MonthsHeld = 1
 				}
-				if n := len(f.rec.Taken); n == 0 || f.rec.Taken[n-1].Parameter != s.Parameter || f.rec.Taken[n-1].Point != s.Point || f.rec.Taken[n-1].Asked != s.Asked {
+				if n := len(f.rec.Taken); n == 0 || f.rec.Taken[n-1].Parameter != s.Parameter || f.rec.Taken[n-1].Point != s.Point || f.rec.Taken[n-1].Asked != s.Asked || f.rec.Taken[n-1].Start != s.Start {
 					f.rec.Taken = append(f.rec.Taken, s) // two limits of one parameter share their samples
 				}
 			}

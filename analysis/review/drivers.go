@@ -170,7 +170,7 @@ func (m *maker) overfeeds(p Period) []Overfeed {
 			if r := b.Require.ResidualMin; r > 0 {
 				need = math.Max(need, r)
 			}
-			lb := (b.Residual[h] - need) * flow[h] * lbPerMGmgL / 24
+			lb := (b.Residual[h] - need) * flow[h] * m.pounds() / 24
 			if math.IsNaN(lb) || math.IsInf(lb, 0) || doubt[h] || flow[h] <= 0 {
 				continue
 			}
@@ -269,13 +269,21 @@ func (m *maker) monthUse(p Period) []MonthUse {
 			continue
 		}
 		price := m.feedPrice(f)
+		var flow []float64 // of the water dosed, where a signal tells it
+		if t, ok := m.rec.Plant.FlowTag(f.FlowAt); ok && !f.OwnFlow {
+			flow = m.rec.Values(t.At + ".flow")
+		}
 		for h := p.Lo; h < p.Hi; {
 			t := m.rec.At(h)
 			u := MonthUse{Feed: f.Title, Start: m.rec.Hours[h].Start, Currency: f.Currency}
 			n, k := 0, 0
 			for ; h < p.Hi && m.rec.At(h).Month() == t.Month(); h++ {
 				n++
-				if mg := used[h] / (dose[h] * lbPerMGmgL); !math.IsNaN(mg) && !math.IsInf(mg, 0) {
+				mg := used[h] / (dose[h] * m.pounds())
+				if flow != nil {
+					mg = flow[h] * float64(m.rec.Hours[h].End-m.rec.Hours[h].Start) / 86_400_000
+				}
+				if !math.IsNaN(mg+used[h]) && !math.IsInf(mg, 0) {
 					u.Pounds, u.MG, k = u.Pounds+used[h], u.MG+mg, k+1
 				}
 			}

@@ -332,15 +332,19 @@ func (m *maker) meters(p Period) []MeterPair {
 
 // Sampling is how the sampling frequency of a limit was kept.
 type Sampling struct {
+	Start                   int64 // Unix ms, of one month
 	Parameter, Point, Asked string
 	Taken, Required         int
 	Months, MonthsHeld      int
 }
 
-func (m *maker) sampling() []Sampling {
+func (m *maker) sampling(p Period) []Sampling {
 	var out []Sampling
 	at := map[string]int{}
 	for _, x := range m.rec.Taken {
+		if x.Start < m.rec.Start(p) || x.Start >= m.rec.End(p) {
+			continue
+		}
 		k := x.Parameter + "|" + x.Point + "|" + x.Asked
 		i, ok := at[k]
 		if !ok {

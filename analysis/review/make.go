@@ -115,7 +115,7 @@ func Make(rec *Record, asked Asked) (*Review, error) {
 		r.Other = &o
 		r.Comparisons = m.compare(o, p)
 	}
-	r.Instruments, r.Meters, r.Sampling = m.instruments(p), m.meters(p), m.sampling()
+	r.Instruments, r.Meters, r.Sampling = m.instruments(p), m.meters(p), m.sampling(p)
 	r.Limited = m.limited(r)
 	m.figures(r)
 	r.Summary = m.summary(r)

@@ -6,13 +6,23 @@ import (
 	"strings"
 
 	"weirbook/analysis/discharge"
+	"weirbook/analysis/loading"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/review/stat"
 )
 
-// lbPerMGmgL is the trade's factor, lb per MG per mg/L.
-const lbPerMGmgL = 8.34
+// pounds is the factor of the plant's reports, lb per MG per mg/L: the trade's 8.34,
+// or the exact one in metric reports, where nobody recomputes with the trade's.
+func (m *maker) pounds() float64 { return Pounds(m.rec.Plant.Units) }
+
+// Pounds is lb per MG per mg/L as reports in a system of units reckon with.
+func Pounds(s plant.System) float64 {
+	if s == plant.Metric {
+		return float64(loading.Exact)
+	}
+	return float64(loading.Trade)
+}
 
 // WhatIf is how one thing asked would have gone otherwise, over the hours as they were.
 type WhatIf struct {
@@ -141,7 +151,7 @@ func (m *maker) ctWhatIf(b *Basin, p Period, asked, k, price float64) WhatIf {
 			continue
 		}
 		t := k * b.ContactMin[i]
-		if lb := (asked - v[i]) / t * flow[i] * lbPerMGmgL / 24; !math.IsNaN(lb) && !math.IsInf(lb, 0) {
+		if lb := (asked - v[i]) / t * flow[i] * m.pounds() / 24; !math.IsNaN(lb) && !math.IsInf(lb, 0) {
 			w.Pounds += lb
 		}
 	}

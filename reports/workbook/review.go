@@ -210,7 +210,7 @@ func (k *reviewWriter) lack(b *review.Basin) func(row int) string {
 		ask, times := k.asked[b.Name+".ct"], k.asked[b.Name+".times"]
 		perFlow, _ := review.In(k.b.Plant.Units, 1, "MGD")
 		perPound, _ := review.In(k.b.Plant.Units, 1, "lb")
-		return fmt.Sprintf(`IF(AND(ISNUMBER(%[1]s),ISNUMBER(%[2]s),ISNUMBER(%[3]s)),IF(%[1]s*%[5]s<%[4]s,(%[4]s-%[1]s*%[5]s)/(%[2]s*%[5]s)*%[3]s/%[6]g*8.34/24*%[7]g,0),"")`, ct, t, q, ask, times, perFlow, perPound)
+		return fmt.Sprintf(`IF(AND(ISNUMBER(%[1]s),ISNUMBER(%[2]s),ISNUMBER(%[3]s)),IF(%[1]s*%[5]s<%[4]s,(%[4]s-%[1]s*%[5]s)/(%[2]s*%[5]s)*%[3]s/%[6]g*%[8]g/24*%[7]g,0),"")`, ct, t, q, ask, times, perFlow, perPound, review.Pounds(k.b.Plant.Units))
 	}
 }
 
