@@ -49,6 +49,7 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 	if err := r.followWater(); err != nil {
 		return nil, err
 	}
+	r.tellContactTime()
 	r.Notes = append(r.Notes, r.serviceRemarks()...)
 	if err := r.holdLimits(c, r.Findings); err != nil {
 		return nil, err

@@ -54,7 +54,28 @@ func Short(in *Input, x *Explanation) string {
 	if !isNaN(e.MG) {
 		text += fmt.Sprintf("; %s of water left in that state", in.say(e.MG, "MG"))
 	}
-	return text + "."
+	return text + alsoLonger(e, m.What, minutes) + "."
+}
+
+// alsoLonger names what was outside its limit for longer than the main breach, so
+// that the sentence and the length of the episode tell the same.
+func alsoLonger(e *Episode, main What, minutes int) string {
+	text := ""
+	for _, w := range []What{CTShort, ResidualLow, ContactShort, FinalHigh, ResidualHigh} {
+		n := 0
+		for _, b := range e.Of(w) {
+			n += b.Minutes
+		}
+		if w == main || n < 2*minutes {
+			continue
+		}
+		word := "above its limit"
+		if w.Below() {
+			word = "short"
+		}
+		text += fmt.Sprintf("; %s was %s for %s", lowerFirst(e.Of(w)[0].Title), word, span(int64(n)*60_000))
+	}
+	return text
 }
 
 func breachLine(in *Input, e *Episode, bs []Breach) string {

@@ -87,6 +87,7 @@ type tally struct {
 	exception  bool
 	outcomes   []outcome
 	claims     []claim
+	stories    []story
 	cleanHours float64
 	falseHours float64
 	overhang   float64 // hours of matched findings outside their event

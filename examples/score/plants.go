@@ -61,7 +61,9 @@ func scorePlants(c plants.Config) (tally, error) {
 		}
 		rec.findings = append(rec.findings, g)
 	}
-	return judgeRecord(rec), nil
+	t := judgeRecord(rec)
+	t.stories = stories(&rec, r.Truth, res)
+	return t, nil
 }
 
 // breach says that a finding tells of something asked that was not met, which

@@ -73,6 +73,7 @@ func report(w io.Writer, ts []tally) {
 	named(w, os)
 	late(w, os)
 	earned(w, cs)
+	explained(w, ts)
 }
 
 // falseAlarms prints hours of findings where nothing is, for 1000 clean hours.
@@ -321,6 +322,11 @@ func detail(w io.Writer, ts []tally, wrong bool) {
 				fmt.Fprintf(w, "  (%s)", o.excused)
 			}
 			fmt.Fprintln(w)
+		}
+		for _, s := range t.stories {
+			if s.verdict != "right" || !wrong {
+				fmt.Fprintf(w, "STORY  %-38s %-21s %s  %s: %s\n", s.month, s.kind, s.where, s.verdict, s.cause)
+			}
 		}
 		for _, c := range t.claims {
 			if c.false {
