@@ -2,6 +2,7 @@ package export
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -16,9 +17,10 @@ import (
 
 // What counts as standing alone. Our choice.
 const (
-	fillRepeats  = 3    // times, at least
+	fillRepeats  = 3    // times, at least; fewer where it lies fillFar away
 	fillShare    = 0.5  // of a tag's readings, at most
 	fillDistance = 1.5  // from the others' lower twentieth, in widths of their middle nine tenths
+	fillFar      = 10   // the same, of a number that stands once or twice
 	fillOthers   = 8    // different values that the others have, at least
 	fillSample   = 4000 // of the others that are looked at
 )
@@ -34,14 +36,7 @@ func (r *reader) settleFills(t *table, p *merge.PassResult) (again bool) {
 		if len(lows) > cell.MostLows {
 			continue
 		}
-		var values []float64
-		for v, n := range lows {
-			if n >= fillRepeats {
-				values = append(values, v)
-			}
-		}
-		slices.Sort(values)
-		for _, v := range values {
+		for _, v := range slices.Sorted(maps.Keys(lows)) {
 			lo, hi, ok := standsAlone(t, name, v, lows[v])
 			if !ok {
 				continue
@@ -50,8 +45,8 @@ func (r *reader) settleFills(t *table, p *merge.PassResult) (again bool) {
 				t.fills = map[string][]float64{}
 			}
 			t.fills[name] = append(t.fills[name], v)
-			r.ask(ledger.Warning, t.M.Name, 0, ledger.Question{Key: "fill_numbers", Values: []string{fmt.Sprint(v)}}, fmt.Sprintf("tag %s: %v stands %d times, far below its other values (most lie from %.4g to %.4g): it is taken for a number that stands for no value, and flagged. Write fill_numbers = [%v] for the file under [[source]] in plant.toml if that is right, and fill_numbers = [] if it is a reading",
-				name, v, lows[v], lo, hi, v))
+			r.ask(ledger.Warning, t.M.Name, 0, ledger.Question{Key: "fill_numbers", Values: []string{fmt.Sprint(v)}}, fmt.Sprintf("tag %s: %v stands %s, far below its other values (most lie from %.4g to %.4g): it is taken for a number that stands for no value, and flagged. Write fill_numbers = [%v] for the file under [[source]] in plant.toml if that is right, and fill_numbers = [] if it is a reading",
+				name, v, lex.Counted(lows[v], "time", "times"), lo, hi, v))
 			again = true
 		}
 	}
@@ -83,5 +78,9 @@ func standsAlone(t *table, name string, v float64, n int) (lo, hi float64, ok bo
 		return 0, 0, false
 	}
 	lo, hi = others[len(others)/20], others[len(others)-1-len(others)/20]
-	return lo, hi, lo-at > fillDistance*(hi-lo)
+	distance := fillDistance
+	if n < fillRepeats {
+		distance = fillFar
+	}
+	return lo, hi, lo-at > distance*(hi-lo)
 }

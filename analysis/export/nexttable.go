@@ -75,8 +75,7 @@ func (r *reader) lookAt(t *table, line int) *table {
 		f.StatedZone.Line += n.From
 	}
 	if n.nth >= rows.MaxTables {
-		f.Closed, f.Follow = true, false
-		f.RowOrder, f.Step, f.Fast = layout.AnyOrder, 0, false
+		f.Close(ledger.NotARow)
 		f.Note(ledger.Error, line, "the file holds more than %d tables, one below the other; the rows from here on are set aside. Split the file before this line", rows.MaxTables)
 		return n
 	}

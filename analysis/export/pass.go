@@ -80,7 +80,11 @@ func (r *reader) pass(t *table, collect map[string]*merge.TagPieces) (*merge.Pas
 			}
 		}
 	}
-	if p.Err != nil && collect == nil {
+	if record.Corrupt(p.Err) && collect == nil && !t.F.Closed {
+		if err := r.damaged(t.M.Name, 0, errors.New("its bytes are not those that were packed ("+p.Err.Error()+"), so that nothing in it can be relied on: all its rows are set aside. Pack or copy it again")); err != nil {
+			return nil, err
+		}
+	} else if p.Err != nil && collect == nil && !t.F.Closed {
 		if err := r.damaged(t.M.Name, p.ErrLine, errors.New("the file breaks off here ("+p.Err.Error()+"); what stood before is used")); err != nil {
 			return nil, err
 		}

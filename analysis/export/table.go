@@ -34,6 +34,13 @@ func (r *reader) table(t *table, bad error) error {
 	if err != nil {
 		return err
 	}
+	if record.Corrupt(p.Err) {
+		t.F.Close(ledger.Damaged)
+		r.forget(t)
+		if p, err = r.pass(t, nil); err != nil {
+			return err
+		}
+	}
 	// What all rows tell and the first did not: each is settled on a pass that
 	// rests on those before it. The decimal mark may take two.
 	for _, settle := range []func(*table, *merge.PassResult) (again bool){r.settleDecimal, r.settleDecimal, r.settleOrder, r.settleMidnight, r.settleCodes, r.settleUnits, r.settleFills, r.settleHours} {

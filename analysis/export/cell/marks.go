@@ -22,7 +22,7 @@ type groupLooks struct{ small, grouped, other int }
 
 // Add takes a cell of a tag, or of a column, into account.
 func (m *MarkCounts) Add(tag int, cell []byte) {
-	t := cell
+	t := lex.Narrow(cell)
 	if len(t) > 0 && t[0]-'0' > 9 { // nearly all begin with a digit
 		t = bytes.TrimLeft(t, "+-<>=(~ \t")
 	}

@@ -134,6 +134,7 @@ type Layout struct {
 	NoTable    map[string]bool // lines that look like a heading and begin no table
 	Follow     bool            // a heading of other columns begins another table
 	Closed     bool            // every row is set aside
+	ClosedAs   ledger.Reason   // for that reason
 
 	Zone     string
 	Notes    ledger.Notes
@@ -330,6 +331,12 @@ func (f *Layout) Describe(packed string) string {
 		s = append(s, fmt.Sprintf("%d lines before the first row", f.Skip))
 	}
 	return strings.Join(s, "; ")
+}
+
+// Close has every row set aside.
+func (f *Layout) Close(why ledger.Reason) {
+	f.Closed, f.ClosedAs, f.Follow = true, why, false
+	f.RowOrder, f.Step, f.Fast = AnyOrder, 0, false
 }
 
 // Ask notes what a key of plant.toml can settle.

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/lex"
 	"weirbook/analysis/export/stamp"
 )
 
@@ -31,7 +32,7 @@ func (f *Layout) MidnightEnds(head []byte) bool {
 func midnightEnds(at []int64, newest bool) bool {
 	ends, opens := 0, 0
 	for i := 1; i+1 < len(at); i++ {
-		if at[i]%dayMS != 0 {
+		if lex.FloorMod(at[i], dayMS) >= 1000 {
 			continue
 		}
 		before, behind := at[i-1]-at[i], at[i+1]-at[i]
@@ -39,9 +40,9 @@ func midnightEnds(at []int64, newest bool) bool {
 			before, behind = behind, before
 		}
 		switch {
-		case before > halfMS && before < dayMS && behind >= dayMS && behind < dayMS+halfMS:
+		case before > halfMS && before < dayMS+1000 && behind > dayMS-1000 && behind < dayMS+halfMS:
 			ends++
-		case before < 0 && before > -dayMS, behind > 0 && behind < dayMS:
+		case before < 0 && before > -dayMS, behind > 0 && behind <= dayMS-1000:
 			opens++
 		}
 	}

@@ -4,11 +4,13 @@ import (
 	"archive/zip"
 	"bufio"
 	"bytes"
+	"compress/flate"
 	"compress/gzip"
 	"errors"
 	"fmt"
 	"io"
 	"strings"
+	"sync"
 )
 
 // File is one export: a name for messages and the ledger, and a way to read it.
@@ -50,8 +52,8 @@ func Members(f File) ([]Member, error) {
 		r.Close()
 		return []Member{{Name: f.Name, Packed: "gzip", Open: func() (io.ReadCloser, error) { return openGzip(f) }}}, nil
 	case bytes.HasPrefix(head, []byte("PK\x03\x04")), bytes.HasPrefix(head, []byte("PK\x05\x06")):
-		defer r.Close()
-		return zipMembers(f, r)
+		r.Close()
+		return zipMembers(f)
 	}
 	r.Close()
 	for _, k := range foreign {
@@ -110,32 +112,81 @@ func openGzip(f File) (io.ReadCloser, error) {
 	return closers{b, []io.Closer{z, r}}, nil
 }
 
-func zipReader(f File, r io.Reader) (*zip.Reader, error) {
-	if at, ok := r.(io.ReaderAt); ok && f.Size > 0 {
-		return zip.NewReader(at, f.Size)
-	}
-	r2, err := f.Open()
-	if err != nil {
-		return nil, err
-	}
-	defer r2.Close()
-	b, err := io.ReadAll(io.LimitReader(r2, zipInMemory+1))
-	if err != nil {
-		return nil, err
-	}
-	if len(b) > zipInMemory {
-		return nil, errors.New("the archive is too large to unpack in memory; unpack it first")
-	}
-	return zip.NewReader(bytes.NewReader(b), int64(len(b)))
+// sharedFile is a file that several members of an archive are read from: it is open while
+// any of them is.
+type sharedFile struct {
+	f     File
+	mu    sync.Mutex
+	users int
+	open  io.ReadCloser
 }
 
-func zipMembers(f File, r io.Reader) ([]Member, error) {
-	z, err := zipReader(f, r)
+func (s *sharedFile) use() error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.users == 0 {
+		rc, err := s.f.Open()
+		if err != nil {
+			return err
+		}
+		s.open = rc
+	}
+	s.users++
+	return nil
+}
+
+// Close ends one use.
+func (s *sharedFile) Close() error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.users--; s.users > 0 {
+		return nil
+	}
+	rc := s.open
+	s.open = nil
+	return rc.Close()
+}
+
+// ReadAt reads the file, which is in use.
+func (s *sharedFile) ReadAt(p []byte, off int64) (int, error) {
+	return s.open.(io.ReaderAt).ReadAt(p, off)
+}
+
+// zipDirectory reads an archive's list of members, once for all of them. A file without
+// random access is read into memory.
+func zipDirectory(f File, r io.Reader) (*zip.Reader, *sharedFile, error) {
+	shared := &sharedFile{f: f}
+	if _, ok := r.(io.ReaderAt); ok && f.Size > 0 {
+		if err := shared.use(); err != nil {
+			return nil, nil, err
+		}
+		defer shared.Close()
+		z, err := zip.NewReader(shared, f.Size)
+		return z, shared, err
+	}
+	b, err := io.ReadAll(io.LimitReader(r, zipInMemory+1))
+	if err != nil {
+		return nil, nil, err
+	}
+	if len(b) > zipInMemory {
+		return nil, nil, errors.New("the archive is too large to unpack in memory; unpack it first")
+	}
+	z, err := zip.NewReader(bytes.NewReader(b), int64(len(b)))
+	return z, nil, err
+}
+
+func zipMembers(f File) ([]Member, error) {
+	r, err := f.Open()
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	z, shared, err := zipDirectory(f, r)
 	if err != nil {
 		return nil, fmt.Errorf("damaged zip: %w", err)
 	}
 	var out []Member
-	for i, e := range z.File {
+	for _, e := range z.File {
 		if e.Name == "[Content_Types].xml" {
 			return nil, errors.New("this is a spreadsheet workbook, not a text export; save the sheet as CSV and give that")
 		}
@@ -144,32 +195,39 @@ func zipMembers(f File, r io.Reader) ([]Member, error) {
 		}
 		out = append(out, Member{
 			Name: f.Name + "/" + e.Name, Packed: "zip", Size: int64(e.UncompressedSize64),
-			Open: func() (io.ReadCloser, error) { return openZip(f, i) },
+			Open: func() (io.ReadCloser, error) { return openZip(e, shared) },
 		})
 	}
 	return out, nil
 }
 
-func openZip(f File, i int) (io.ReadCloser, error) {
-	r, err := f.Open()
-	if err != nil {
-		return nil, err
+// openZip opens one member; shared is nil where the archive is in memory.
+func openZip(e *zip.File, shared *sharedFile) (io.ReadCloser, error) {
+	closing := closers{}
+	if shared != nil {
+		if err := shared.use(); err != nil {
+			return nil, err
+		}
+		closing.c = append(closing.c, shared)
 	}
-	z, err := zipReader(f, r)
-	if err != nil || i >= len(z.File) {
-		r.Close()
-		return nil, fmt.Errorf("damaged zip: %w", err)
-	}
-	e, err := z.File[i].Open()
+	m, err := e.Open()
 	if err != nil {
-		r.Close()
+		closing.Close()
 		return nil, fmt.Errorf("damaged zip member: %w", err)
 	}
-	b := bufio.NewReaderSize(e, 64<<10)
+	closing.c = append([]io.Closer{m}, closing.c...)
+	b := bufio.NewReaderSize(m, 64<<10)
 	if h, _ := b.Peek(4); bytes.HasPrefix(h, []byte("PK\x03\x04")) || bytes.HasPrefix(h, []byte("\x1f\x8b")) {
-		e.Close()
-		r.Close()
+		closing.Close()
 		return nil, errNested
 	}
-	return closers{b, []io.Closer{e, r}}, nil
+	closing.Reader = b
+	return closing, nil
+}
+
+// Corrupt says whether an error while unpacking means that what came before it may be
+// wrong, too: a checksum that does not fit, or bytes that no packing program writes.
+func Corrupt(err error) bool {
+	var bad flate.CorruptInputError
+	return errors.Is(err, zip.ErrChecksum) || errors.Is(err, gzip.ErrChecksum) || errors.As(err, &bad)
 }

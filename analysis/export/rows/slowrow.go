@@ -49,7 +49,7 @@ func (w *Worker) slow(row []byte, off int) {
 		w.fields = w.fields[:n]
 	}
 	if w.f.Closed {
-		w.setRowAside(row, off, ledger.NotARow)
+		w.setRowAside(row, off, w.f.ClosedAs)
 		return
 	}
 	ms, st := w.rowTime()

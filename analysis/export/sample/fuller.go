@@ -23,7 +23,7 @@ func Fuller(head []byte, rest io.Reader, term byte) []byte {
 		}
 		digits := 0
 		for _, c := range line {
-			if c-'0' <= 9 {
+			if c-'0' <= 9 || c >= 0x80 { // full-width ones, too
 				digits++
 			}
 		}

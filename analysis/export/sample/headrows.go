@@ -90,12 +90,22 @@ func (c *Candidate) headRow(fs [][]byte, below []int) bool {
 func (c *Candidate) headingAbove(i int) bool {
 	for k := i - 1; k >= 0 && k >= i-maxHeadRows; k-- {
 		fs := c.Fields[k]
-		if record.TrimmedWidth(fs) <= 1 {
+		if record.TrimmedWidth(fs) <= 1 || !c.timeHeaded(fs) && unitsOnly(fs) {
 			continue
 		}
 		return len(fs) >= c.Width-1 && len(fs) <= c.Width+1 && c.timeHeaded(fs)
 	}
 	return false
+}
+
+// unitsOnly says whether all cells of a line that hold something are units.
+func unitsOnly(fs [][]byte) bool {
+	for _, x := range fs {
+		if len(lex.Trim(x)) > 0 && !IsUnitCell(x) {
+			return false
+		}
+	}
+	return true
 }
 
 // headWord says whether a line can be a further heading: above the times it

@@ -119,6 +119,16 @@ func (c *Candidate) findWidth() {
 			}
 		}
 	}
+	if len(counts) == 0 { // only the first lines hold more than a time
+		for _, fs := range c.Fields {
+			if record.TrimmedWidth(fs) >= 2 {
+				counts[len(fs)]++
+				if timely(fs) {
+					timed[len(fs)]++
+				}
+			}
+		}
+	}
 	all := counts
 	if c.timed = len(timed) > 0; c.timed {
 		counts = timed
@@ -330,7 +340,7 @@ func IsQualityCell(t []byte) bool {
 func guessDecimal(c Candidate) (m cell.MarkCounts) {
 	for _, fs := range c.Fields {
 		for k, cell := range fs {
-			t := lex.Trim(cell)
+			t := lex.Narrow(lex.Trim(cell))
 			if len(t) > 24 || len(t) == 0 || t[0]-'0' > 9 && bytes.IndexByte([]byte("+-<>,.("), t[0]) < 0 ||
 				bytes.ContainsAny(t, ":/") || bytes.Count(t, []byte{'-'}) > 1 {
 				continue // a time

@@ -78,16 +78,23 @@ func (k *ColKind) offsets(numbers bool) (unit int64) {
 	return 0
 }
 
-// joinMilli adds milliseconds to a time whose seconds are written.
+// joinMilli adds milliseconds to a time of day, before an AM or PM.
 func joinMilli(dst, ms []byte) []byte {
-	if v, n := lex.Digits(ms); n == 0 || n != len(ms) || v > 999 || len(dst) == 0 || dst[len(dst)-1]-'0' > 9 {
+	v, n := lex.Digits(ms)
+	end := len(dst)
+	for end > 0 && (dst[end-1] == ' ' || dst[end-1] == '.' || lex.IsLetter(dst[end-1])) {
+		end--
+	}
+	if n == 0 || n != len(ms) || v > 999 || end == 0 || dst[end-1]-'0' > 9 || bytes.IndexByte(dst[:end], ':') < 0 {
 		return dst
 	}
+	half := string(dst[end:])
+	dst = dst[:end]
 	if bytes.Count(dst, []byte{':'}) < 2 {
 		dst = append(dst, ":00"...)
 	}
-	v, _ := lex.Digits(ms)
-	return append(dst, '.', byte('0'+v/100), byte('0'+v/10%10), byte('0'+v%10))
+	dst = append(dst, '.', byte('0'+v/100), byte('0'+v/10%10), byte('0'+v%10))
+	return append(dst, half...)
 }
 
 // joinOffset adds an offset to a time; a time without its offset is none.

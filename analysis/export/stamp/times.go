@@ -124,15 +124,15 @@ func (r *TimeReader) Fast(b []byte) (ms int64, st TimeStatus, n int) {
 	return r.keyUTC + add, TimeOK, n
 }
 
-// Midnight says whether a time is a midnight of the file's clock.
+// Midnight says whether a time is in the first second of a day of the file's clock.
 func (r *TimeReader) Midnight(ms int64) bool {
 	const day = 24 * 60 * lex.Minute
 	ms -= r.Shift
 	if r.Fixed {
-		return lex.FloorMod(ms+r.Offset*1000, day) == 0
+		return lex.FloorMod(ms+r.Offset*1000, day) < 1000
 	}
 	h, m, s := time.UnixMilli(ms).In(r.Clock.Loc).Clock()
-	return h == 0 && m == 0 && s == 0 && ms%1000 == 0
+	return h == 0 && m == 0 && s == 0
 }
 
 // Read reads a whole time cell.
@@ -266,7 +266,7 @@ func (r *TimeReader) Civil(b []byte) (c CivilTime, st TimeStatus) {
 		if j += n; j < len(b) {
 			return c, TimeBad
 		}
-		if r.MidnightEnds && h == 0 && mi == 0 && s == 0 && ms == 0 {
+		if r.MidnightEnds && h == 0 && mi == 0 && s == 0 {
 			h = 24
 		}
 	}
