@@ -255,7 +255,7 @@ func (l *longColumns) unitAndQuality() {
 			if f.Count(RoleUnit) == 0 {
 				f.Cols[k].Role = RoleUnit
 			}
-		case f.qualityHead(k) && sample.NoCodes(q):
+		case f.qualityHead(k) && (sample.NoCodes(q) || f.ownState(k, q)):
 			f.askCodes(k, q, "not read")
 		case f.qualityHead(k) || !f.noQuality && bare && q.Quality == full:
 			if f.Count(RoleQuality) == 0 {

@@ -182,12 +182,13 @@ func (c *Candidate) look(src *rule.SourceRule) {
 		c.Dec, c.DecStated = src.Decimal[0], true
 	}
 	c.Kinds = make([]ColKind, c.Width)
+	row := func(fs [][]byte) bool { return timely(fs) || !c.timed && !HeadLine(fs) }
 	exact := false
 	for _, fs := range c.Fields {
-		exact = exact || len(fs) == c.Width && (!c.timed || timely(fs))
+		exact = exact || len(fs) == c.Width && row(fs)
 	}
 	for _, fs := range c.Fields {
-		if (len(fs) == c.Width || !exact && len(fs) > 1) && (!c.timed || timely(fs)) {
+		if (len(fs) == c.Width || !exact && len(fs) > 1) && row(fs) {
 			for k, cell := range fs[:min(len(fs), c.Width)] {
 				c.Kinds[k].add(cell, c.Dec)
 			}

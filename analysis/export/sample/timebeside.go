@@ -78,20 +78,28 @@ func (k *ColKind) offsets(numbers bool) (unit int64) {
 	return 0
 }
 
-// joinMilli adds milliseconds to a time of day, before an AM or PM.
+// joinMilli adds milliseconds to a time of day, before an AM or PM. A time that can carry
+// none is none.
 func joinMilli(dst, ms []byte) []byte {
 	v, n := lex.Digits(ms)
 	end := len(dst)
 	for end > 0 && (dst[end-1] == ' ' || dst[end-1] == '.' || lex.IsLetter(dst[end-1])) {
 		end--
 	}
-	if n == 0 || n != len(ms) || v > 999 || end == 0 || dst[end-1]-'0' > 9 || bytes.IndexByte(dst[:end], ':') < 0 {
-		return dst
+	if n == 0 || n != len(ms) || v > 999 || end == 0 || dst[end-1]-'0' > 9 {
+		return dst[:0]
 	}
 	half := string(dst[end:])
 	dst = dst[:end]
-	if bytes.Count(dst, []byte{':'}) < 2 {
+	_, digits := lex.Digits(dst)
+	switch colons := bytes.Count(dst, []byte{':'}); {
+	case digits == end && end == 14, colons > 1: // 20260310001500, 00:15:00
+	case digits == end && end == 12:
+		dst = append(dst, "00"...)
+	case colons == 1:
 		dst = append(dst, ":00"...)
+	default:
+		return dst[:0]
 	}
 	dst = append(dst, '.', byte('0'+v/100), byte('0'+v/10%10), byte('0'+v%10))
 	return append(dst, half...)
