@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/text/encoding/unicode"
 
 	"weirbook/analysis/export/draft"
 	"weirbook/analysis/plant"
@@ -85,6 +86,15 @@ func newAsker(dir string) (*asker, error) {
 		*to = b
 	}
 	a.before = a.files
+	// What a spreadsheet saved as "Unicode text" is written back as UTF-8, which it opens as well.
+	if head := a.files.Tags; bytes.HasPrefix(head, []byte("\xff\xfe")) || bytes.HasPrefix(head, []byte("\xfe\xff")) {
+		text, err := unicode.UTF16(unicode.LittleEndian, unicode.UseBOM).NewDecoder().Bytes(head)
+		if err != nil {
+			return nil, fmt.Errorf("%s: neither UTF-8 nor UTF-16: %w", filepath.ToSlash(filepath.Join(dir, tagsFile)), err)
+		}
+		a.files.Tags = append([]byte("\ufeff"), text...)
+		a.before.Tags = a.files.Tags
+	}
 	return a, a.loads(a.files)
 }
 

@@ -155,21 +155,28 @@ type sheetRow struct {
 }
 
 func readSheet(raw []byte) (*tagSheet, error) {
-	if bytes.HasPrefix(raw, []byte("\xff\xfe")) || bytes.HasPrefix(raw, []byte("\xfe\xff")) {
-		return nil, errors.New("it was saved as UTF-16; save it as CSV UTF-8, or correct it by hand")
-	}
 	s := &tagSheet{raw: raw, comma: ',', crlf: bytes.Contains(raw, []byte("\r\n")), col: map[string]int{}}
 	skip := 0
 	if bytes.HasPrefix(raw, []byte("\xef\xbb\xbf")) {
 		skip = 3
 	}
 	body := raw[skip:]
-	first, _, _ := bytes.Cut(body, []byte("\n"))
-	if bytes.Count(first, []byte(";")) > bytes.Count(first, []byte(",")) {
-		s.comma = ';'
+	first, rest, _ := bytes.Cut(body, []byte("\n"))
+	if sep, ok := bytes.CutPrefix(bytes.TrimSpace(first), []byte("sep=")); ok {
+		skip += len(body) - len(rest)
+		body = rest
+		first, _, _ = bytes.Cut(body, []byte("\n"))
+		if len(sep) == 1 {
+			s.comma = rune(sep[0])
+		}
+	}
+	for _, c := range ";\t" {
+		if bytes.Count(first, []byte(string(c))) > bytes.Count(first, []byte(string(s.comma))) {
+			s.comma = c
+		}
 	}
 	c := csv.NewReader(bytes.NewReader(body))
-	c.Comma, c.FieldsPerRecord, c.TrimLeadingSpace = s.comma, -1, true
+	c.Comma, c.FieldsPerRecord, c.TrimLeadingSpace = s.comma, -1, s.comma != '\t'
 	for {
 		from := int(c.InputOffset())
 		rec, err := c.Read()
