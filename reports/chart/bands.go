@@ -50,7 +50,7 @@ func (c *DayBands) check() error {
 func (c *DayBands) rows() int { return (len(c.Panels) + 1) / 2 }
 
 func (c *DayBands) height() float64 {
-	h := headHeight(c.Title) + headLine + float64(c.rows())*(bandHeight+bandGap) + 12
+	h := headHeight(c.Title) + headLine + float64(c.rows())*(bandHeight+bandGap) + 18
 	if c.Note != "" {
 		h += float64(len(noteText.wrap(c.Note, Width-2*edge))) * noteText.line()
 	}
@@ -65,12 +65,12 @@ func (c *DayBands) draw(s *sheet) {
 	half := (Width - edge) / 2.0
 	for i, p := range c.Panels {
 		x := float64(i%2) * half
-		top := y + float64(i/2)*(bandHeight+bandGap) + 18
+		top := y + float64(i/2)*(bandHeight+bandGap) + 24
 		p.draw(s, box{x + leftRoom, top, x + half - 6, top + bandHeight})
 	}
 	if c.Note != "" {
 		for i, t := range noteText.wrap(c.Note, Width-2*edge) {
-			s.text(noteText, edge, c.height()-12-noteText.line()*(float64(len(noteText.wrap(c.Note, Width-2*edge))-i)-0.5), atLeft, t)
+			s.text(noteText, edge, c.height()-10-noteText.line()*(float64(len(noteText.wrap(c.Note, Width-2*edge))-i)-0.5), atLeft, t)
 		}
 	}
 }
@@ -90,7 +90,7 @@ func (p DayBand) draw(s *sheet, b box) {
 	}
 	fx := func(v float64) float64 { return b.x0 + b.w()*ax.at(v) }
 	fy := func(v float64) float64 { return b.y1 - b.h()*ay.at(v) }
-	s.rect(faint, b)
+	s.rect(white, b)
 	s.grid(ay, b, fy)
 	var up, down, run []xy
 	flush := func() {

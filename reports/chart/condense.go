@@ -31,9 +31,22 @@ func (c *Timeline) cuts() []int64 {
 		}
 		out = append(out, min(at.UnixMilli(), c.End))
 		if at.UnixMilli() >= c.End {
-			return out
+			break
 		}
 	}
+	for i := range c.Panels {
+		for k := range c.Panels[i].Series {
+			if sr := &c.Panels[i].Series[k]; sr.Form == Line && len(sr.T) >= 2*len(out) {
+				return out
+			}
+		}
+		for k := range c.Panels[i].Bands {
+			if len(c.Panels[i].Bands[k].T) >= 2*len(out) {
+				return out
+			}
+		}
+	}
+	return nil // nothing is so close that it would have to be drawn by its means
 }
 
 // condensed is a series by the stretches that end at cuts: its mean in the middle
