@@ -22,13 +22,13 @@ numbers put in, the answer. Leave out the quantity you want to know. Every
 quantity takes its unit with it: 5MGD, 3472gpm, 2mg/L, 125g/L, 52083gal, 15min.`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usageError{fmt.Errorf("calc does no sum called %q; it does pounds, dose, detention, ct, hypochlorite and dechlorination", args[0])}
+				return usageError{fmt.Errorf("calc does no sum called %q; it does pounds, dose, detention, ct, hypochlorite, dechlorination, solution, batch, log, hocl and geomean", args[0])}
 			}
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	cmd.AddCommand(calcPounds(), calcDose(), calcDetention(), calcCT(), calcHypochlorite(), calcDechlorination())
+	cmd.AddCommand(calcPounds(), calcDose(), calcDetention(), calcCT(), calcHypochlorite(), calcDechlorination(), calcSolution(), calcBatch(), calcLog(), calcHOCl(), calcGeomean())
 	return cmd
 }
 

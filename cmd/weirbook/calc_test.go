@@ -95,3 +95,36 @@ func TestExplain(t *testing.T) {
 	require.NoError(t, err)
 	require.Contains(t, two, "contact time")
 }
+
+// Worked by hand. 10 gal/h are 240 gal/d: 240 × 8.34 × 1.2 = 2401.9 lb/d. 500 gal of
+// 10 g/L take 500 × 10 ÷ 125 = 40 gal of 125 g/L. At 10 °C, pH 7 and 1.0 mg/L 3 log of
+// Giardia ask for 112 mg·min/L (40 CFR 141.74(b)(3)(v), table 1.3, from memory), so that
+// 56 are 1.5 log. HOCl: pKa 7.54 at 25 °C (Morris 1966, from memory), 1 ÷ (1 + 10^-0.04)
+// = 0.52. √(10 × 1000) = 100.
+func TestMoreSums(t *testing.T) {
+	for want, args := range map[string][]string{
+		"weight  2,402 lb/d":       {"solution", "--feed", "10gal/h", "--gravity", "1.2"},
+		"feed = 240 gpd":           {"solution", "--weight", "2401.92lb/d", "--gravity", "1.2"},
+		"use  40 gal":              {"batch", "--strong", "125g/L", "--weak", "10g/L", "--make", "500gal"},
+		"make  500 gal":            {"batch", "--strong", "125g/L", "--weak", "10g/L", "--use", "40gal"},
+		"log inactivation  1.5":    {"log", "--ct", "56mg-min/L", "--residual", "1mg/L", "--ph", "7", "--temp", "10degC"},
+		"more than  4":             {"log", "--ct", "60mg-min/L", "--pathogen", "virus", "--ph", "7", "--temp", "10degC"},
+		"HOCl  52":                 {"hocl", "--ph", "7.5", "--temp", "25degC"},
+		"geometric mean  100":      {"geomean", "10", "1000"},
+		"whole solution":           {"solution", "--feed", "10gal/h", "--gravity", "1.2"},
+		"wastewater permit may or": {"log", "--ct", "6mg-min/L", "--pathogen", "virus", "--ph", "7", "--temp", "5degC"},
+	} {
+		out, err := calc(t, args...)
+		require.NoError(t, err, args)
+		require.Contains(t, out, want)
+	}
+	for want, args := range map[string][]string{
+		"has no logarithm":     {"geomean", "10", "0"},
+		"is no number":         {"geomean", "<10"},
+		"give all but one":     {"batch", "--strong", "125g/L"},
+		"goes by the residual": {"log", "--ct", "6mg-min/L", "--ph", "7", "--temp", "5degC"},
+	} {
+		_, err := calc(t, args...)
+		require.ErrorContains(t, err, want)
+	}
+}
