@@ -63,7 +63,7 @@ func copySection(r *analysis.MonthResult) (page.Section, error) {
 // near.
 func monthAttention(r *analysis.MonthResult) (page.Section, error) {
 	s := page.Section{ID: "attention", Title: "What needs attention"}
-	sampling := map[string]bool{}
+	sampling, said := map[string]bool{}, map[string]bool{}
 	for _, l := range r.Month.Lines {
 		var points []string
 		for i, e := range l.Excursions {
@@ -73,7 +73,12 @@ func monthAttention(r *analysis.MonthResult) (page.Section, error) {
 			}
 			points = append(points, e.Text)
 		}
-		points = append(points, l.Remarks...)
+		for _, x := range l.Remarks { // what several lines of one parameter share stands at the first
+			if key := fmt.Sprint(l.Column, x); !said[key] {
+				said[key] = true
+				points = append(points, x)
+			}
+		}
 		if l.Missing > 0 && !sampling[l.Limit.At+l.Sampling] {
 			sampling[l.Limit.At+l.Sampling] = true
 			points = append(points, "Samples: "+l.Sampling+".")

@@ -23,19 +23,19 @@ func reportedCell(s string) table.Cell {
 		sign, s = s[:1], s[1:]
 	}
 	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
+	if err != nil || sign != "" { // a bound as it stands
 		return table.Str(sign + s)
 	}
-	return table.Signed(sign, v, discharge.DecimalsOf(s))
+	return table.Num(v, discharge.DecimalsOf(s))
 }
 
 // resultCell is a result as the laboratory gave it: a bound with the digits it
 // needs, a measured value with its column's decimals.
 func resultCell(v discharge.Value, decimals int) table.Cell {
 	if v.Sign != discharge.Exact {
-		decimals = discharge.DecimalsOf(table.Plain(v.V))
+		return table.Str(string(v.Sign) + table.Plain(v.V))
 	}
-	return table.Signed(string(v.Sign), v.V, decimals)
+	return table.Num(v.V, decimals)
 }
 
 func limitWords(l discharge.Line) string {

@@ -215,11 +215,21 @@ func monthVerdict(r *analysis.MonthResult) page.Verdict {
 		page.Figure{Name: "Results within their limit", Value: fmt.Sprintf("%d of %d", c.within, c.held), Standing: page.Plain, Word: " "},
 		page.Figure{Name: "Beyond", Value: fmt.Sprint(c.outside), Note: word(c.unsure, fmt.Sprintf("of %d it cannot be told", c.unsure), ""), Standing: stand(c.outside, page.Bad), Word: word(c.outside, "beyond a limit", "none")},
 		page.Figure{Name: "Excursions", Value: fmt.Sprint(c.excursions), Note: "single values, days or weeks", Standing: stand(c.excursions, page.Watch), Word: word(c.excursions, "see the table", "none")},
-		page.Figure{Name: "Samples missing", Value: fmt.Sprint(c.missing), Standing: stand(c.missing, page.Watch), Word: word(c.missing, "not in the exports", "none")})
+		page.Figure{Name: "Samples missing", Value: fmt.Sprint(c.missing), Standing: stand(c.missing, page.Watch), Word: word(c.missing, missingWord(c), "none")})
 	if f, ok := monthFlow(r); ok {
 		v.Figures = append(v.Figures, f)
 	}
 	return v
+}
+
+func missingWord(c monthCounts) string {
+	switch c.missingSaid {
+	case 0:
+		return "not in the exports"
+	case c.missing:
+		return "the sheet says why"
+	}
+	return fmt.Sprintf("for %d the sheet says why", c.missingSaid)
 }
 
 func word(n int, some, none string) string {

@@ -107,7 +107,15 @@ func newBench(in Input) *bench {
 		b.from, b.to = math.MaxInt64, math.MinInt64
 		for _, t := range in.Tags {
 			if n := t.Series.Len(); n > 0 {
-				b.from, b.to = min(b.from, t.Series.T[0]), max(b.to, t.Series.T[n-1]+1)
+				first, last := t.Series.T[0], t.Series.T[n-1]+1
+				if t.Tag.Sampled() { // a bottle speaks for its day
+					day := func(ms int64, add int) int64 {
+						x := time.UnixMilli(ms).In(in.Plant.Zone)
+						return time.Date(x.Year(), x.Month(), x.Day()+add, 0, 0, 0, 0, in.Plant.Zone).UnixMilli()
+					}
+					first, last = day(first, 0), day(last-1, 1)
+				}
+				b.from, b.to = min(b.from, first), max(b.to, last)
 			}
 		}
 	}

@@ -59,7 +59,7 @@ func rounded(v float64, p Places, h HalfRule) float64 {
 func (j *job) finish() {
 	l := j.l
 	l.Report = Value{l.Value, l.Sign}.text(j.places, j.half)
-	if s := j.asWritten(); s != "" {
+	if s := j.asWritten(Value{l.Value, l.Sign}); s != "" {
 		l.Report = s
 	}
 	l.Rounded = rounded(l.Value, j.places, j.half)
@@ -127,19 +127,19 @@ func (j *job) finish() {
 	}
 }
 
-// asWritten is a bound that is the figure and stands so in a sheet: it is passed
+// asWritten is a bound that stands so in a sheet: it is passed
 // on as it stands, >2419.6 and not >2420.
-func (j *job) asWritten() string {
-	if j.l.Sign == Exact || !finite(j.l.Value) {
+func (j *job) asWritten(v Value) string {
+	if v.Sign == Exact || !finite(v.V) {
 		return ""
 	}
 	for _, r := range j.col.results {
-		if r.day >= j.lo && r.day < j.hi && r.Note == "" && r.Value.Sign == j.l.Sign && j.conv(r.Value.V) == j.l.Value {
+		if r.day >= j.lo && r.day < j.hi && r.Note == "" && r.Value.Sign == v.Sign && j.conv(r.Value.V) == v.V {
 			s := strings.ReplaceAll(r.Written, " ", "")
-			if v, err := strconv.ParseFloat(strings.TrimPrefix(s, string(j.l.Sign)), 64); err == nil && v == j.l.Value && strings.HasPrefix(s, string(j.l.Sign)) {
+			if x, err := strconv.ParseFloat(strings.TrimPrefix(s, string(v.Sign)), 64); err == nil && x == v.V && strings.HasPrefix(s, string(v.Sign)) {
 				return s
 			}
-			return string(j.l.Sign) + shortest(j.l.Value)
+			return string(v.Sign) + shortest(v.V)
 		}
 	}
 	return ""

@@ -240,10 +240,14 @@ func (j *job) excursion(v Value, first, last time.Time, start, end int64) {
 	if !out {
 		return
 	}
+	text := v.text(j.places, j.half)
+	if s := j.asWritten(v); s != "" {
+		text = s
+	}
 	t := span(first, last)
 	if start != 0 && start == end {
 		t = time.UnixMilli(start).In(j.b.cal.loc).Format("2 January 2006 15:04")
 	}
 	j.l.Excursions = append(j.l.Excursions, Excursion{First: first, Last: last, Start: start, End: end, Value: v.V, Minutes: math.NaN(),
-		Text: t + ": " + v.text(j.places, j.half) + " " + j.l.Unit})
+		Text: t + ": " + text + " " + j.l.Unit})
 }
