@@ -19,6 +19,7 @@ func (r *Result) addUpsetFindings() {
 const (
 	shortAsMeasured = 0.95 // instruments without doubt show that something asked was not met
 	shortBySample   = 0.97 // a laboratory result says so too
+	perhapsOnly     = 0.6  // the account says that it may be an instrument only
 	sureDoubt       = 0.8  // a doubt from this confidence on is believed before the shortfall
 )
 
@@ -43,6 +44,9 @@ func upsetFinding(in upset.Input, x upset.Explanation, subject string) finding.F
 		f.AtFault, f.Severity, f.Confidence = party, finding.Warning, doubt*m.Trust.Doubtful
 	default:
 		f.Confidence *= 1 - doubt*m.Trust.Doubtful
+	}
+	if x.Cause.Kind == upset.InstrumentOnly && !sampled {
+		f.Confidence = min(f.Confidence, perhapsOnly)
 	}
 	for _, mv := range x.Moves {
 		f.Evidence = append(f.Evidence, upset.MoveLine(&in, &x, mv))

@@ -231,6 +231,87 @@ func logged(l *Likely, in *Input, x *Explanation) {
 	}
 }
 
+// What a weaker finding against an instrument must have to be told beside a cause
+// that rests on it. Common practice, no source.
+const foundTold = 0.3
+
+// beside tells, against a cause, what the judging holds less surely against the
+// instruments that the first mover or the breach rests on, and that the water past
+// dechlorination held chlorine which the outlet's analyser did not show.
+func beside(l *Likely, in *Input, x *Explanation) {
+	e := &x.Episode
+	if len(e.Breaches) == 0 || l.Found != nil && l.Found.Party != finding.Process {
+		return
+	}
+	rests := map[string]bool{}
+	if first, ok := x.First(); ok {
+		c := &in.Columns[first.Column]
+		rests[c.Tag] = true
+		for _, t := range c.RestsOn {
+			rests[t] = true
+		}
+	}
+	var weak []string
+	for k := range in.Found {
+		f := &in.Found[k]
+		over := f.Start <= e.Start+foundLate && f.End > e.Start
+		if f.Party == finding.Process || f.Confidence < foundTold || !rests[f.Subject] || !over || l.Found == f {
+			continue
+		}
+		weak = append(weak, fmt.Sprintf("judging the instruments holds, %s sure: %s", percent(f.Confidence), lowerFirst(strings.TrimRight(f.Says, "."))))
+	}
+	if says := moreAtOutfall(in, x); says != "" && !e.Confirmed() {
+		l.Kind, l.Level, l.LossShare = InstrumentOnly, Moderate, math.NaN()
+		l.Against = append([]string{"what moved first: " + lowerFirst(strings.TrimRight(l.Says, "."))}, append(l.For, l.Against...)...)
+		l.For = append([]string{says}, weak...)
+		l.Says = upperFirst(says) + ". What reads as a shortfall may be that analyser's."
+		return
+	}
+	l.Against = append(l.Against, weak...)
+	if len(weak) > 0 && l.Level == High {
+		l.Level = Moderate
+	}
+}
+
+// moreAtOutfall says so where, for a quarter of an hour of a shortfall, the final
+// residual was above what the basin's analyser showed at the outlet, by half and
+// by 0.3 mg/L; for CT by free chlorine also not above what is normal there, since
+// bound chlorine may pass. Empty: it was not, or not known.
+func moreAtOutfall(in *Input, x *Explanation) string {
+	what := x.Episode.Main().What
+	if what != CTShort && what != ResidualLow || in.Outfall.Final == nil || x.Episode.Main().Trust.Doubtful > 0.5 {
+		return ""
+	}
+	tag := ""
+	if m := x.Episode.Main(); len(in.Judged) > 0 {
+		for k := range in.Judged {
+			if in.Judged[k].What == m.What && len(in.Judged[k].RestsOn) > 0 {
+				tag = in.Judged[k].RestsOn[0]
+			}
+		}
+	}
+	usual := math.NaN()
+	for _, m := range x.Moves {
+		if m.Tag == tag {
+			usual = m.NormalAt
+		}
+	}
+	n, final, shown := 0, 0.0, 0.0
+	lo, hi := max(in.Grid.Index(x.Episode.Start), 0), min(in.Grid.Index(x.Episode.End), in.Grid.N)
+	for i := lo; i < hi; i++ {
+		f, r := at(in.Outfall.Final, i), at(in.Basin.Residual, i)
+		if !(f > 1.5*r && f > r+0.3) || in.Basin.FreeBasis && !(f <= 1.1*usual) {
+			continue
+		}
+		n++
+		final, shown = final+f, shown+r
+	}
+	if n < 15 || tag == "" {
+		return ""
+	}
+	return fmt.Sprintf("past dechlorination the water held %s of chlorine, and %s showed %s before it: it reads low", with(final/float64(n), "mg/L"), tag, num(shown/float64(n)))
+}
+
 // settle makes one account of the first mover with its split and of what the
 // judging of the instruments holds: where they agree one sentence says so, where
 // they do not both stand there with their evidence.

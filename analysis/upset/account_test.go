@@ -94,3 +94,27 @@ func TestFirstMoverPrecedes(t *testing.T) {
 	}
 	require.Equal(t, upset.CauseUnknown, x.Cause.Kind)
 }
+
+// A shortfall by an analyser that shows less chlorine than the outfall holds is
+// that analyser's; a weak finding against it alone lowers how sure the cause is.
+func TestChlorineAtTheOutfallContradicts(t *testing.T) {
+	in, at := risen(t)
+	for k := range in.Columns {
+		if in.Columns[k].Kind == upset.Demand {
+			in.Columns[k].RestsOn = []string{"AIT-1"}
+		}
+	}
+	f := found(at, 3, "residual-sample-lost", "AIT-1 reads 77 % low.", 0.38)
+	f.Party, f.Subject = finding.ResidualAnalyser, "AIT-1"
+	in.Found = []upset.Found{f}
+	x := explain(t, in)
+	require.Equal(t, upset.DemandRose, x.Cause.Kind)
+	require.Equal(t, upset.Moderate, x.Cause.Level)
+	require.Contains(t, strings.Join(x.Cause.Against, "\n"), "38 % sure")
+
+	in.Outfall.Final = constant(in.Grid.N, 2.4)
+	x = explain(t, in)
+	require.Equal(t, upset.InstrumentOnly, x.Cause.Kind)
+	require.Contains(t, x.Cause.Says, "AIT-1")
+	require.Contains(t, strings.Join(x.Cause.Against, "\n"), "more chlorine was lost")
+}

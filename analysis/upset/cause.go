@@ -193,6 +193,7 @@ func likely(in *Input, x *Explanation) Likely {
 		}
 	}
 	settle(&l, in, x)
+	beside(&l, in, x)
 	logged(&l, in, x)
 	if also := together(&first, found, x); len(also) > 0 && l.Found == nil {
 		l.Says += " At about the same time on the basin outlet's clock, too close to tell apart: " + and(also) + "."
