@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"slices"
 
 	"weirbook/analysis/export/layout"
 	"weirbook/analysis/export/ledger"
@@ -183,21 +184,27 @@ func (r *reader) midnight(t *table, head []byte) {
 // hours of their date, and none that opens one.
 func (r *reader) settleMidnight(t *table, p *merge.PassResult) (again bool) {
 	f := t.F
-	if f.Time.MidnightEnds || f.Time.Kind != stamp.TextTime || f.Hourly || f.Newest || f.PairTimes != nil || p.Dates.Offsets || t.src != nil && t.src.Midnight != "" {
+	if f.Time.MidnightEnds || f.Time.Kind != stamp.TextTime || f.Hourly || f.Newest || p.Dates.Offsets || t.src != nil && t.src.Midnight != "" {
 		return false
 	}
-	back, late := 0, 0
+	back, late, used, opens, clock := 0, 0, 0, false, false
 	for _, k := range t.Tracks {
-		if k == nil || k.BackMidnights == 0 {
+		if k == nil {
 			continue
 		}
-		if k.OpeningMidnight() {
-			return false
-		}
-		back += k.BackMidnights
 		late += k.NLate
+		used += k.Led.Used
+		clock = clock || slices.ContainsFunc(k.Early, func(ms int64) bool { return !f.Time.Midnight(ms) })
+		if k.BackMidnights > 0 {
+			back += k.BackMidnights
+			opens = opens || k.OpeningMidnight()
+		}
 	}
-	if back == 0 || back*10 < late*9 {
+	if late*5 > used && back*10 < late*9 && clock {
+		r.ask(ledger.Warning, t.M.Name, 0, ledger.Question{Key: "midnight", Values: []string{"start", "end"}}, "the rows stand in no order of time, so that nothing shows whether 00:00 opens the day of its date or ends it; it is taken to open it. Write midnight = \"end\" for the file under [[source]] in plant.toml if it ends it, and midnight = \"start\" if that is right")
+		return false
+	}
+	if back == 0 || opens || back*10 < late*9 {
 		return false
 	}
 	f.Time.MidnightEnds = true

@@ -142,6 +142,16 @@ func noNumber(b []byte) bool {
 	return false
 }
 
+// sheetErrors are what spreadsheets and add-ins print for a value that there is not.
+var sheetErrors = map[string]bool{"#-1": true, "#n/a": true, "#na": true, "#value!": true, "#ref!": true, "#div/0!": true, "#num!": true, "#name?": true, "#null!": true}
+
+// BeginsWithError says whether a row's first cell is such a word: the row is no remark,
+// though it begins like one.
+func BeginsWithError(row []byte, sep byte) bool {
+	first, _, _ := bytes.Cut(row, []byte{sep})
+	return len(first) < 12 && sheetErrors[strings.ToLower(string(lex.Trim(first)))]
+}
+
 // StateWords are the words of two-state signals.
 var StateWords = map[string]float64{
 	"on": 1, "off": 0, "run": 1, "running": 1, "stop": 0, "stopped": 0, "true": 1, "false": 0,

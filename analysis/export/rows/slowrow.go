@@ -20,7 +20,7 @@ func (w *Worker) slow(row []byte, off int) {
 		b.Blanks++
 		return
 	}
-	comment := w.f.Comment != 0 && row[0] == w.f.Comment
+	comment := w.f.Comment != 0 && row[0] == w.f.Comment && !cell.BeginsWithError(row, w.f.Sep)
 	if w.otherTag(row) || comment && w.f.Follow && layout.StatesZone(row, w.f.SepBytes) && !w.f.NoTable[string(row)] {
 		b.Turn = string(row)
 		return
