@@ -273,40 +273,35 @@ func beside(l *Likely, in *Input, x *Explanation) {
 	}
 }
 
-// moreAtOutfall says so where, for a quarter of an hour of a shortfall, the final
-// residual was above what the basin's analyser showed at the outlet, by half and
-// by 0.3 mg/L; for CT by free chlorine also not above what is normal there, since
-// bound chlorine may pass. Empty: it was not, or not known.
+// moreAtOutfall says so where, for a quarter of an hour and half of a shortfall,
+// the final residual was above what the basin's analyser showed at the outlet, by
+// half and by 0.3 mg/L. Empty: it was not, or not known; or CT goes by free
+// chlorine, beside which bound chlorine may pass.
 func moreAtOutfall(in *Input, x *Explanation) string {
-	what := x.Episode.Main().What
-	if what != CTShort && what != ResidualLow || in.Outfall.Final == nil || x.Episode.Main().Trust.Doubtful > 0.5 {
+	m := x.Episode.Main()
+	if m.What != CTShort && m.What != ResidualLow || in.Outfall.Final == nil || in.Basin.FreeBasis || m.Trust.Doubtful > 0.5 {
 		return ""
 	}
 	tag := ""
-	if m := x.Episode.Main(); len(in.Judged) > 0 {
-		for k := range in.Judged {
-			if in.Judged[k].What == m.What && len(in.Judged[k].RestsOn) > 0 {
-				tag = in.Judged[k].RestsOn[0]
-			}
+	for k := range in.Judged {
+		if in.Judged[k].What == m.What && len(in.Judged[k].RestsOn) > 0 {
+			tag = in.Judged[k].RestsOn[0]
 		}
 	}
-	usual := math.NaN()
-	for _, m := range x.Moves {
-		if m.Tag == tag {
-			usual = m.NormalAt
-		}
-	}
-	n, final, shown := 0, 0.0, 0.0
+	n, known, final, shown := 0, 0, 0.0, 0.0
 	lo, hi := max(in.Grid.Index(x.Episode.Start), 0), min(in.Grid.Index(x.Episode.End), in.Grid.N)
 	for i := lo; i < hi; i++ {
 		f, r := at(in.Outfall.Final, i), at(in.Basin.Residual, i)
-		if !(f > 1.5*r && f > r+0.3) || in.Basin.FreeBasis && !(f <= 1.1*usual) {
+		if isNaN(f) || isNaN(r) {
 			continue
 		}
-		n++
-		final, shown = final+f, shown+r
+		known++
+		if f > 1.5*r && f > r+0.3 {
+			n++
+			final, shown = final+f, shown+r
+		}
 	}
-	if n < 15 || tag == "" {
+	if n < 15 || 2*n < known || tag == "" {
 		return ""
 	}
 	return fmt.Sprintf("past dechlorination the water held %s of chlorine, and %s showed %s before it: it reads low", with(final/float64(n), "mg/L"), tag, num(shown/float64(n)))
