@@ -35,3 +35,22 @@ func TestHeadlineOfALostSample(t *testing.T) {
 	require.Equal(t, page.Bad, stand)
 	require.Equal(t, "Final residual above its limit for 11 hours", word)
 }
+
+// TestVerdictHoldsThePermit: the demo's upset let a grab of 1,112 per 100 mL out
+// against 410, which the laboratory's sheet shows; rounded to the three figures of
+// such a result it is 1,110.
+func TestVerdictHoldsThePermit(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a whole run; the tests without -short have it")
+	}
+	r, err := demoRun(false)
+	require.NoError(t, err)
+	v := Verdict(r)
+	require.Contains(t, v[1], "1 lies beyond: E. coli at the outfall, instantaneous maximum, 1,110 per 100 mL against 410 (17 March 2026")
+	stand, word := standing(r)
+	require.Equal(t, page.Bad, stand)
+	require.Contains(t, word, "1 result beyond a permit limit")
+	first := gathered(r)[0]
+	require.GreaterOrEqual(t, first.Upset, 0, "what broke a limit stands before an instrument")
+	require.NotEmpty(t, first.Parts, "and the ammonia that brought it about is a part of it")
+}

@@ -136,7 +136,6 @@ func (c *DailyRange) draw(s *sheet) {
 		}
 		return y
 	}
-	s.rect(white, b)
 	s.grid(ax, b, fy)
 	a.monthLines(s, b.y0, b.y1)
 	strip := box{b.x0, b.y1 + 4, b.x1, b.y1 + 20}

@@ -21,10 +21,10 @@ func (c *Timeline) Live() ([]byte, error) {
 		out.Panels = append(out.Panels, c.Panels[i].live(c.Start, c.End, step))
 	}
 	for _, s := range c.Spans {
-		out.Spans = append(out.Spans, liveSpan{s.From, s.To, s.Name})
+		out.Spans = append(out.Spans, liveSpan(s))
 	}
 	for _, m := range c.Marks {
-		out.Marks = append(out.Marks, liveMark{m.At, m.Name, m.First})
+		out.Marks = append(out.Marks, liveMark(m))
 	}
 	return json.Marshal(out)
 }
@@ -163,7 +163,7 @@ func (p *Panel) live(from, to, step int64) livePanel {
 		out.Points = append(out.Points, pts)
 	}
 	for _, s := range p.Marked {
-		out.Marked = append(out.Marked, liveSpan{s.From, s.To, s.Name})
+		out.Marked = append(out.Marked, liveSpan(s))
 	}
 	return out
 }

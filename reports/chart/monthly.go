@@ -171,7 +171,6 @@ func (c *Monthly) draw(s *sheet) {
 	b := box{a.x0, y, a.x1, y + c.dataHeight()}
 	ax := axisFor(e, c.Log, 6)
 	fy := func(v float64) float64 { return b.y1 - b.h()*ax.at(v) }
-	s.rect(white, b)
 	s.grid(ax, b, fy)
 	a.monthLines(s, b.y0, b.y1)
 	names := c.averageNames()

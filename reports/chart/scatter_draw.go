@@ -19,7 +19,6 @@ func (c *Scatter) draw(s *sheet) {
 	ax, ay := c.axes()
 	fx := func(v float64) float64 { return b.x0 + b.w()*ax.at(v) }
 	fy := func(v float64) float64 { return b.y1 - b.h()*ay.at(v) }
-	s.rect(white, b)
 	s.grid(ay, b, fy)
 	for _, t := range ax.ticks {
 		s.line(pen{gridInk, 1, nil}, xy{fx(t.v), b.y0}, xy{fx(t.v), b.y1})

@@ -7,16 +7,14 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
-// sheet is the paper: px from the top left corner, y downwards.
+// sheet is the paper, white as vgimg makes it: px from the top left corner, y downwards.
 type sheet struct {
 	c    vg.Canvas
 	w, h float64
 }
 
 func newSheet(c vg.Canvas, w, h float64) *sheet {
-	s := &sheet{c: c, w: w, h: h}
-	s.rect(white, box{0, 0, w, h})
-	return s
+	return &sheet{c: c, w: w, h: h}
 }
 
 // xy is a point on the sheet.

@@ -160,7 +160,6 @@ func (c *Timeline) draw(s *sheet) {
 	}
 	for i := range c.Panels {
 		pp := &p.panels[i]
-		s.rect(white, pp.data)
 		for _, e := range p.shaded(c.Spans) {
 			s.rect(withAlpha(orange, 0.22), box{e.lo, pp.data.y0, e.hi, pp.data.y1})
 		}

@@ -113,7 +113,6 @@ func (c *Waterfall) draw(s *sheet) {
 	ax := linear(e, 7, true)
 	b := box{left, y + c.limitRoom(), Width - edge, y + c.limitRoom() + fallRow*float64(len(rows)) + 6}
 	fx := func(v float64) float64 { return b.x0 + b.w()*ax.at(v) }
-	s.rect(white, b)
 	for _, t := range ax.ticks {
 		s.line(pen{gridInk, 1, nil}, xy{fx(t.v), b.y0}, xy{fx(t.v), b.y1})
 	}
