@@ -100,10 +100,10 @@ func (r *Result) orpInput(b *Basin) orp.Input {
 		switch {
 		case f.LbPerDay == nil:
 		case f.Chlorinates() && r.doses(f, b):
-			in.Feed = r.feedColumn(f)
+			in.Feed, in.Gas = r.feedColumn(f), f.Chemical == "chlorine" || f.Tag.Measures == quantity.ChlorineFeed
 			in.Dose = f.DoseMgL
 		case !f.Chlorinates() && r.sameWater(f.FlowAt, b):
-			in.Bisulfite = r.feedColumn(f)
+			in.Bisulfite, in.SulfurDioxide = r.feedColumn(f), f.Chemical == "sulfur_dioxide" || f.Tag.Measures == quantity.SulfurDioxideFeed
 		}
 	}
 	if t, ok := Ammonia(r.Plant, b.Train); ok {

@@ -13,6 +13,7 @@ import (
 	"weirbook/analysis/finding"
 	"weirbook/analysis/formula"
 	"weirbook/analysis/loading"
+	"weirbook/analysis/orp"
 	"weirbook/analysis/quantity"
 	"weirbook/analysis/screen"
 	"weirbook/analysis/series"
@@ -256,6 +257,7 @@ func Formulas() []formula.Entry {
 	out := append([]formula.Entry(nil), loading.Formulas()...)
 	out = append(out, contact.Formulas()...)
 	out = append(out, speciation.Formulas()...)
+	out = append(out, orp.Formulas()...)
 	out = append(out, discharge.Formulas()...)
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Quantity < out[j].Quantity })
 	return out

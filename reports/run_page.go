@@ -222,6 +222,20 @@ func basinNamed(r *analysis.Result, name string) *analysis.Basin {
 	return nil
 }
 
+// fittedLaws tells what each probe's law came to.
+func fittedLaws(r *analysis.Result) []string {
+	var out []string
+	for _, j := range r.Judgements {
+		for _, m := range j.Models {
+			if m.Law != "" {
+				out = append(out, fmt.Sprintf("%s: %s (standard error %.0f mV), scatter %.1f mV, %.0f min behind the residual, fitted on %.0f h.",
+					m.Tag, m.Law, m.SlopeSD, m.Scale, m.LagMin, float64(m.Used)/2))
+			}
+		}
+	}
+	return out
+}
+
 func howSection(r *analysis.Result) (page.Section, error) {
 	s := page.Section{ID: "how", Title: "How it was computed"}
 	fold := func(title string, n int, what string, b page.Block) {
@@ -237,6 +251,7 @@ func howSection(r *analysis.Result) (page.Section, error) {
 	if len(r.Basins) > 0 {
 		fold("The three CTs, and why they differ", len(contact.Explain()), "line", page.Points(contact.Explain()...))
 	}
+	fold("What ORP should read, and who is wrong", len(orp.Method()), "line", page.Points(append(orp.Method(), fittedLaws(r)...)...))
 	fold("How an upset is explained", len(upset.Method()), "line", page.Points(upset.Method()...))
 	facts = []page.Fact{{Name: "headline.sure_enough", Value: fmt.Sprint(sureEnough), Note: "confidence from which the verdict takes an instrument to be at fault"}}
 	for _, x := range r.Settings {

@@ -48,20 +48,40 @@ var dataChecks = lists(
 	"Ask who maintains the data link whether it was down, restarted, or rescaled then.",
 )
 
-var feedChecks = lists(
-	"Look at the feed: pump running, tank level, suction air, back-pressure valve; measure a draw-down on the calibration column.",
-	"Take a DPD grab at the outlet and a sample ahead of the chlorine for demand, nitrite and ammonia.",
-	"Test the strength of the hypochlorite in the tank.",
-)
+func feedChecks(w *work, _ *event) []string {
+	grab := "Take a DPD grab at the outlet and a sample ahead of the chlorine for demand, nitrite and ammonia."
+	if w.in.Gas {
+		return []string{
+			"Look at the feed: injector vacuum and water, rotameter, cylinder weight and pressure, switch-over; hold the weight lost against the feed shown.",
+			grab,
+		}
+	}
+	return []string{
+		"Look at the feed: pump running, tank level, suction air, back-pressure valve; measure a draw-down on the calibration column.",
+		grab,
+		"Test the strength of the hypochlorite in the tank.",
+	}
+}
+
+func outfallChecks(w *work, _ *event) []string {
+	feed := "Look at the sulfite feed: pump, tank level, injector, and what its pacing follows."
+	if w.in.SulfurDioxide {
+		feed = "Look at the sulfur dioxide feed: injector vacuum, rotameter, cylinder weight, and what its pacing follows."
+	}
+	return []string{"Take a DPD grab at the outfall sample point and hold it against the analyser and the permit's limit.", feed}
+}
+
+// chemical names what the water is dechlorinated with.
+func (w *work) chemical() string {
+	if w.in.SulfurDioxide {
+		return "Sulfur dioxide"
+	}
+	return "Bisulfite"
+}
 
 var ammoniaChecks = lists(
 	"Take a grab for ammonia ahead of the chlorine and a DPD grab, free and total: free low with total standing says combined chlorine.",
 	"Look at nitrification upstream: dissolved oxygen, a bypass, a side stream.",
-)
-
-var outfallChecks = lists(
-	"Take a DPD grab at the outfall sample point and hold it against the analyser and the permit's limit.",
-	"Look at the sulfite feed: pump, tank level, injector, and what its pacing follows.",
 )
 
 // standardCheck names a standard solution and what the probe should read in it.
@@ -97,6 +117,7 @@ func (w *work) standardCheck(tag string) string {
 const (
 	adviceOnly = "Advice only: the plant's own procedures, its permit and its licensed operators decide."
 	lockOut    = "Before opening a sample line, feed line or pump: isolate, relieve pressure, lock out and tag out, and verify."
+	gases      = "Chlorine and sulfur dioxide gas kill: never open a gas line or cylinder valve alone; breathing apparatus, leak detection and the plant's own procedure first."
 	chemicals  = "Hypochlorite and bisulfite burn and give off gas when they meet or meet acid: eye and hand protection, ventilation, never one funnel or drain for both."
 )
 
@@ -114,4 +135,5 @@ var (
 	dataCautions  = []string{"A report or screen is never evidence that equipment is stopped or isolated.", adviceOnly}
 	waterCautions = []string{"High water and open basins: do not sample alone.", adviceOnly}
 	feedCautions  = []string{lockOut, chemicals, adviceOnly}
+	gasCautions   = []string{lockOut, gases, adviceOnly}
 )

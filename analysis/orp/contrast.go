@@ -141,7 +141,7 @@ func (w *work) contrastEnd(demand, c []float64, top int, before, was, sg, step f
 			return top + k - 3
 		}
 	}
-	return top + len(d)
+	return top + min(len(d), 6*hourBins) // nothing tells when it ended
 }
 
 // analyserAlone says that the probes stayed where the residual is said to have gone to

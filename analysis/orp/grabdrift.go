@@ -43,7 +43,7 @@ func (w *work) grabRuns(l grabLine, g []float64, s, sg float64) []event {
 		subject = w.in.Free.Tag
 	}
 	k := math.Max(w.s.GrabAllow, s)
-	sum, since := 0.0, 0
+	sum, since, done := 0.0, 0, 0 // done: the grabs before it have been told
 	var out []event
 	for i := 0; i < len(g); i++ {
 		if sum <= 0 {
@@ -52,7 +52,7 @@ func (w *work) grabRuns(l grabLine, g []float64, s, sg float64) []event {
 		sum += math.Min(sg*g[i]-k, k+w.s.GrabStep*s)
 		first := since
 		if sum <= w.s.GrabSum*s {
-			if first = fiveDays(l.points, g, s, sg, i); first < 0 {
+			if first = fiveDays(l.points, g, s, sg, done, i); first < 0 {
 				continue
 			}
 		}
@@ -73,10 +73,13 @@ func (w *work) grabRuns(l grabLine, g []float64, s, sg float64) []event {
 		}
 		rest := robust.Median(append(append([]float64(nil), g[:first]...), g[last+1:]...))
 		if sg*size > 0.1 && last-first >= 3 && to-from <= 10*binsADay && math.Abs(rest) < 0.35*math.Abs(size) {
+			// the two days about the alarm: beyond them grabs alone do not keep it up
+			half := w.s.ConfirmH * hourBins / 2
+			from, to = max(from, l.points[i].bin-half), min(max(to, l.points[i].bin+1), l.points[i].bin+half)
 			out = append(out, event{Span: signal.Between(from*signal.BinMin, to*signal.BinMin), alarm: l.points[i].bin * signal.BinMin, kind: grabDrift,
 				subject: subject, ratio: 25, share: 0.9, size: robust.Median(g[first:last+1]) / math.Ln10})
 		}
-		i, sum = last, 0
+		i, sum, done = last, 0, last+1
 	}
 	return out
 }
@@ -84,9 +87,9 @@ func (w *work) grabRuns(l grabLine, g []float64, s, sg float64) []event {
 // fiveDays looks back five days from grab i: at least four grabs over two and a half
 // days, four in five of them beyond a quarter of their median, the median clear of its
 // own error. It gives the first of them; -1 where they do not agree.
-func fiveDays(points []grabPoint, g []float64, s, sg float64, i int) int {
+func fiveDays(points []grabPoint, g []float64, s, sg float64, done, i int) int {
 	first := i
-	for first > 0 && points[i].bin-points[first-1].bin <= 5*binsADay {
+	for first > done && points[i].bin-points[first-1].bin <= 5*binsADay {
 		first--
 	}
 	n := i - first + 1
@@ -101,7 +104,7 @@ func fiveDays(points []grabPoint, g []float64, s, sg float64, i int) int {
 		}
 	}
 	z := m / math.Hypot(0.012, 1.25*s/math.Sqrt(float64(n)))
-	if m < 0.1 || z < 4.5 || beyond*5 < 4*n {
+	if m < 0.1 || z < 6 || beyond*5 < 4*n {
 		return -1
 	}
 	return first

@@ -18,9 +18,7 @@ import (
 func idleMinutes(in *Input, s *Settings) []bool {
 	n := in.Grid.N
 	idle := make([]bool, n)
-	for i := range in.Idle {
-		idle[i] = in.Idle[i]
-	}
+	copy(idle, in.Idle)
 	markRuns(idle, s.IdleMin, func(i int) bool { return noFlow(in, s, i) })
 	for _, t := range unused(in, s) {
 		for i := t.From; i < t.To; i++ {

@@ -66,6 +66,10 @@ type Input struct {
 	Probes []Probe
 	Grabs  []Grab
 
+	// Gas says that the chlorine is fed as gas, SulfurDioxide that the water is
+	// dechlorinated with it: the words of a finding are those of the chemical.
+	Gas, SulfurDioxide bool
+
 	// Idle marks the minutes in which there is nothing to judge: the basin is out of
 	// service, or disinfection is not in season. Nil: none. Minutes without flow need
 	// not be named.

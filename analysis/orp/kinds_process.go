@@ -42,10 +42,12 @@ var (
 			return fmt.Sprintf("%s: flow above the usual of the hours around by more than %.0f %% of the mean.", e.subject, 100*(w.s.StormRatio-1))
 		}, lists("Check that feed and contact time held at the peak; take a DPD grab and the bacteriological sample that the permit asks for."), waterCautions)
 	bisulfiteLost = newKind("bisulfite-lost", finding.Process, finding.Critical, 0.97,
-		words("Bisulfite feed %s stopped %s; chlorine may be reaching the outfall."), stoppedOwn, outfallChecks, feedCautions)
+		func(w *work, e *event, since string) string {
+			return fmt.Sprintf("%s feed %s stopped %s; chlorine may be reaching the outfall.", w.chemical(), e.subject, since)
+		}, stoppedOwn, outfallChecks, feedCautions)
 	bisulfiteSurplus = newKind("bisulfite-surplus", finding.Process, finding.Warning, 0.93,
-		func(_ *work, e *event, since string) string {
-			return fmt.Sprintf("Bisulfite feed %s runs at %.1f times what the chlorine needs %s.", e.subject, math.Abs(e.size), since)
+		func(w *work, e *event, since string) string {
+			return fmt.Sprintf("%s feed %s runs at %.1f times what the chlorine needs %s.", w.chemical(), e.subject, math.Abs(e.size), since)
 		},
 		func(_ *work, e *event, _ string) string {
 			return fmt.Sprintf("%s: sulfite per chlorine %.1f times its usual.", e.subject, e.size)

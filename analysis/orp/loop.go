@@ -31,11 +31,13 @@ func (w *work) fouledInLoop() []event {
 				last = j
 			}
 		}
-		for from > 0 && (c6[from-1] > 1.2*usual || math.IsNaN(c6[from-1])) {
+		for from > 0 && (c6[from-1] > 1.5*usual || math.IsNaN(c6[from-1])) {
 			from--
 		}
 		from = max(0, from-3*hourBins) // a trailing median tells late
 		to := max(last-3*hourBins, i+1)
+		hold := w.s.ConfirmH * hourBins / 2 // two days about the alarm; then it has to be seen anew
+		from, to = max(from, i-hold), min(to, i+hold)
 		if p, short := w.blindProbe(c, usual, signal.Between(i, to)); p >= 0 && to-i >= 3*hourBins {
 			out = append(out, event{Span: signal.Between(from*signal.BinMin, to*signal.BinMin), alarm: i * signal.BinMin, kind: orpInLoop,
 				subject: w.in.Probes[p].Tag, ratio: 130, share: 0.97, size: -short})
@@ -49,15 +51,22 @@ func (w *work) fouledInLoop() []event {
 // many mV it stands short of the prior law; -1 where all show it.
 func (w *work) blindProbe(c []float64, usual float64, t signal.Span) (probe int, short float64) {
 	probe = -1
+	probes, seeing := 0, 0
 	rise := w.Law.PriorSlope * math.Log10(robust.Median(c[t.From:t.To])/usual)
 	for p := range w.in.Probes {
 		if w.in.Probes[p].Place == Final || !signal.Enough(w.probe[p]) {
 			continue
 		}
 		moved := robust.Median(w.probe[p][t.From:t.To]) - robust.Median(w.probe[p])
-		if d := rise - moved; moved < 0.2*rise && d > short {
+		probes++
+		if moved >= 0.2*rise {
+			seeing++
+		} else if d := rise - moved; d > short {
 			probe, short = p, d
 		}
+	}
+	if probes > 1 && seeing == 0 {
+		return -1, 0 // none sees it: combined chlorine, not a probe
 	}
 	return probe, short
 }

@@ -30,7 +30,7 @@ func (w *work) events(eps []episode) []event {
 	for i, c := range w.in.columns() {
 		for _, t := range w.trouble[i] {
 			if k := troubleKinds[w.roles[i]][t.Kind]; k != nil && !w.passing(t) {
-				e := event{Span: t.Span, alarm: min(t.Alarm, t.To), kind: k, subject: c.Tag, ratio: 40, share: 0.95, size: t.Size}
+				e := event{Span: t.Span, alarm: min(t.Alarm, t.To), kind: k, subject: c.Tag, ratio: healthRatio, share: 0.95, size: t.Size}
 				if k == unitMixUp {
 					e.alarm, e.ratio, e.share = t.Alarm, 100, 0.97
 				}
@@ -187,6 +187,9 @@ func (w *work) merge(events []event) []event {
 			if e.Len()*4 < o.Len() && e.ratio > 60 && e.ep != nil && o.party() != finding.Data && o.kind != storm {
 				continue // fast and decisive: an event of its own
 			}
+			if e.ep == nil && e.ratio == healthRatio && o.party() == finding.Process {
+				continue // a meter that stands still does so whatever the water does
+			}
 			inside = true
 			break
 		}
@@ -223,6 +226,9 @@ func dropShadows(events []event) []event {
 	}
 	return out
 }
+
+// healthRatio is how plain what a signal says of itself is, beside likelihood ratios.
+const healthRatio = 40
 
 // consequence is the rank of what another fault mostly brings about.
 const consequence = 5

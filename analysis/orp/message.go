@@ -15,7 +15,7 @@ func (w *work) put(e *event) finding.Finding {
 		Kind: e.kind.name, AtFault: e.party(), Subject: e.subject,
 		Severity: e.kind.severity, Confidence: w.confidence(e),
 		Summary: e.kind.summary(w, e, w.since(e)), Evidence: w.evidence(e),
-		CheckNext: e.kind.checks(w, e), Cautions: e.kind.cautions, Suspicion: e.suspicion,
+		CheckNext: e.kind.checks(w, e), Cautions: w.cautions(e), Suspicion: e.suspicion,
 	}
 	if e.ep != nil {
 		f.Votes = w.votes(e.ep)
@@ -60,6 +60,14 @@ func highLow(x float64) string {
 		return "low"
 	}
 	return "high"
+}
+
+// cautions are those of the kind, of the chemical where a feed is to be touched.
+func (w *work) cautions(e *event) []string {
+	if (w.in.Gas || w.in.SulfurDioxide) && len(e.kind.cautions) > 1 && e.kind.cautions[1] == chemicals {
+		return gasCautions
+	}
+	return e.kind.cautions
 }
 
 // since tells when an event was: open-ended while it lasts to the end of the record.

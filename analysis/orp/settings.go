@@ -27,25 +27,26 @@ type Settings struct {
 	FlowLogRatio float64 // |ln(flow / influent)| beyond usual
 
 	// Hypotheses, log-likelihood units
-	EnterFast, EnterSlow float64
-	Over                 float64 // the same, when every usual is granted its slack
-	OverTurning          float64 // the same where free chlorine comes and goes, which no law follows well
-	OverWitnessed        float64 // the same there for an analyser that two grabs speak against
-	TurningDemand        float64 // share of the usual dose that demand may come and go by there
-	TurningResponseH     int     // hours from which a lost response is told there: the chemistry is calm for some
-	OverBalance          float64 // the same for demand and flow, which must also be large
-	ShareTurning         float64 // least posterior share of a verdict where free chlorine comes and goes
-	Misfit               float64 // standard deviations by which the winner may miss one witness
-	CommonMV             float64 // least common move of the probes that is taken for chemistry
-	ProbeMV              float64 // least error of a probe that is told
-	ProbeShare           float64 // least posterior share of it, unless it is very plain
-	OffsetShare          float64 // the same for an offset that is neither a drift nor follows a service
-	AnalyserLog          float64 // least |log10| of an analyser's error that is told
-	AnalyserDoubtH       int     // hours from which a doubtful verdict on an analyser (share below ProbeShare) is not told
-	Stands               float64 // share of a probe's or flow's error by which its readings stand away from usual
-	LeastMin             int     // minutes: shorter episodes are not told
-	GrabK, GrabH         float64 // CUSUM of single grab log ratios, in standard deviations (K 0.5 is Page's choice for one sigma)
-	GrabFloor            float64 // least standard deviation of a grab's log10 ratio
+	EnterFast        float64 // likelihood ratio at which something has begun within hours
+	EnterSlow        float64 // the same over days
+	Over             float64 // by how much it must be over "all well" when every usual is granted its slack
+	OverTurning      float64 // the same where free chlorine comes and goes, which no law follows well
+	OverWitnessed    float64 // the same there for an analyser that two grabs speak against
+	TurningDemand    float64 // share of the usual dose that demand may come and go by there
+	TurningResponseH int     // hours from which a lost response is told there: the chemistry is calm for some
+	OverBalance      float64 // the same for demand and flow, which must also be large
+	ShareTurning     float64 // least posterior share of a verdict where free chlorine comes and goes
+	Misfit           float64 // standard deviations by which the winner may miss one witness
+	CommonMV         float64 // least common move of the probes that is taken for chemistry
+	ProbeMV          float64 // least error of a probe that is told
+	ProbeShare       float64 // least posterior share of it, unless it is very plain
+	OffsetShare      float64 // the same for an offset that is neither a drift nor follows a service
+	AnalyserLog      float64 // least |log10| of an analyser's error that is told
+	AnalyserDoubtH   int     // hours from which a doubtful verdict on an analyser (share below ProbeShare) is not told
+	Stands           float64 // share of a probe's or flow's error by which its readings stand away from usual
+	LeastMin         int     // minutes: shorter episodes are not told
+	GrabK, GrabH     float64 // CUSUM that dates an alarm, of single grab log ratios, in standard deviations (K 0.5 is Page's choice for one sigma)
+	GrabFloor        float64 // least standard deviation of a grab's log10 ratio
 
 	// Sudden changes of demand
 	ContrastMgL      float64 // mg/L of two hours against four before, at least; less where the residual is low
@@ -82,14 +83,14 @@ type Settings struct {
 	ResidualFall  float64 // share by which the residual falls that makes half of the rise enough
 	DemandMin     int     // minutes that one must last, unless it is twice as large
 	DemandDoubtH  int     // hours from which a rise that the residual does not show needs the next
-	DemandShareOf float64 // posterior share
+	DemandShareOf float64 // least posterior share of such a rise
 	CombiningLog  float64 // log10 of total over free chlorine, beyond usual
 	DemandMaxH    int     // hours: a longer change is the plant's new usual, not an event
 	FeedShare     float64 // of usual feed below which the feed is lost
-	FeedMin       int     // minutes
+	FeedMin       int     // minutes of it
 	StormRatio    float64 // flow above the usual of the hours around, as a share of the mean, plus one
-	StormMin      int     // minutes
-	OutfallMin    int     // minutes of it
+	StormMin      int     // minutes of it
+	OutfallMin    int     // minutes with chlorine after dechlorination
 	SurplusMin    int     // minutes that a sulfite surplus must last
 	FinalMgL      float64 // residual after dechlorination that matters
 
@@ -112,10 +113,10 @@ func DefaultSettings() Settings {
 		FlowLogRatio: 0.12,
 		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverWitnessed: 16, TurningDemand: 0.2, TurningResponseH: 12, OverBalance: 5, ShareTurning: 0.985, Misfit: 8, CommonMV: 28, ProbeMV: 15, ProbeShare: 0.95, OffsetShare: 0.985, AnalyserLog: 0.05, Stands: 0.3, AnalyserDoubtH: 24, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabFloor: 0.02,
-		ContrastMgL: 0.3, ContrastScales: 5.5, ContrastResidual: 0.15, ContrastMV: 18,
+		ContrastMgL: 0.3, ContrastScales: 6.2, ContrastResidual: 0.15, ContrastMV: 18,
 		CombinedMin: 40, CombinedMV: 25, AmmoniaMgL: 0.8, AmmoniaScales: 5, AmmoniaMin: 90, OnsetDemand: 0.8,
-		LoopResidual: 1.8, LoopDose: 1.35,
-		GrabScatter: 0.045, GrabAllow: 0.06, GrabStep: 1.5, GrabSum: 8,
+		LoopResidual: 3, LoopDose: 1.6,
+		GrabScatter: 0.045, GrabAllow: 0.06, GrabStep: 1.5, GrabSum: 10,
 		FlowStepScales: 6, FlowStepH: 96,
 		DemandRise: 0.6, DemandShare: 0.18, DemandStands: 0.45, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.985, CombiningLog: 0.2, DemandMaxH: 110, FeedShare: 0.05, FeedMin: 15,
 		StormRatio: 1.36, StormMin: 180,

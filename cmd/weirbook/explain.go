@@ -10,6 +10,7 @@ import (
 	"weirbook/analysis/contact"
 	"weirbook/analysis/formula"
 	"weirbook/analysis/loading"
+	"weirbook/analysis/orp"
 	"weirbook/analysis/review"
 	"weirbook/analysis/speciation"
 )
@@ -44,6 +45,7 @@ func formulas() []formula.Entry {
 	all = append(all, contact.Formulas()...)
 	all = append(all, review.Formulas()...)
 	all = append(all, speciation.Formulas()...)
+	all = append(all, orp.Formulas()...)
 	return all
 }
 

@@ -52,6 +52,9 @@ func serviceDips(c *signal.Column, mask []bool, abs, rel float64, s *Settings) [
 		if long <= s.ServiceMax && i > 10 && last+10 < n {
 			// quick in and quick out: three minutes before and eight after it is
 			// most of the way back
+			// back to where it was before, not to a new level: the first minutes of a
+			// collapse are no service
+			before := level[max(0, (i-20)/signal.BinMin)]
 			in, back := true, true
 			for _, k := range []int{i - 4, i - 6, i - 8} {
 				if k >= 0 && c.Usable(k) && math.Abs(c.V[k]-level[min(k/signal.BinMin, len(level)-1)]) > 0.7*limit(k) {
@@ -59,7 +62,7 @@ func serviceDips(c *signal.Column, mask []bool, abs, rel float64, s *Settings) [
 				}
 			}
 			for _, k := range []int{last + 6, last + 8, last + 10} {
-				if k < n && c.Usable(k) && math.Abs(c.V[k]-level[min(k/signal.BinMin, len(level)-1)]) > 0.7*limit(k) {
+				if k < n && c.Usable(k) && math.Abs(c.V[k]-before) > 0.7*limit(k) {
 					back = false
 				}
 			}

@@ -39,7 +39,7 @@ func DefaultSettings() Settings {
 		FrozenMin: 28, FrozenShare: 0.2, DitherMin: 120, DitherShare: 0.45,
 		CoarseShare: 0.5, MissedChanges: 15, MissedMin: 66, CarriedMin: 63,
 		BlankMin: 30, MissingMin: 240, LinkMissed: 30, LinkEach: 4, LinkApartMin: 5,
-		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 5, RestlessRatio: 5,
+		NoiseMin: 30, NoiseLeast: 110, NoiseRatio: 2.2, ResidualNoiseRatio: 5, RestlessRatio: 7,
 		ResponseHours: 8, ResponseShare: 0.3, ClipMin: 45,
 		ServiceMax: 90, ServiceDipMV: 40, SettleMin: 45,
 		OrdinaryDays: 3, OrdinaryTimes: 2.5, UnitFactor: 12, LinkTags: 3,
