@@ -187,8 +187,8 @@ func (w *work) merge(events []event) []event {
 			if e.Len()*4 < o.Len() && e.ratio > 60 && e.ep != nil && o.party() != finding.Data && o.kind != storm {
 				continue // fast and decisive: an event of its own
 			}
-			if e.ep == nil && e.ratio == healthRatio && o.party() == finding.Process {
-				continue // a meter that stands still does so whatever the water does
+			if e.kind == flowFrozen && o.party() == finding.Process {
+				continue // a flow meter that stands still does so whatever the chemistry does
 			}
 			inside = true
 			break
