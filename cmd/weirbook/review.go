@@ -99,13 +99,16 @@ func comparePeriod(s string, p *plant.Plant) ([2]int64, error) {
 	if !ok {
 		return [2]int64{}, usageError{fmt.Errorf("--compare %q; write two moments with two dots between, as 2024-01-01..2025-01-01", s)}
 	}
-	d := period{from: strings.TrimSpace(a), to: strings.TrimSpace(b)}
-	from, to, err := d.bounds(p.Zone)
+	from, err := plant.ParseTime(strings.TrimSpace(a), p.Zone)
 	if err != nil {
-		return [2]int64{}, usageError{fmt.Errorf("--compare: %s", strings.NewReplacer("--from: ", "", "--to: ", "").Replace(err.Error()))}
+		return [2]int64{}, usageError{fmt.Errorf("--compare: %w", err)}
 	}
-	if from == 0 || to == 0 || from >= to {
+	to, err := plant.ParseTime(strings.TrimSpace(b), p.Zone)
+	if err != nil {
+		return [2]int64{}, usageError{fmt.Errorf("--compare: %w", err)}
+	}
+	if !from.Before(to) {
 		return [2]int64{}, usageError{fmt.Errorf("--compare %q; the first moment must lie before the second", s)}
 	}
-	return [2]int64{from, to}, nil
+	return [2]int64{from.UnixMilli(), to.UnixMilli()}, nil
 }
