@@ -28,9 +28,6 @@ func (a ask) String() string {
 	return a.text + " [" + strings.Join(a.columns, " ") + ": " + strings.Join(a.choices, " | ") + "]"
 }
 
-// ask adds a question without choices.
-func (g *Guess) ask(q string) { g.choose(q, "") }
-
 // choose adds a question with choices for columns of the tag's row.
 func (g *Guess) choose(q, columns string, choices ...string) {
 	for _, a := range g.asks {
