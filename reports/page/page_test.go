@@ -195,8 +195,8 @@ func TestWords(t *testing.T) {
 	for d, want := range map[time.Duration]string{40 * time.Minute: "40 min", 90 * time.Minute: "1 h 30 min", 47 * time.Hour: "47 h", 48 * time.Hour: "2 d", 50 * time.Hour: "2 d 2 h"} {
 		require.Equal(t, want, Length(d))
 	}
-	require.Equal(t, "likely (85 %)", Sure(finding.Finding{Confidence: 0.85}))
-	require.Equal(t, "look (95 %)", Sure(finding.Finding{Confidence: 0.95, Suspicion: true}))
+	require.Equal(t, "likely", Sure(finding.Finding{Confidence: 0.85}))
+	require.Equal(t, "look", Sure(finding.Finding{Confidence: 0.95, Suspicion: true}))
 	require.Equal(t, "ORP probe", PartyName(finding.ORPProbe))
 	require.Equal(t, "undecided", PartyName("something new"))
 	seen := map[string]bool{}
