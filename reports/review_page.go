@@ -24,18 +24,9 @@ func reviewPage(r *analysis.ReviewResult, version string) (*page.Page, error) {
 	}
 	p := &page.Page{Lang: "en", Kind: "Performance review", Plant: r.Plant.Name, Period: period, Verdict: reviewVerdict(r),
 		Foot: "weirbook " + version + ". It advises; what it means for the permit is for the regulator and the engineer who signs to say."}
-	for _, make := range []func(*analysis.ReviewResult) (page.Section, error){
-		reviewWorth, reviewReliability, reviewLimits, reviewCapacity, reviewDrivers, reviewTrends, reviewInstruments, reviewHow, reviewCautions,
-	} {
-		s, err := make(r)
-		if err != nil {
-			return nil, err
-		}
-		if len(s.Blocks) > 0 {
-			p.Sections = append(p.Sections, s)
-		}
-	}
-	return p, nil
+	var err error
+	p.Sections, err = sectionsOf(r, reviewWorth, reviewReliability, reviewLimits, reviewCapacity, reviewDrivers, reviewTrends, reviewInstruments, reviewHow, reviewCautions)
+	return p, err
 }
 
 func reviewVerdict(r *analysis.ReviewResult) page.Verdict {

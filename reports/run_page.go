@@ -22,18 +22,24 @@ func runPage(r *analysis.Result, version string) (*page.Page, error) {
 	p := &page.Page{Lang: "en", Kind: "Disinfection report", Plant: r.Plant.Name, Period: periodText(r),
 		Verdict: page.Verdict{Standing: stand, Word: word, Sentences: Verdict(r), Figures: figures(r)},
 		Foot:    "weirbook " + version + ". It advises; the permit, the plant's own procedures and its licensed operators decide."}
-	for _, make := range []func(*analysis.Result) (page.Section, error){
-		glanceSection, findingsSection, timelineSection, eventsSection, loadsSection, orpSection, dataSection, howSection, cautionsSection,
-	} {
-		s, err := make(r)
+	var err error
+	p.Sections, err = sectionsOf(r, glanceSection, findingsSection, timelineSection, eventsSection, loadsSection, orpSection, dataSection, howSection, cautionsSection)
+	return p, err
+}
+
+// sectionsOf makes a page's sections in order and leaves out those with nothing to say.
+func sectionsOf[R any](r R, makers ...func(R) (page.Section, error)) ([]page.Section, error) {
+	var out []page.Section
+	for _, section := range makers {
+		s, err := section(r)
 		if err != nil {
 			return nil, err
 		}
 		if len(s.Blocks) > 0 {
-			p.Sections = append(p.Sections, s)
+			out = append(out, s)
 		}
 	}
-	return p, nil
+	return out, nil
 }
 
 // periodText says which days the report covers, by the plant's clock.
