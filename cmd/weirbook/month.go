@@ -45,19 +45,13 @@ neighbouring months for weeks that straddle two.`,
 			if err := reports.CheckOutput(out); err != nil {
 				return err
 			}
-			p, err := j.open()
+			in, err := j.input(cmd, args)
 			if err != nil {
 				return err
 			}
-			files, err := j.exports(cmd, args)
-			if err != nil {
-				return err
-			}
-			if err := files.takeLogs(p); err != nil {
-				return err
-			}
-			show, finish := readingBar(cmd.ErrOrStderr())
-			rs, err := analysis.Months(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, Strict: j.strict, Hash: true, Progress: show}, first, n)
+			var finish func()
+			in.Progress, finish = readingBar(cmd.ErrOrStderr())
+			rs, err := analysis.Months(cmd.Context(), in, first, n)
 			finish()
 			if err != nil {
 				return err

@@ -37,28 +37,17 @@ advises: what it means for the permit is for the regulator to say.`,
 			if err := reports.CheckOutput(out); err != nil {
 				return err
 			}
-			p, err := j.open()
+			in, err := j.input(cmd, args)
 			if err != nil {
 				return err
 			}
-			from, to, err := j.period.bounds(p.Zone)
+			other, err := comparePeriod(compare, in.Plant)
 			if err != nil {
 				return err
 			}
-			other, err := comparePeriod(compare, p)
-			if err != nil {
-				return err
-			}
-			files, err := j.exports(cmd, args)
-			if err != nil {
-				return err
-			}
-			if err := files.takeLogs(p); err != nil {
-				return err
-			}
-			show, finish := readingBar(cmd.ErrOrStderr())
-			r, err := analysis.Review(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, From: from, To: to, Strict: j.strict, Hash: true, Progress: show},
-				other[0], other[1], review.Grouping(by))
+			var finish func()
+			in.Progress, finish = readingBar(cmd.ErrOrStderr())
+			r, err := analysis.Review(cmd.Context(), in, other[0], other[1], review.Grouping(by))
 			finish()
 			if err != nil {
 				return err

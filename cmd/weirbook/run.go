@@ -25,24 +25,32 @@ func (j *job) flags(cmd *cobra.Command) {
 	cmd.Flags().BoolVar(&j.strict, "strict", false, "stop at an export that cannot be read whole, instead of going on with the rest")
 }
 
-// analyse reads the exports and does the whole analysis.
-func (j *job) analyse(cmd *cobra.Command, args []string, told *progress) (*analysis.Result, error) {
+// input opens the plant and finds its exports and logs: what every analysis starts
+// from. The period's bounds are those of --from and --to, where the command has them.
+func (j *job) input(cmd *cobra.Command, args []string) (analysis.Input, error) {
 	p, err := j.open()
 	if err != nil {
-		return nil, err
+		return analysis.Input{}, err
 	}
 	files, err := j.exports(cmd, args)
 	if err != nil {
-		return nil, err
+		return analysis.Input{}, err
 	}
 	if err := files.takeLogs(p); err != nil {
-		return nil, err
+		return analysis.Input{}, err
 	}
 	from, to, err := j.period.bounds(p.Zone)
+	return analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, From: from, To: to, Strict: j.strict, Hash: true}, err
+}
+
+// analyse reads the exports and does the whole analysis.
+func (j *job) analyse(cmd *cobra.Command, args []string, told *progress) (*analysis.Result, error) {
+	in, err := j.input(cmd, args)
 	if err != nil {
 		return nil, err
 	}
-	return analysis.Run(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, From: from, To: to, Strict: j.strict, Hash: true, Progress: told.reading()})
+	in.Progress = told.reading()
+	return analysis.Run(cmd.Context(), in)
 }
 
 func newRunCmd() *cobra.Command {

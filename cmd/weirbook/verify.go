@@ -6,8 +6,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -108,27 +110,15 @@ func (e differsError) Error() string {
 // inputs holds the plant's files and the exports against the record, and gives the
 // exports under the names that they had.
 func (v *verification) inputs(j *job, cmd *cobra.Command, args []string) (analysis.Input, error) {
-	p, err := j.open()
+	in, err := j.input(cmd, args)
 	if err != nil {
-		return analysis.Input{}, err
+		return in, err
 	}
-	got, err := j.exports(cmd, args)
-	if err != nil {
-		return analysis.Input{}, err
-	}
-	in := analysis.Input{Plant: p, NotRead: got.notRead, Hash: true}
-	var wrong []string
-	have := map[string]plant.File{}
-	for _, f := range p.Files {
-		have[f.Name] = f
-	}
-	for _, f := range v.rec.Described {
-		if now, ok := have[f.Name]; !ok || now.SHA256 != f.SHA256 {
-			wrong = append(wrong, f.Name+" of the plant is not the one that the report was made with")
-		}
-	}
+	wrong := v.described(in.Plant)
 	byHash := map[string][]export.File{}
-	for _, f := range got.files {
+	found := in.Files
+	in.Files = nil
+	for _, f := range found {
 		sum, err := hashOf(f)
 		if err != nil {
 			return in, fmt.Errorf("%s: %w", f.Name, err)
@@ -159,6 +149,25 @@ func (v *verification) inputs(j *job, cmd *cobra.Command, args []string) (analys
 	}
 	v.tell("The plant's files and the exports are those that it was made from.", "The inputs:", wrong)
 	return in, nil
+}
+
+// described holds the plant's own files, its logs among them, against the record.
+func (v *verification) described(p *plant.Plant) (wrong []string) {
+	have := map[string]plant.File{}
+	for _, f := range p.Files {
+		have[f.Name] = f
+	}
+	for _, f := range v.rec.Described {
+		now, ok := have[f.Name]
+		delete(have, f.Name)
+		if !ok || now.SHA256 != f.SHA256 {
+			wrong = append(wrong, f.Name+" of the plant is not the one that the report was made with")
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(have)) {
+		wrong = append(wrong, name+" was not there when the report was made")
+	}
+	return wrong
 }
 
 func hashOf(f export.File) (string, error) {
