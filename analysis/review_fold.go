@@ -113,7 +113,7 @@ func (f *fold) add(r *Result) error {
 	if err := f.addMonths(r); err != nil {
 		return err
 	}
-	f.rec.Findings = append(f.rec.Findings, r.Findings...)
+	f.rec.Findings = acrossSeam(f.rec.Findings, r.Findings, r.From)
 	f.stretches++
 	for _, s := range r.Notes {
 		if strings.HasPrefix(s, "tags.csv:") {
@@ -129,6 +129,25 @@ func (f *fold) add(r *Result) error {
 		f.settings = r.Settings
 	}
 	return nil
+}
+
+// acrossSeam adds a stretch's findings to those before it. One that lasts over the
+// seam between two stretches is found in both, and is one.
+func acrossSeam(have, more []finding.Finding, seam int64) []finding.Finding {
+	const near = int64(time.Hour / time.Millisecond)
+	for _, x := range more {
+		k := slices.IndexFunc(have, func(h finding.Finding) bool {
+			return h.Kind == x.Kind && h.Subject == x.Subject && h.AtFault == x.AtFault && h.End >= seam-near && x.Start <= seam+near && h.Start < seam
+		})
+		if k < 0 || x.Start > have[k].End+near {
+			have = append(have, x)
+			continue
+		}
+		have[k].End = max(have[k].End, x.End)
+		have[k].Suspicion = have[k].Suspicion && x.Suspicion
+		have[k].Confidence = max(have[k].Confidence, x.Confidence)
+	}
+	return have
 }
 
 func (f *fold) addBasin(out *review.Basin, b *Basin, at int, r *Result) {

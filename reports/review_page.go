@@ -345,6 +345,13 @@ func reviewCapacity(r *analysis.ReviewResult) (page.Section, error) {
 			if !math.IsNaN(b.Careful.Flow) {
 				t.Notes = append(t.Notes, fmt.Sprintf("%s: %s of the %s fitted had the flow at which the careful line binds, or more.", sentenceCase(b.Basin), plural(b.Careful.Above, "hour"), count(b.Fitted)))
 			}
+			w, unit := review.In(r.Plant.Units, b.Decay.Flow, "MGD")
+			switch {
+			case !math.IsNaN(w):
+				t.Notes = append(t.Notes, fmt.Sprintf("%s: taken as falling with time (%.2g per minute) and not along a straight line, the residual of nine hours in ten holds CT up to %.3g %s.", sentenceCase(b.Basin), b.DecayRate, w, unit))
+			case !math.IsNaN(b.Careful.Flow) && !b.Control:
+				t.Notes = append(t.Notes, fmt.Sprintf("%s, taken as falling with time: %s.", sentenceCase(b.Basin), b.Decay.Why))
+			}
 			if b.Control {
 				t.Notes = append(t.Notes, sentenceCase(b.Basin)+": the residual does not fall with the flow: the dose follows it, and the line shows the controller as much as the basin.")
 			}

@@ -74,8 +74,11 @@ func reviewDrivers(r *analysis.ReviewResult) (page.Section, error) {
 	for _, p := range curves {
 		blocks = append(blocks, page.Chart(p))
 	}
+	if t := zoneTable(r); len(t.Rows) > 0 {
+		blocks = append(blocks, page.Table(t))
+	}
 	if len(blocks) > 0 {
-		s.Blocks = append(s.Blocks, page.Fold("How often each level was exceeded", plural(len(blocks), "chart"), blocks...))
+		s.Blocks = append(s.Blocks, page.Fold("How often each level was exceeded, and loads by flow", plural(len(curves), "chart"), blocks...))
 	}
 	return s, nil
 }
@@ -100,6 +103,20 @@ func weekTable(r *analysis.ReviewResult) *table.Table {
 	return t
 }
 
+func zoneTable(r *analysis.ReviewResult) *table.Table {
+	u := readerUnits{r}
+	t := &table.Table{Caption: "Daily loads by how often the day's flow was reached", Columns: []table.Column{{Name: "Load of"}, {Name: "Flows"}, {Name: "Days"}, {Name: "Daily flow", Unit: u.of("MGD"), Align: table.Right}, {Name: "Median load", Unit: u.of("lb/d")}, {Name: "Nine days in ten", Unit: u.of("lb/d")}}}
+	for _, z := range r.Review.Zones {
+		flows := table.NA("none")
+		if z.Days > 0 {
+			flows = table.Str(fmt.Sprintf("%s to %s", u.cell(z.FlowLow, "MGD", 3), u.cell(z.FlowHigh, "MGD", 3)))
+		}
+		t.Rows = append(t.Rows, []table.Cell{table.Str(z.Parameter + ", " + z.Point), table.Str(z.Name), table.Int(z.Days), flows, u.cell(z.Median, "lb/d", 3), u.cell(z.P90, "lb/d", 3)})
+	}
+	t.Notes = []string{"A load that grows with the flow comes with the water; one that is the same in all zones comes from a constant excess or lack of feed."}
+	return t
+}
+
 func useTable(r *analysis.ReviewResult) *table.Table {
 	u := readerUnits{r}
 	t := &table.Table{Columns: []table.Column{{Name: "Feed"}, {Name: "Month"}, {Name: "Used", Unit: u.of("lb")}, {Name: "Water dosed", Unit: u.of("MG")}, {Name: "Per volume", Unit: u.of("lb/MG")}, {Name: "Cost per volume", Align: table.Right}, {Name: "Coverage", Align: table.Right}}}
@@ -117,7 +134,7 @@ func useTable(r *analysis.ReviewResult) *table.Table {
 
 func reviewTrends(r *analysis.ReviewResult) (page.Section, error) {
 	s := page.Section{ID: "trend", Title: "5. Did anything change?", Lead: "By monthly medians: hours and days are far too alike for a trend test. A step and a slope can look alike; look at the chart."}
-	t := &table.Table{Caption: "Trend over the record", Columns: []table.Column{{Name: "Quantity"}, {Name: "Unit"}, {Name: "Months"}, {Name: "Slope a year"}, {Name: "95 % interval", Align: table.Right}, {Name: "p", Align: table.Right}, {Name: "Likeliest step"}, {Name: "by"}, {Name: "What that comes to"}}}
+	t := &table.Table{Caption: "Trend over the record", Columns: []table.Column{{Name: "Quantity"}, {Name: "Unit"}, {Name: "Months"}, {Name: "Slope a year"}, {Name: "95 % interval", Align: table.Right}, {Name: "p", Align: table.Right}, {Name: "Likeliest step"}, {Name: "by"}, {Name: "Slope at equal flow"}, {Name: "p at equal flow", Align: table.Right}, {Name: "What that comes to"}}}
 	why := map[string]bool{}
 	for _, x := range r.Review.Trends {
 		if x.Why != "" {
@@ -139,7 +156,12 @@ func reviewTrends(r *analysis.ReviewResult) (page.Section, error) {
 		if !math.IsNaN(lo) && !math.IsNaN(hi) {
 			interval = table.Str(fmt.Sprintf("%.2g to %.2g", lo, hi))
 		}
-		t.Rows = append(t.Rows, []table.Cell{table.Str(x.Name + ", " + x.Point), table.Str(shown), table.Int(n), table.Sig(slope, 2), interval, table.Str(pText(x.P)), readerUnits{r}.when(x.StepAt, "Jan 2006"), table.Sig(by, 2), table.Prose(x.Says)})
+		atFlow, atFlowP := table.NA("not adjusted"), table.NA("")
+		if a := x.AtFlow; a != nil {
+			v, _ := review.In(r.Plant.Units, a.Slope, unit)
+			atFlow, atFlowP = table.Sig(v, 2), table.Str(pText(a.P))
+		}
+		t.Rows = append(t.Rows, []table.Cell{table.Str(x.Name + ", " + x.Point), table.Str(shown), table.Int(n), table.Sig(slope, 2), interval, table.Str(pText(x.P)), readerUnits{r}.when(x.StepAt, "Jan 2006"), table.Sig(by, 2), atFlow, atFlowP, table.Prose(x.Says)})
 	}
 	t.Notes = []string{"Sen's slope; with three years or more within the years of each calendar month. p for as many independent months as what the slope leaves is worth; from ten years on with the covariance between months (Hirsch and Slack 1984). Flow, weather and set points move residual and demand: a trend says that something moved, not why. What counts as one is parted among all that is tested."}
 	if len(t.Rows) > 0 {

@@ -21,6 +21,8 @@ type Capacity struct {
 	Median    Binding // half of the hours hold CT at that flow
 	Careful   Binding // nine in ten
 	ByTime    float64 // MGD at which the least contact time binds; NaN: none asked
+	Decay     Binding // nine in ten, the residual taken as falling with time: see decay
+	DecayRate float64 // per minute, of the careful line; NaN: the residual does not fall with time
 	X, Y      []float64
 	Lines     [2]stat.QuantileLine
 	Why       string // why there is none
@@ -71,7 +73,7 @@ func (m *maker) capacities(p Period) []PlantCapacity {
 // capacity fits the residual that the basin holds at a flow. The hours are those
 // with both instruments believed and the basin as usual in service.
 func (m *maker) capacity(b *Basin, p Period) Capacity {
-	c := Capacity{Basin: b.Title, CT: b.Require.CT, Effective: math.NaN(), MaxFlow: math.NaN(), MinFlow: math.NaN(), ByTime: math.NaN(), Median: Binding{Flow: math.NaN()}, Careful: Binding{Flow: math.NaN()}}
+	c := Capacity{Basin: b.Title, CT: b.Require.CT, Effective: math.NaN(), MaxFlow: math.NaN(), MinFlow: math.NaN(), ByTime: math.NaN(), DecayRate: math.NaN(), Decay: Binding{Flow: math.NaN()}, Median: Binding{Flow: math.NaN()}, Careful: Binding{Flow: math.NaN()}}
 	doubt := m.doubtHours(b.FlowTag, b.ResidualTag)
 	var k []float64
 	for i := p.Lo; i < p.Hi; i++ {
@@ -111,13 +113,40 @@ func (m *maker) capacity(b *Basin, p Period) Capacity {
 		c.Why = fmt.Sprintf("the flow kept between %s and %s: no line of residual on flow can be told", m.amount(c.MinFlow, "MGD", 3), m.amount(c.MaxFlow, "MGD", 3))
 	}
 	if c.Why != "" {
-		c.Median.Why, c.Careful.Why = c.Why, c.Why
+		c.Median.Why, c.Careful.Why, c.Decay.Why = c.Why, c.Why, c.Why
 		return c
 	}
 	c.Lines = [2]stat.QuantileLine{stat.FitQuantile(c.X, c.Y, 0.5), stat.FitQuantile(c.X, c.Y, m.set.LowQuantile)}
 	c.Control = c.Lines[0].Slope >= 0
-	c.Median, c.Careful = m.binding(&c, c.Lines[0]), m.binding(&c, c.Lines[1])
+	c.Median, c.Careful = m.binding(&c, c.Lines[0].At, stat.CapacityLine(c.Lines[0].Intercept, c.Lines[0].Slope, c.Effective, c.CT)), m.binding(&c, c.Lines[1].At, stat.CapacityLine(c.Lines[1].Intercept, c.Lines[1].Slope, c.Effective, c.CT))
+	c.Decay, c.DecayRate = m.decay(&c)
 	return c
+}
+
+// decay fits the residual as one that falls by first order on its way, c0·exp(-k·T):
+// a quantile line of its logarithm on the contact time T = 1440·BF·V/Q. Beside the
+// straight line on flow it shows how much the answer hangs on the line's shape.
+func (m *maker) decay(c *Capacity) (Binding, float64) {
+	var t, ln []float64
+	for i, q := range c.X {
+		if c.Y[i] > 0 && q > 0 {
+			t, ln = append(t, stat.MinutesPerDay*c.Effective/q), append(ln, math.Log(c.Y[i]))
+		}
+	}
+	none := func(why string) (Binding, float64) { return Binding{Flow: math.NaN(), Why: why}, math.NaN() }
+	if len(t) < c.Fitted*9/10 {
+		return none("the residual is zero in more than a tenth of the hours: it has no rate of decay")
+	}
+	l := stat.FitQuantile(t, ln, m.set.LowQuantile)
+	if l.Slope >= 0 {
+		return none("the residual does not fall with the contact time: no rate of decay is told")
+	}
+	c0, k := math.Exp(l.Intercept), -l.Slope
+	at := func(flow float64) float64 { return c0 * math.Exp(-k*stat.MinutesPerDay*c.Effective/flow) }
+	if stat.DecayCeiling(c0, k) < c.CT {
+		return Binding{Flow: math.NaN(), Why: fmt.Sprintf("a residual that starts and decays so reaches %s at most, at any flow", m.amount(stat.DecayCeiling(c0, k), "mg·min/L", 3))}, k
+	}
+	return m.binding(c, at, stat.CapacityDecay(c0, k, c.Effective, c.CT)), k
 }
 
 // spreadOver takes most points of each of twenty steps of the flow, evenly in time:
@@ -141,11 +170,10 @@ func spreadOver(x, y []float64, lo, hi float64, most int) (fx, fy []float64) {
 	return fx, fy
 }
 
-// binding is where a line of residual meets what CT asks; no flow beyond the
-// largest seen is given.
-func (m *maker) binding(c *Capacity, l stat.QuantileLine) Binding {
-	q := stat.CapacityLine(l.Intercept, l.Slope, c.Effective, c.CT)
-	ctAt := func(flow float64) float64 { return l.At(flow) * stat.MinutesPerDay * c.Effective / flow }
+// binding is the flow q where a line of residual, mg/L at a flow in MGD, meets what
+// CT asks; no flow beyond the largest seen is given.
+func (m *maker) binding(c *Capacity, residual func(flow float64) float64, q float64) Binding {
+	ctAt := func(flow float64) float64 { return residual(flow) * stat.MinutesPerDay * c.Effective / flow }
 	switch {
 	case ctAt(c.MaxFlow) >= c.CT:
 		return Binding{Flow: math.NaN(), Beyond: true, Why: fmt.Sprintf("CT is still held at %s, the largest flow seen; the line ends there", m.amount(c.MaxFlow, "MGD", 3))}

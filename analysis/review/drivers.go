@@ -1,7 +1,9 @@
 package review
 
 import (
+	"fmt"
 	"math"
+	"sort"
 	"strings"
 
 	"weirbook/analysis/plant"
@@ -297,6 +299,80 @@ func (m *maker) monthUse(p Period) []MonthUse {
 		}
 	}
 	return out
+}
+
+// Zone is the load carried on the days of one zone of the flow-duration curve.
+type Zone struct {
+	Parameter, Point  string
+	Name              string  // "high flows, exceeded on 0 to 10 % of days"
+	Days              int     // with flow and load known
+	FlowLow, FlowHigh float64 // MGD, daily means
+	Median, P90       float64 // lb/d; NaN: too few days
+}
+
+// zoneEdges are the shares of days, in percent, that part a flow-duration curve.
+// (Minnesota Pollution Control Agency, stormwater manual, duration curves.)
+var zoneEdges = []struct {
+	upTo float64
+	name string
+}{{10, "high flows"}, {40, "moist conditions"}, {60, "mid-range flows"}, {90, "dry conditions"}, {100, "low flows"}}
+
+// zones parts the daily loads by how often the day's flow is exceeded: whether a load
+// comes with high water, or with a constant feed whatever the flow.
+func (m *maker) zones(p Period) []Zone {
+	var out []Zone
+	for _, x := range m.params {
+		load := m.rec.Values(x.Key + "_load")
+		point, _, _ := strings.Cut(x.Key, ".")
+		flow := m.rec.Values(point + ".flow")
+		if load == nil || flow == nil {
+			continue
+		}
+		_, q := m.rec.Days(flow, p, m.set.DayShare)
+		_, w := m.rec.Days(load, p, m.set.DayShare)
+		ordered, percent := stat.Exceedance(stat.Known(q))
+		if len(ordered) < m.set.ZoneDays {
+			continue
+		}
+		from := 0.0
+		for _, e := range zoneEdges {
+			z := Zone{Parameter: x.Name, Point: x.Point, Name: fmt.Sprintf("%s, exceeded on %.0f to %.0f %% of days", e.name, from, e.upTo), FlowLow: math.NaN(), FlowHigh: math.NaN(), Median: math.NaN(), P90: math.NaN()}
+			var loads []float64
+			for i := range q {
+				// Days of equal flow share the rank of the first of them.
+				k := sort.Search(len(ordered), func(k int) bool { return ordered[k] <= q[i] })
+				if math.IsNaN(q[i]) || math.IsNaN(w[i]) || percent[k] < from || percent[k] >= e.upTo {
+					continue
+				}
+				loads = append(loads, w[i])
+				z.FlowLow, z.FlowHigh = least(z.FlowLow, q[i]), most(z.FlowHigh, q[i])
+			}
+			s := stat.Sorted(loads)
+			z.Days = len(s)
+			if z.Days > 0 {
+				z.Median = stat.Median(s)
+			}
+			if stat.Supported(z.Days, 0.9) {
+				z.P90 = stat.Quantile(s, 0.9, stat.Definition(m.set.Percentile))
+			}
+			out, from = append(out, z), e.upTo
+		}
+	}
+	return out
+}
+
+func least(a, b float64) float64 {
+	if math.IsNaN(a) || b < a {
+		return b
+	}
+	return a
+}
+
+func most(a, b float64) float64 {
+	if math.IsNaN(a) || b > a {
+		return b
+	}
+	return a
 }
 
 // Curve is an exceedance curve of daily means, in descending order.

@@ -68,6 +68,7 @@ type Settings struct {
 	MonthDays       int     // of 30 days that must be known for a running month
 	LowQuantile     float64 // the careful residual line of capacity
 	LinePoints      int     // hours at most that a quantile line is fitted to, a twentieth for each step of the flow
+	ZoneDays        int     // days at least for the zones of a flow-duration curve
 	TrendMonths     int     // months at least for a trend
 	SeasonalYears   int     // values a calendar month must have for a seasonal test
 	StepMonths      int     // months at least on each side of a step
@@ -84,7 +85,7 @@ type Settings struct {
 // DefaultSettings are the settings in use.
 func DefaultSettings() Settings {
 	return Settings{Confidence: 0.95, Percentile: int(stat.Type6), Position: stat.Blom, DayShare: 0.75, MonthShare: 0.5, WeekDays: 7, MonthDays: 27,
-		LowQuantile: 0.1, LinePoints: 4000, TrendMonths: 12, SeasonalYears: 3, StepMonths: 3, CovarianceYears: 10, Alpha: 0.05, CompareDays: 7, CompareLeast: 6, MatchLeast: 2,
+		LowQuantile: 0.1, LinePoints: 4000, ZoneDays: 100, TrendMonths: 12, SeasonalYears: 3, StepMonths: 3, CovarianceYears: 10, Alpha: 0.05, CompareDays: 7, CompareLeast: 6, MatchLeast: 2,
 		LeastHours: 24, FailureGapHours: 24, PairsLeast: 10}
 }
 

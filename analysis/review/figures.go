@@ -92,6 +92,12 @@ func (m *maker) figures(r *Review) {
 				Definition: "quantile line of the lowest residual of the hour on its peak flow, hours with instruments in doubt left out, met with 1440·BF·V; never beyond the largest flow seen", Source: "Koenker and Bassett 1978; 40 CFR 141.720"})
 		}
 	}
+	for _, c := range r.Capacity {
+		for _, b := range c.Basins {
+			add(Figure{Section: "capacity", Statistic: "flow at which CT binds, nine in ten, with first-order decay", Parameter: "CT", Point: b.Basin, Value: b.Decay.Flow, Unit: "MGD", Low: blank, High: blank, N: b.N, Effective: b.NEff, InDoubt: b.Out, Coverage: blank, Why: b.Decay.Why,
+				Definition: "quantile line of the logarithm of the residual on the contact time; the flow with the shorter contact time, never beyond the largest seen", Source: "Koenker and Bassett 1978"})
+		}
+	}
 	for _, s := range r.Peaks {
 		for _, k := range s.Peaks {
 			add(Figure{Section: "peaks", Statistic: k.Name, Parameter: "flow", Point: s.Point, Value: k.Flow, Unit: "MGD", Low: blank, High: blank, N: k.N, Effective: blank, Coverage: blank, Definition: k.Note})
@@ -130,6 +136,15 @@ func (m *maker) figures(r *Review) {
 		add(Figure{Section: "overfeed", Statistic: "chlorine beyond what was asked, cost", Parameter: "chlorine", Point: o.Basin, Value: o.Cost, Unit: o.Currency, Low: blank, High: blank, N: o.Hours, Effective: blank, Coverage: o.Coverage, Definition: "at the price in plant.toml"})
 		add(Figure{Section: "overfeed", Statistic: "chlorine that short hours lacked", Parameter: "chlorine", Point: o.Basin, Value: o.Lacking, Unit: "lb", Low: blank, High: blank, N: o.Hours, Effective: blank, Coverage: o.Coverage, Definition: "the same below what was asked"})
 	}
+	for _, z := range r.Zones {
+		for _, v := range []struct {
+			n string
+			v float64
+		}{{"median", z.Median}, {"percentile 90", z.P90}} {
+			add(Figure{Section: "load zones", Statistic: v.n + " of daily loads", Parameter: z.Parameter, Point: z.Point, Period: z.Name, Value: v.v, Unit: "lb/d", Low: blank, High: blank, N: z.Days, Effective: blank, Coverage: blank,
+				Definition: "days by the rank of their mean flow", Source: "Minnesota Pollution Control Agency, stormwater manual (zones)"})
+		}
+	}
 	for _, d := range r.Dechlors {
 		add(Figure{Section: "dechlorination", Statistic: "applied over needed", Parameter: "chemical", Point: d.Feed, Value: d.Excess, Unit: "lb", Low: blank, High: blank, N: d.Hours, Effective: blank, Coverage: float64(d.Hours) / float64(r.Main.Len()), Definition: "hour by hour, by the ratio in use"})
 	}
@@ -141,6 +156,11 @@ func (m *maker) figures(r *Review) {
 	for _, t := range r.Trends {
 		add(Figure{Section: "trend", Statistic: "Sen's slope a year", Parameter: t.Name, Point: t.Point, Value: t.Slope, Unit: t.Unit + "/yr", Low: t.Slopes.Low, High: t.Slopes.High, N: len(stat.Known(t.Median)), Effective: blank, InDoubt: t.InDoubt, Coverage: blank, Why: t.Why, Definition: "of monthly medians; within a calendar month's years where there are three of ten months or more", Source: "Hirsch, Slack and Smith 1982; Hirsch and Slack 1984"})
 		add(Figure{Section: "trend", Statistic: "p of no trend", Parameter: t.Name, Point: t.Point, Value: t.P, Low: blank, High: blank, N: len(stat.Known(t.Median)), Effective: blank, Coverage: blank, Why: t.Why, Definition: t.Says})
+	}
+	for _, t := range r.Trends {
+		if a := t.AtFlow; a != nil {
+			add(Figure{Section: "trend", Statistic: "Sen's slope a year, at equal flow", Parameter: t.Name, Point: t.Point, Value: a.Slope, Unit: t.Unit + "/yr", Low: a.Slopes.Low, High: a.Slopes.High, N: len(stat.Known(t.Median)), Effective: blank, InDoubt: t.InDoubt, Coverage: blank, Definition: fmt.Sprintf("of what a line of the monthly medians on the flow's leaves; p of no trend %.3g", a.P), Source: "Helsel et al., USGS TM4-A3 (from memory)"})
+		}
 	}
 	for _, c := range r.Comparisons {
 		add(Figure{Section: "comparison", Statistic: "shift, later less earlier", Parameter: c.Name, Point: c.Point, Value: c.By, Unit: c.Unit, Low: c.Limits.Low, High: c.Limits.High, N: c.N1 + c.N2, Effective: c.Effective, InDoubt: c.InDoubt, Coverage: blank, Why: c.Why,

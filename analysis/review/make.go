@@ -42,6 +42,7 @@ type Review struct {
 	Dechlors  []Dechlor
 	Use       []MonthUse
 	Curves    []Curve
+	Zones     []Zone
 
 	Trends      []Trend
 	Comparisons []Comparison
@@ -105,6 +106,7 @@ func Make(rec *Record, asked Asked) (*Review, error) {
 		}
 	}
 	r.Day, r.Week = m.patterns(p, ByHour), m.patterns(p, ByWeekday)
+	r.Zones = m.zones(p)
 	r.Drivers, r.Overfeeds, r.Dechlors, r.Use, r.Curves = m.drivers(p), m.overfeeds(p), m.dechlors(p), m.monthUse(p), m.curves(p)
 	r.Trends = m.trends(p)
 	if asked.CompareTo > asked.CompareFrom {

@@ -25,10 +25,19 @@ type Trend struct {
 	StepAt            int64
 	StepBy            float64 // median after less before, of values less their month's usual
 	Says              string
-	Why               string // why there is none
-	InDoubt           int    // hours resting on an instrument in doubt
+	Why               string  // why there is none
+	InDoubt           int     // hours resting on an instrument in doubt
+	AtFlow            *AtFlow // nil: not adjusted
 
 	leftStep, leftSlope float64 // sums of what a step and a slope leave
+}
+
+// AtFlow is the same trend when what goes with the flow is taken off.
+type AtFlow struct {
+	PerFlow float64 // what the monthly median moves with 1 MGD of its flow
+	P       float64
+	Slope   float64 // a year
+	Slopes  stat.Interval
 }
 
 // trends tests the monthly medians: daily or hourly values are far too alike.
@@ -39,24 +48,16 @@ func (m *maker) trends(p Period) []Trend {
 		if x.Name == "CT" {
 			continue // its ratio to what was asked stands for it
 		}
-		for h := p.Lo; h < p.Hi; {
-			mo, from := m.rec.At(h).Month(), h
-			var v []float64
-			for ; h < p.Hi && m.rec.At(h).Month() == mo; h++ {
-				if !math.IsNaN(x.Values[h]) {
-					v = append(v, x.Values[h])
-					if x.Doubt != nil && x.Doubt[h] {
-						t.InDoubt++
-					}
-				}
+		t.Start, t.Median = m.monthMedians(x.Values, p)
+		for h := p.Lo; h < p.Hi && x.Doubt != nil; h++ {
+			if x.Doubt[h] && !math.IsNaN(x.Values[h]) {
+				t.InDoubt++
 			}
-			md := math.NaN()
-			if h-from >= 27*24 && float64(len(v)) >= m.set.MonthShare*float64(h-from) {
-				md = stat.Median(v)
-			}
-			t.Start, t.Median = append(t.Start, m.rec.Hours[from].Start), append(t.Median, md)
 		}
 		m.test(&t)
+		if t.Why == "" {
+			t.AtFlow = m.atFlow(t, m.flowOf(x), p)
+		}
 		out = append(out, t)
 	}
 	out = append(out, m.bacteriaTrends(p)...)
@@ -68,10 +69,72 @@ func (m *maker) trends(p Period) []Trend {
 	}
 	for i := range out {
 		if out[i].Why == "" {
-			out[i].Says = m.trendWords(&out[i], m.set.Alpha/float64(tested))
+			out[i].Says = m.trendWords(&out[i], m.set.Alpha/float64(tested)) + flowWords(&out[i], m.set.Alpha/float64(tested))
 		}
 	}
 	return out
+}
+
+// monthMedians gives the median of each calendar month, NaN where the period cuts it
+// or too few of its hours are known.
+func (m *maker) monthMedians(values []float64, p Period) (start []int64, median []float64) {
+	for h := p.Lo; h < p.Hi; {
+		mo, from := m.rec.At(h).Month(), h
+		for h < p.Hi && m.rec.At(h).Month() == mo {
+			h++
+		}
+		md := math.NaN()
+		if v := stat.Known(values[from:h]); h-from >= 27*24 && float64(len(v)) >= m.set.MonthShare*float64(h-from) {
+			md = stat.Median(v)
+		}
+		start, median = append(start, m.rec.Hours[from].Start), append(median, md)
+	}
+	return start, median
+}
+
+// flowOf is the flow that a parameter is adjusted for before it is tested: of the
+// basin whose residual or demand it is. nil: it is not adjusted.
+func (m *maker) flowOf(x Parameter) []float64 {
+	if x.basin != nil && x.Name != "flow" {
+		return m.rec.Values(x.basin.Name + ".flow")
+	}
+	for _, f := range m.rec.Plant.Feeds {
+		if f.Chlorinates() && (x.Key == f.Name+".demand" || x.Key == f.Name+".dose") {
+			return m.rec.Values(f.Basin + ".flow")
+		}
+	}
+	return nil
+}
+
+// atFlow tests what a line of the monthly medians on those of the flow leaves. (Helsel
+// et al., USGS TM4-A3, chapter 12: adjust for an exogenous variable before testing.)
+func (m *maker) atFlow(t Trend, flow []float64, p Period) *AtFlow {
+	if flow == nil {
+		return nil
+	}
+	_, q := m.monthMedians(flow, p)
+	var x, y []float64
+	for i := range q {
+		if !math.IsNaN(q[i]) && !math.IsNaN(t.Median[i]) {
+			x, y = append(x, q[i]), append(y, t.Median[i])
+		}
+	}
+	if len(x) < m.set.TrendMonths || stat.Median(x) == 0 {
+		return nil
+	}
+	line := stat.Fit(x, y)
+	if math.IsNaN(line.Slope) {
+		return nil
+	}
+	left := Trend{Start: t.Start, Median: make([]float64, len(q))}
+	for i := range q {
+		left.Median[i] = t.Median[i] - line.Intercept - line.Slope*q[i]
+	}
+	m.test(&left)
+	if left.Why != "" {
+		return nil
+	}
+	return &AtFlow{PerFlow: line.Slope, P: left.P, Slope: left.Slope, Slopes: left.Slopes}
 }
 
 // bacteriaTrends takes the monthly medians of logarithms of bacteria counts, all
@@ -235,6 +298,17 @@ func (m *maker) trendWords(t *Trend, alpha float64) string {
 		return "a slope fits better than a step"
 	}
 	return "moved: a step in " + at + " or a slope, the months cannot tell"
+}
+
+// flowWords says where taking off what goes with the flow changes the answer.
+func flowWords(t *Trend, alpha float64) string {
+	if t.AtFlow == nil || (t.P < alpha) == (t.AtFlow.P < alpha) {
+		return ""
+	}
+	if t.P < alpha {
+		return "; with what goes with the flow taken off, none is told"
+	}
+	return "; with what goes with the flow taken off, one is"
 }
 
 // Comparison is one parameter in two periods.
