@@ -47,6 +47,7 @@ const (
 	RoleQuality
 	RoleUnit
 	RoleSign  // < and > of a result, in a column of their own
+	roleDesc  // what the row's tag is, in words
 	roleLimit // a laboratory's reporting or detection limit of the row's result
 )
 
@@ -114,7 +115,7 @@ type Layout struct {
 
 	Times                                  sample.TimeCols
 	TagCol, PlaceCol, ValueCol, QualityCol int
-	UnitCol                                int
+	UnitCol, DescCol                       int
 	LimitCols                              []int // reporting limit first
 
 	PairTimes []PairTime // times of the values, where the row has not one for all
@@ -142,7 +143,7 @@ type Layout struct {
 }
 
 func newLayout() *Layout {
-	return &Layout{Times: sample.NoTimes(), TagCol: -1, PlaceCol: -1, ValueCol: -1, QualityCol: -1, UnitCol: -1, Dec: '.', Term: '\n'}
+	return &Layout{Times: sample.NoTimes(), TagCol: -1, PlaceCol: -1, ValueCol: -1, QualityCol: -1, UnitCol: -1, DescCol: -1, Dec: '.', Term: '\n'}
 }
 
 // settle derives the column numbers from the roles.
@@ -161,6 +162,8 @@ func (f *Layout) settle() {
 			f.HasQuality = true
 		case RoleUnit:
 			f.UnitCol = i
+		case roleDesc:
+			f.DescCol = i
 		}
 	}
 	f.Need = f.fieldsNeeded()
@@ -185,7 +188,7 @@ func (f *Layout) settle() {
 func (f *Layout) fieldsNeeded() (n int) {
 	for i, c := range f.Cols {
 		switch c.Role {
-		case RoleSkip, roleZone:
+		case RoleSkip, roleZone, roleDesc:
 		case RoleUnit, RoleQuality, RoleSign, roleLimit:
 			if f.Shape == Wide {
 				n = i + 1

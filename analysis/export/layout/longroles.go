@@ -5,6 +5,7 @@ import (
 
 	"weirbook/analysis/export/cell"
 	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/lex"
 	"weirbook/analysis/export/sample"
 )
 
@@ -51,7 +52,40 @@ func (f *Layout) longRoles(c *sample.Candidate) bool {
 			f.Cols[k].Role = roleLimit
 		}
 	}
+	l.descriptions()
 	return true
+}
+
+// descriptions finds the column that says in words what each tag is: headed so, and with
+// one text a tag throughout the sample.
+func (l *longColumns) descriptions() {
+	for k := range l.f.Cols {
+		b := plainHeading(l.f.Cols[k].Head)
+		named := sample.TagHeads[b] && b != "id"
+		if !l.f.free(k) || !named && !sample.TextHeads[b] || !l.names(k) {
+			continue
+		}
+		texts, again, same := map[string]string{}, 0, true
+		for _, fs := range l.c.Fields[l.c.Start:] {
+			if len(fs) <= max(k, l.tag, l.place) {
+				continue
+			}
+			tag := string(lex.Trim(fs[l.tag]))
+			if l.place >= 0 {
+				tag += "\x00" + string(lex.Trim(fs[l.place]))
+			}
+			text, met := texts[tag]
+			if met {
+				again++
+			}
+			same = same && (!met || text == string(lex.Trim(fs[k])))
+			texts[tag] = string(lex.Trim(fs[k]))
+		}
+		if same && (again > 0 || !named) {
+			l.f.Cols[k].Role = roleDesc
+			return
+		}
+	}
 }
 
 // limitColumns are the columns of limits of a table with a row per result, the

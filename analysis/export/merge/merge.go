@@ -115,6 +115,11 @@ func (g *Merger) merge(b *rows.Block) {
 		}
 		s.Words[k.Text] += n
 	}
+	for _, d := range b.Descs { // the file's first row of a tag counts, whichever worker met it
+		if s := p.Tab.Spec(d.Tag); s.Desc == "" {
+			s.Desc = d.Text
+		}
+	}
 	g.merged = true
 	if b.Turn != "" {
 		p.Turn, p.TurnText = g.Line, b.Turn

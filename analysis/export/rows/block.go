@@ -35,6 +35,13 @@ type Block struct {
 	Turn     string // the line behind buf, where another table begins
 	Words    map[wordKey]int
 	Lab      []LabRow
+	Descs    []TagText // of tags that the block's worker meets for the first time
+}
+
+// TagText is what a row says in words about its tag.
+type TagText struct {
+	Tag  int
+	Text string
 }
 
 // LabRow is a cell of a sampled tag that holds more than a number.
@@ -117,6 +124,7 @@ func (b *Block) Reset() {
 	b.Touched = b.Touched[:0]
 	b.Aside = b.Aside[:0]
 	b.Lab = b.Lab[:0]
+	b.Descs = b.Descs[:0]
 	b.AsideN = [ledger.NumReasons]int{}
 	b.Untagged = [ledger.NumReasons]int{}
 	b.Rows, b.Blanks, b.Comment, b.Lines = 0, 0, 0, 0

@@ -204,6 +204,9 @@ func (w *Worker) rowTag() int {
 	}
 	id, spec := w.tab.id(name, record.CleanName(unit))
 	w.learn(id, spec, cell, unit)
+	if f.DescCol >= 0 && f.DescCol < len(w.fields) && w.B != nil {
+		w.B.Descs = append(w.B.Descs, TagText{id, record.CleanName(w.fields[f.DescCol])})
+	}
 	if len(w.ids) < 1<<16 {
 		w.ids[string(key)] = id
 		w.ids[string(cell)] = id // where longFast looks; it checks the unit

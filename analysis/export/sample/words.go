@@ -23,9 +23,11 @@ var (
 	GoodHeads      = lex.Set("isgood", "is good", "is_good", "isvalid", "is valid", "is_valid", "valid", "good", "ok") // 1 and true say good
 	unitHeads      = lex.Set("unit", "units", "uom", "eu", "eng units", "engineering units", "einheit", "unité", "unidad", "unit of measure", "単位")
 	DescHeads      = lex.Set("description", "desc", "descriptor", "bezeichnung", "label", "comment", "comments", "remark", "remarks", "note", "notes", "analyst", "method")
-	RemarkHeads    = lex.Set("comment", "comments", "remark", "remarks", "note", "notes", "analyst", "method", "sampled by", "bemerkung", "remarque", "observaciones") // never a tag's name
-	numberHeads    = lex.Set("", "#", "no", "no.", "nr", "nr.", "row", "row number", "rownum", "index", "idx", "record", "recno", "seq", "line", "n")
-	timeWords      = []string{"time", "date", "zeit", "datum", "fecha", "heure", "日時", "時刻", "日付", "sampled", "collected", "when", "stamp"}
+	// TextHeads head what a tag is in words, a row a reading.
+	TextHeads   = lex.Set("description", "desc", "descriptor", "tag description", "tag desc", "point description", "point desc", "long name", "longname", "full name", "label", "caption", "service", "bezeichnung", "beschreibung", "klartext", "descripción", "descripcion", "désignation", "designation", "libellé", "libelle", "descrição", "descricao", "descrizione", "omschrijving", "説明")
+	RemarkHeads = lex.Set("comment", "comments", "remark", "remarks", "note", "notes", "analyst", "method", "sampled by", "bemerkung", "remarque", "observaciones") // never a tag's name
+	numberHeads = lex.Set("", "#", "no", "no.", "nr", "nr.", "row", "row number", "rownum", "index", "idx", "record", "recno", "seq", "line", "n")
+	timeWords   = []string{"time", "date", "zeit", "datum", "fecha", "heure", "日時", "時刻", "日付", "sampled", "collected", "when", "stamp"}
 )
 
 func IsTimeHead(h string) bool {
