@@ -3,6 +3,7 @@ package discharge
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -28,10 +29,10 @@ func LabResults(p *plant.Plant, t TagData, from, to int64) []Result {
 // resultsOf gives everything that a sampled tag's sheets hold in [first, last): the
 // numbers, the results that are words, and the reasons why there is none.
 func (b *bench) resultsOf(c *column, t TagData, first, last int64) []Result {
-	cells := map[int64][]lab.Cell{}
+	cells := map[int64][]lab.Cell{} // by the second
 	for _, x := range t.Lab {
 		if x.T >= first && x.T < last {
-			cells[x.T] = append(cells[x.T], x)
+			cells[x.T-x.T%1000] = append(cells[x.T-x.T%1000], x)
 		}
 	}
 	var out []Result
@@ -39,16 +40,16 @@ func (b *bench) resultsOf(c *column, t TagData, first, last int64) []Result {
 	lo, hi := s.Between(first, last)
 	for i := lo; i < hi; i++ {
 		r := Result{Tag: t.Tag.Name, T: s.T[i], Value: Value{s.V[i], signOf(s.F[i])}}
-		var rest []lab.Cell
-		for _, x := range cells[r.T] {
-			if r.Written == "" && (x.Number || !finite(r.Value.V)) {
+		// Results of one time stand a millisecond apart each; their cells at the time itself.
+		at := r.T - r.T%1000
+		for k, x := range cells[at] {
+			if x.Number && !x.Twice && x.Value == r.Value.V || !x.Number && !finite(r.Value.V) {
 				r.Written = x.Written()
 				b.beside(c, x, &r)
-				continue
+				cells[at] = slices.Delete(slices.Clone(cells[at]), k, k+1)
+				break
 			}
-			rest = append(rest, x)
 		}
-		cells[r.T] = rest
 		if v, ok := numberIn(r.Written); ok && finite(r.Value.V) && math.Abs(v-r.Value.V) > 1e-9*math.Abs(v) {
 			// Converted: beside this unit the sheet's own number would mislead.
 			r.Remark = joinNotes(fmt.Sprintf("the sheet has %s in a unit of its own", r.Written), r.Remark)
@@ -73,12 +74,10 @@ func (b *bench) resultsOf(c *column, t TagData, first, last int64) []Result {
 		out = append(out, r)
 	}
 	for _, x := range t.Lab { // what is left, in the order of the sheets
-		for k, y := range cells[x.T] {
-			if x == y {
-				out = append(out, b.word(c, t.Tag, x))
-				cells[x.T] = append(cells[x.T][:k:k], cells[x.T][k+1:]...)
-				break
-			}
+		at := x.T - x.T%1000
+		if k := slices.Index(cells[at], x); k >= 0 {
+			out = append(out, b.word(c, t.Tag, x))
+			cells[at] = slices.Delete(slices.Clone(cells[at]), k, k+1)
 		}
 	}
 	return out
@@ -153,8 +152,15 @@ func (b *bench) word(c *column, tag plant.Tag, x lab.Cell) Result {
 			m, letter, ok = b.meaning(w)
 		}
 	}
+	if x.Kind != "" {
+		r.Note = "control sample (" + x.Kind + ")"
+		return r
+	}
 	if x.Number { // one of two numbers of the same time
-		r.Note = "another reading of that time was kept"
+		r.Note = "another result of that time was kept"
+		if x.Twice {
+			r.Note = "stands twice for that time in one file, counted once"
+		}
 		return r
 	}
 	r.Letter, r.Means = letter, m

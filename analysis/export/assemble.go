@@ -61,11 +61,15 @@ func (r *reader) assemble() error {
 	out := make([]*series.Series, len(names))
 	merge.SideBySide(len(names), func(i int) {
 		g := tags[names[i]]
+		run := g.Join
 		if len(g.Shared.Words) > 0 {
-			out[i] = g.Merge().Series(g.Name)
-		} else {
-			out[i] = g.Join().Series(g.Name)
+			run = g.Merge
 		}
+		all := run()
+		if g.Spec.Sampled() {
+			all.OrderSamples()
+		}
+		out[i] = all.Series(g.Name)
 		g.Release()
 	})
 	for i, n := range names {

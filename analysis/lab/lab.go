@@ -11,10 +11,13 @@ import "strings"
 // Cell is one cell of a sampled tag that held more than a plain number: a sign,
 // a letter, a word, or a code beside it.
 type Cell struct {
-	T         int64  // Unix milliseconds
-	Text      string // as it stands in the result's place; may be empty
-	Qualifier string // as it stands in a column of its own; may be empty
-	Number    bool   // the reader took a number from it
+	T         int64   // Unix milliseconds
+	Text      string  // as it stands in the result's place; may be empty
+	Qualifier string  // as it stands in a column of its own; may be empty
+	Kind      string  // of a sample that controls the laboratory's work: Field Blank, Duplicate; else empty
+	Number    bool    // the reader took a number from it
+	Value     float64 // that number, in the tag's working unit
+	Twice     bool    // it stands in the file before, and is counted once
 	File      string
 	Line      int
 }

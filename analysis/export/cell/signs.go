@@ -35,3 +35,14 @@ func SignOf(cell string, less bool) (f series.Flag, known bool) {
 	m, known := lab.Of(s)
 	return labFlag(m), known
 }
+
+// Detected reads a cell of a column that says whether something was detected.
+func Detected(text string) (yes, known bool) {
+	switch strings.ToLower(strings.TrimSpace(text)) {
+	case "y", "yes", "true", "1", "d", "det", "detect", "detected", "hit":
+		return true, true
+	case "n", "no", "false", "0", "nd", "u", "<", "not detected", "non-detect", "nondetect":
+		return false, true
+	}
+	return false, false
+}

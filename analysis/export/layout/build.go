@@ -101,6 +101,8 @@ func (f *Layout) build(c sample.Candidate, src *rule.SourceRule) error {
 	if src.Zone == nil {
 		f.zoneColumn(&c)
 	}
+	f.kindRole(&c)
+	f.detectRole(&c)
 	f.signRoles(&c)
 	if err := f.tagRoles(&c, src); err != nil {
 		return err
@@ -224,6 +226,7 @@ func (f *Layout) tagRoles(c *sample.Candidate, src *rule.SourceRule) error {
 				f.Cols[k].Role = RoleSkip
 			}
 		}
+		f.limitRoles(c)
 		f.wideRoles(c)
 	}
 	return f.refused

@@ -49,6 +49,7 @@ const (
 	RoleSign  // < and > of a result, in a column of their own
 	roleDesc  // what the row's tag is, in words
 	roleLimit // a laboratory's reporting or detection limit of the row's result
+	RoleKind  // what kind of sample a row is of: the water's, or one of control
 )
 
 // rowOrder is an order of a long file's columns.
@@ -74,9 +75,14 @@ type Column struct {
 	Quality int // wide: one more than the column of its quality; 0: none
 
 	// Of a column of signs:
-	of    string // what its heading says it belongs to
-	Less  bool   // it asks for less than alone
-	Signs int    // the column of its value
+	of      string // what its heading says it belongs to
+	Less    bool   // it asks for less than alone
+	Signs   int    // the column of its value
+	Detects bool   // it says whether something was detected
+
+	// Of a column of limits beside a value of a wide sheet:
+	LimitOf   int
+	limitRank int
 }
 
 // Layout is everything that was decided about a file before its rows are read.
@@ -116,6 +122,7 @@ type Layout struct {
 	Times                                  sample.TimeCols
 	TagCol, PlaceCol, ValueCol, QualityCol int
 	UnitCol, DescCol                       int
+	KindCol                                int   // of the kinds of samples; -1
 	LimitCols                              []int // reporting limit first
 
 	PairTimes []PairTime // times of the values, where the row has not one for all
@@ -143,7 +150,7 @@ type Layout struct {
 }
 
 func newLayout() *Layout {
-	return &Layout{Times: sample.NoTimes(), TagCol: -1, PlaceCol: -1, ValueCol: -1, QualityCol: -1, UnitCol: -1, DescCol: -1, Dec: '.', Term: '\n'}
+	return &Layout{Times: sample.NoTimes(), TagCol: -1, PlaceCol: -1, ValueCol: -1, QualityCol: -1, UnitCol: -1, DescCol: -1, KindCol: -1, Dec: '.', Term: '\n'}
 }
 
 // settle derives the column numbers from the roles.
@@ -164,6 +171,8 @@ func (f *Layout) settle() {
 			f.UnitCol = i
 		case roleDesc:
 			f.DescCol = i
+		case RoleKind:
+			f.KindCol = i
 		}
 	}
 	f.Need = f.fieldsNeeded()
@@ -173,7 +182,9 @@ func (f *Layout) settle() {
 	}
 	f.quickPaths()
 	f.LimitCols = f.limitColumns()
-	f.Fast = f.Fast && f.LimitCols == nil
+	if f.LimitCols != nil || f.KindCol >= 0 {
+		f.Fast, f.RowOrder, f.Step = false, AnyOrder, 0
+	}
 	if f.Count(RoleSign) > 0 {
 		f.Fast = false
 		f.Signed = true
@@ -189,7 +200,7 @@ func (f *Layout) fieldsNeeded() (n int) {
 	for i, c := range f.Cols {
 		switch c.Role {
 		case RoleSkip, roleZone, roleDesc:
-		case RoleUnit, RoleQuality, RoleSign, roleLimit:
+		case RoleUnit, RoleQuality, RoleSign, roleLimit, RoleKind:
 			if f.Shape == Wide {
 				n = i + 1
 			}

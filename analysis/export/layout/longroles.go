@@ -88,13 +88,13 @@ func (l *longColumns) descriptions() {
 	}
 }
 
-// limitColumns are the columns of limits of a table with a row per result, the
-// reporting limit before the detection limit.
+// limitColumns are the columns of limits, the reporting limit before the detection
+// limit.
 func (f *Layout) limitColumns() []int {
 	var out []int
 	for _, rank := range []int{1, 2} {
 		for k := range f.Cols {
-			if f.Cols[k].Role == roleLimit && sample.LimitRank(plainHeading(f.Cols[k].Head)) == rank {
+			if f.Cols[k].Role == roleLimit && (f.Cols[k].limitRank == rank || f.Cols[k].limitRank == 0 && sample.LimitRank(plainHeading(f.Cols[k].Head)) == rank) {
 				out = append(out, k)
 			}
 		}

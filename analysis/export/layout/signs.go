@@ -20,7 +20,7 @@ var (
 	signHeads = lex.Set("qualifier", "qualifiers", "sign", "modifier", "prefix", "symbol", "less than", "lessthan", "lt", "<", ">", "<>", "</>", "<, >", "< or >", "less/greater", "less than/greater than",
 		"operator", "comparator", "comparison", "relation", "qualifier code", "remark code", "result qualifier", "result modifier", "result sign", "result prefix", "result symbol",
 		"value qualifier", "lab qualifier", "data qualifier", "non detect", "non-detect", "nondetect", "nd", "censored", "zeichen", "vorzeichen", "signe", "signo", "operador", "opérateur")
-	weakSignHeads = lex.Set("remark", "remarks", "flag", "flags", "result flag", "lab flag", "data flag", "qual", "q", "code", "note", "notes", "comment", "comments", "detect", "detection")
+	weakSignHeads = lex.Set("remark", "remarks", "flag", "flags", "result flag", "lab flag", "data flag", "result flags", "lab flags", "data flags", "lab qualifiers", "data qualifiers", "qual", "q", "code", "note", "notes", "comment", "comments", "detect", "detection")
 )
 
 // lessHead says that a heading asks whether a result is less than its value.
@@ -31,7 +31,7 @@ func lessHead(base string) bool {
 // signHead takes a heading of signs apart: "Qualifier", "TSS Qualifier",
 // "TSS_Sign". of is what it says it belongs to.
 func signHead(head string) (of, word string, strong, ok bool) {
-	b := cell.Bare(head)
+	b := strings.ReplaceAll(cell.Bare(head), "_", " ")
 	if signHeads[b] || weakSignHeads[b] {
 		return "", b, signHeads[b], true
 	}
@@ -73,7 +73,7 @@ func (f *Layout) signRoles(c *sample.Candidate) {
 		}
 		switch {
 		case others > 0 && (signs == 0 || !strong):
-		case signs > 0, strong && (letters > 0 || q.Blank == q.N):
+		case signs > 0, (strong || f.laboratory()) && letters > 0 && others == 0, strong && (letters > 0 || q.Blank == q.N):
 			x.Role, x.of, x.Less = RoleSign, of, lessHead(word)
 		}
 	}

@@ -38,6 +38,7 @@ const (
 	TooManyFields               // more fields than the heading, so the columns are in doubt
 	NotARow                     // another table, a footer, or a heading in the middle
 	Damaged                     // binary, or a field longer than any reading
+	ControlSample               // a blank, a spike or a duplicate: it controls the laboratory's work
 	NumReasons
 )
 
@@ -46,7 +47,7 @@ var reasonNames = [NumReasons]string{
 	"time not understood", "time does not exist", "repeated hour not told apart",
 	"day or month first not known", "outside the period", "tag not in tags.csv", "no tag",
 	"repeated reading", "conflicting reading", "row cut short", "too many fields",
-	"not a data row", "damaged",
+	"not a data row", "damaged", "control sample",
 }
 
 // String is the word in readings.csv and set-aside.csv.

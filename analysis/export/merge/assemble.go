@@ -88,3 +88,26 @@ func (o *Run) Series(name string) *series.Series {
 	}
 	return s
 }
+
+// OrderSamples puts results of one time, a millisecond apart each, in the order of
+// their values: the order of a file's rows must not matter.
+func (o *Run) OrderSamples() {
+	if len(o.f) > 0 {
+		o.padFlags(len(o.T))
+	}
+	for i := 0; i < len(o.T); {
+		j := i + 1
+		for j < len(o.T) && o.T[j] == o.T[j-1]+1 {
+			j++
+		}
+		for a := i + 1; a < j; a++ {
+			for b := a; b > i && o.v[b] < o.v[b-1]; b-- {
+				o.v[b], o.v[b-1] = o.v[b-1], o.v[b]
+				if len(o.f) > 0 {
+					o.f[b], o.f[b-1] = o.f[b-1], o.f[b]
+				}
+			}
+		}
+		i = j
+	}
+}

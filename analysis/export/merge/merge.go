@@ -6,6 +6,7 @@ package merge
 import (
 	"context"
 	"math"
+	"strconv"
 
 	"weirbook/analysis/export/cell"
 	"weirbook/analysis/export/layout"
@@ -15,6 +16,7 @@ import (
 	"weirbook/analysis/export/rows"
 	"weirbook/analysis/export/stamp"
 	"weirbook/analysis/lab"
+	"weirbook/analysis/series"
 )
 
 // Table is what a table's rows have come to.
@@ -87,11 +89,7 @@ func (g *Merger) merge(b *rows.Block) {
 		}
 		for _, x := range b.Lab {
 			x.Cell.File, x.Cell.Line = t.M.Name, at.Line(x.Off)
-			name := p.Tab.Spec(x.Tag).Name
-			if t.Lab == nil {
-				t.Lab = map[string][]lab.Cell{}
-			}
-			t.Lab[name] = append(t.Lab[name], x.Cell)
+			t.labCell(p.Tab.Spec(x.Tag).Name, x.Cell)
 		}
 	}
 	g.at = rows.FromEnd(b)
@@ -148,13 +146,32 @@ func (g *Merger) track(tag int) *Track {
 		k.Led.File, k.Led.Tag = t.M.Name, spec.Name
 		k.clock = stamp.ZoneOf(t.F.Time.Clock.Loc)
 		k.hours.aside = t.shuffled[spec.Name]
-		k.setAside = func(p placed, why ledger.Reason) { t.setAside(p, spec.Name, why) }
+		k.setAside = func(p placed, why ledger.Reason) {
+			t.setAside(p, spec.Name, why)
+			if spec.Sampled() && why == ledger.Conflicting && p.f&^series.Late == 0 { // one with a sign has its cell
+				t.labCell(spec.Name, lab.Cell{T: p.t, Text: strconv.FormatFloat(p.v, 'g', 6, 64), Number: true, Value: p.v, File: t.M.Name, Line: p.line})
+			}
+		}
+		if spec.Sampled() {
+			k.alike = func(p placed) {
+				if p.f&^series.Late == 0 {
+					t.labCell(spec.Name, lab.Cell{T: p.t, Text: strconv.FormatFloat(p.v, 'g', 6, 64), Number: true, Value: p.v, Twice: true, File: t.M.Name, Line: p.line})
+				}
+			}
+		}
 		if t.Lead != nil && spec.Ruled {
 			k.Main.like = &t.Lead.Main
 		}
 		t.Tracks[tag] = k
 	}
 	return t.Tracks[tag]
+}
+
+func (t *Table) labCell(tag string, x lab.Cell) {
+	if t.Lab == nil {
+		t.Lab = map[string][]lab.Cell{}
+	}
+	t.Lab[tag] = append(t.Lab[tag], x)
 }
 
 func (t *Table) setAside(p placed, tag string, why ledger.Reason) {

@@ -51,7 +51,9 @@ type Track struct {
 
 	done     bool
 	setAside func(placed, ledger.Reason)
-	collect  func(placed) // second reading of a file: nothing is kept, all is told
+	alike    func(placed)        // of a sampled tag: the file holds this result twice
+	collect  func(placed)        // second reading of a file: nothing is kept, all is told
+	samples  map[int64][]reading // of a sampled tag, by the time as it stands; see apart
 	// BackMidnights counts midnights that stand behind the last hours of their own date.
 	BackMidnights int
 	Passes        []HourPass     // of repeated hours of which the file holds one
@@ -95,7 +97,7 @@ func (t *Track) condense(x reading) {
 // follow what came before.
 func (t *Track) addColumn(s *rows.Seg, at *rows.LineCounter) bool {
 	n := len(s.Pt)
-	if t.collect != nil || !t.follows(s.Pt[0]) || len(t.amb) > 0 {
+	if t.collect != nil || !t.follows(s.Pt[0]) || len(t.amb) > 0 || t.Spec.Sampled() {
 		return false
 	}
 	if k := EarlyReadings - len(t.Early); k > 0 {
@@ -124,7 +126,7 @@ func (t *Track) add(recs []rows.Rec, at *rows.LineCounter, sorted, sparse, twice
 		}
 	}
 	n := len(recs)
-	if sorted && !twice && t.collect == nil && t.follows(recs[0].T) && len(t.amb) == 0 {
+	if sorted && !twice && t.collect == nil && t.follows(recs[0].T) && len(t.amb) == 0 && !t.Spec.Sampled() {
 		if t.has {
 			t.condense(t.pend.reading)
 		}
@@ -148,6 +150,25 @@ func (t *Track) add(recs []rows.Rec, at *rows.LineCounter, sorted, sparse, twice
 	}
 }
 
+// apart sets results of one time that differ a millisecond apart each: replicates, and
+// the bottles of a day of which a sheet gives the date alone, are all results. Those
+// that are alike stand at one time and count once, as rows do that are written twice.
+func (t *Track) apart(p *placed) (moved bool) {
+	if t.samples == nil {
+		t.samples = map[int64][]reading{}
+	}
+	at := p.t
+	for _, x := range t.samples[at] {
+		if same(x, p.reading) {
+			p.t = x.t
+			return x.t != at
+		}
+	}
+	p.t += int64(len(t.samples[at]))
+	t.samples[at] = append(t.samples[at], p.reading)
+	return p.t != at
+}
+
 func (t *Track) one(p placed) {
 	if p.f&rows.FTwice != 0 {
 		if n := len(t.amb); n > 0 && lex.AbsDiff(p.t, t.amb[n-1].t) > 4*3600_000 {
@@ -163,6 +184,12 @@ func (t *Track) one(p placed) {
 }
 
 func (t *Track) accept(p placed) {
+	if t.Spec.Sampled() && t.apart(&p) {
+		if t.late = append(t.late, p); len(t.late) == LateMax { // not late, but out of the file's order
+			t.flushLate()
+		}
+		return
+	}
 	switch {
 	case t.follows(p.t):
 		if t.has {
@@ -171,6 +198,9 @@ func (t *Track) accept(p placed) {
 		t.pend, t.has, t.last = p, true, p.t
 	case p.t == t.last:
 		lost, why := p, ledger.Repeated
+		if t.alike != nil {
+			t.alike(p)
+		}
 		if !same(t.pend.reading, p.reading) {
 			why = ledger.Conflicting
 			if rank(p.f) < rank(t.pend.f) {
@@ -263,6 +293,8 @@ func (t *Track) flushLate() {
 			why := ledger.Repeated
 			if !same(t.late[k].reading, p.reading) {
 				why = ledger.Conflicting
+			} else if t.alike != nil {
+				t.alike(p)
 			}
 			t.drop(p, why)
 			continue

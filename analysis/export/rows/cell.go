@@ -26,6 +26,7 @@ type cellOf struct {
 	unit    []byte
 	hasUnit bool
 	signs   []signCell
+	limit   []byte // its own reporting or detection limit
 }
 
 type signCell struct {
@@ -57,6 +58,7 @@ func (w *Worker) wideCell(c *cellOf, ms int64, st stamp.TimeStatus, off int) {
 	for _, x := range c.signs {
 		w.sign(x.col, x.text)
 	}
+	w.limit = append(w.limit[:0], lex.Trim(c.limit)...)
 	spec := w.specs[c.col.Tag]
 	if c.hasUnit {
 		if c.unit = lex.Trim(c.unit); len(lex.Trim(c.text)) > 0 {
@@ -93,7 +95,14 @@ func (w *Worker) cell(s *Seg, tag int, spec *cell.TagSpec, ms int64, st stamp.Ti
 		c, text = cell.BelowLimit(c, text, w.limit, w.f.Dec)
 	}
 	if spec.Sampled() && (c.Kind != cell.CellNumber || c.Flag|q != 0 || len(qualifier) > 0) && len(text)+len(qualifier) > 0 {
-		w.B.Lab = append(w.B.Lab, LabRow{uint32(off), tag, lab.Cell{T: ms, Text: record.Shown(lex.Trim(text)), Qualifier: record.Shown(qualifier), Number: c.Kind == cell.CellNumber && !c.State}})
+		x := lab.Cell{T: ms, Text: record.Shown(lex.Trim(text)), Qualifier: record.Shown(qualifier)}
+		w.B.Lab = append(w.B.Lab, LabRow{uint32(off), tag, x})
+		at, had := len(w.B.Lab)-1, len(s.Recs)
+		defer func() { // the number taken from it, if one was
+			if c.Kind == cell.CellNumber && !c.State && len(s.Recs) > had {
+				w.B.Lab[at].Cell.Number, w.B.Lab[at].Cell.Value = true, s.Recs[had].V
+			}
+		}()
 	}
 	if spec.Words && cell.IsStateWord(c, text) {
 		w.state(s, tag, spec, ms, st, text, q, off)
@@ -212,6 +221,26 @@ func (w *Worker) unit(b []byte) unitOf {
 		}
 	}
 	return u
+}
+
+// control sets aside a row of a blank, a spike or a duplicate; of a sampled tag its
+// result is kept among what its sheet holds.
+func (w *Worker) control(s *Seg, tag int, ms int64, text []byte, off int) bool {
+	k := w.f.KindCol
+	if k < 0 || k >= len(w.fields) {
+		return false
+	}
+	kind := record.Shown(lex.Trim(w.fields[k]))
+	if control, _ := lab.SampleKind(kind, true); !control {
+		return false
+	}
+	_, sign := w.signFlags()
+	s.Aside[ledger.ControlSample]++
+	w.B.setAside(off, tag, ledger.ControlSample, text)
+	if w.specs[tag].Sampled() {
+		w.B.Lab = append(w.B.Lab, LabRow{uint32(off), tag, lab.Cell{T: ms, Text: record.Shown(lex.Trim(text)), Qualifier: record.Shown(sign), Kind: kind}})
+	}
+	return true
 }
 
 // hole notes a row of a repeated hour that has no value for the tag: it helps to

@@ -32,6 +32,13 @@ func (w *Worker) cells() []cellOf {
 			held[len(held)-1].attach(c, text(k))
 		}
 	}
+	for _, k := range f.LimitCols {
+		for i := range held {
+			if held[i].col == &f.Cols[f.Cols[k].LimitOf] && len(held[i].limit) == 0 {
+				held[i].limit = text(k)
+			}
+		}
+	}
 	for k := range f.Cols {
 		c := &f.Cols[k]
 		if c.Role != layout.RoleSign {

@@ -75,6 +75,13 @@ func (w *Worker) slow(row []byte, off int) {
 	}
 	held := w.cells()
 	for i := range held {
+		if c := &held[i]; w.f.KindCol >= 0 {
+			s := w.B.seg(c.col.Tag)
+			if w.control(s, c.col.Tag, ms, c.text, off) {
+				s.Rows++
+				continue
+			}
+		}
 		w.wideCell(&held[i], ms, st, off)
 	}
 }
@@ -255,6 +262,9 @@ func (w *Worker) longRow(row []byte, ms int64, st stamp.TimeStatus, off int) {
 			w.limit = append(w.limit, lex.Trim(w.fields[k])...)
 			break
 		}
+	}
+	if w.control(s, tag, ms, v, off) {
+		return
 	}
 	w.cell(s, tag, w.specs[tag], ms, st, v, q, hasQ, unit, off)
 }

@@ -15,6 +15,15 @@ import (
 // not known is told with those of quality, and makes the value uncertain.
 func (w *Worker) sign(c *layout.Column, field []byte) {
 	field = lex.Trim(field)
+	if c.Detects {
+		if yes, known := cell.Detected(record.DecodeText(field)); known && !yes {
+			w.signed |= series.LessThan
+			if w.signText == nil {
+				w.signText = []byte("ND")
+			}
+		}
+		return
+	}
 	f, known := cell.SignOf(record.DecodeText(field), c.Less)
 	if !known {
 		if f = w.Q.Parse(field); f == 0 {

@@ -116,7 +116,7 @@ func (c *Candidate) textTimes(heads []string) int {
 			best = k
 		}
 	}
-	return best
+	return c.endOfSampling(best, heads)
 }
 
 // datePart tells what a heading names of a date or a time of day in parts.
@@ -225,6 +225,9 @@ func (c *Candidate) splitDate(k int, heads []string) {
 	}
 	for i := 1; i < len(c.Kinds); i++ { // the next one behind the date
 		j := (k + i) % len(c.Kinds)
+		if anyWord(heads[k], endWords) && anyWord(heads[j], beginWords) {
+			continue
+		}
 		if r := &c.Kinds[j]; r.Clock > 0 && r.Clock*10 >= r.Full()*6 {
 			take(j, ClockPlain)
 			return

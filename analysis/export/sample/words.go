@@ -113,8 +113,8 @@ var (
 	ZonePlain  = regexp.MustCompile(`(?i)^\(?(?:(?:utc|gmt|z)(?:\s*[+-]\s*\d{1,2}(?::?\d\d)?)?|[+-]\d{1,2}(?::?\d\d)?|[a-z]{3,5}|(?:utc|gmt)\b.*universal.*)\)?\.?$`)
 )
 
-var limitHeads = map[string]int{"rl": 1, "reporting limit": 1, "report limit": 1, "mrl": 1, "pql": 1, "loq": 1, "ql": 1, "quantitation limit": 1, "practical quantitation limit": 1, "rdl": 1, "minimum reporting limit": 1, "bestimmungsgrenze": 1,
-	"mdl": 2, "dl": 2, "lod": 2, "detection limit": 2, "method detection limit": 2, "nachweisgrenze": 2}
+var limitHeads = map[string]int{"rl": 1, "reporting limit": 1, "report limit": 1, "mrl": 1, "pql": 1, "loq": 1, "ql": 1, "quantitation limit": 1, "practical quantitation limit": 1, "rdl": 1, "minimum reporting limit": 1, "rep limit": 1, "reporting level": 1, "lower reporting limit": 1, "reporting detection limit": 1, "bestimmungsgrenze": 1,
+	"mdl": 2, "dl": 2, "lod": 2, "detection limit": 2, "method detection limit": 2, "det limit": 2, "nachweisgrenze": 2}
 
 // LimitRank says what a column of a laboratory's sheet holds by its heading, as
 // plain words: 1 the reporting limit, 2 the detection limit, 0 neither.

@@ -1,0 +1,132 @@
+package analysis_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis/discharge"
+	"weirbook/analysis/export/ledger"
+)
+
+// Sheets as laboratories fill them, each invented, with the month worked by hand. The
+// arithmetic is 40 CFR 122.2 (sum of daily values ÷ their number) and the nth root of the
+// product (EPA DMR form instructions).
+
+const curlewHead = `name = "Curlew Bend"
+time_zone = "America/Chicago"
+[[point]]
+name = "final"
+outfall = true
+[[source]]
+name = "laboratory"
+files = ["lab*"]
+date_order = "mdy"
+`
+
+func curlewLimit(parameter, statistic, value string) string {
+	return "[[limit]]\nparameter = \"" + parameter + "\"\nat = \"final\"\nstatistic = \"" + statistic + "\"\nvalue = " + value + "\nnon_detect = \"half\"\n"
+}
+
+var (
+	curlewBacteria = curlewHead + curlewLimit("e_coli", "geometric mean monthly", "126") + curlewLimit("e_coli", "instantaneous maximum", "410")
+	curlewTwo      = curlewHead + curlewLimit("ammonia_n", "average monthly", "1.0") + curlewLimit("tss", "average monthly", "30")
+)
+
+func remarksOf(l discharge.Line) string { return strings.Join(l.Remarks, " ") }
+
+// Two bottles of a day of which the sheet gives only the date are two results: the day's
+// highest is 40, not the first. A result that stands twice alike is counted once, and said
+// so: (10 x 40 x 10 x 0.5 x 4)^(1/5), half of <1 being 0.5.
+func TestSeveralResultsOfOneTime(t *testing.T) {
+	const tags = "tag,measures,at,unit,reading\nEFF E. coli,e_coli,final,MPN/100 mL,grab\n"
+	for _, order := range [][]string{{"6,40", "6,10", "7,10", "7,10", "13,<1", "13,4"}, {"13,4", "13,<1", "7,10", "7,10", "6,10", "6,40"}} {
+		sheet := "Date,Site,Analyte,Result,Units\n"
+		for _, x := range order {
+			day, result, _ := strings.Cut(x, ",")
+			sheet += "4/" + day + "/2026,EFF,E. coli," + result + ",MPN/100 mL\n"
+		}
+		m := sheetMonth(t, curlewBacteria, tags, sheet).Month
+		require.InDelta(t, math.Pow(10*40*10*0.5*4, 0.2), m.Lines[0].Value, 1e-9)
+		require.Equal(t, "40", m.Lines[1].Report)
+		require.Equal(t, 5, m.Lines[0].Taken)
+		require.Contains(t, remarksOf(m.Lines[0]), "Left out: 10, stands twice for that time in one file, counted once: 7 April 2026.")
+	}
+}
+
+// Blanks, spikes and duplicates stand among the results, a blank even before its sample.
+// Of the water are 12, above 2419.6, 8 (taken again), 5, and below 1.
+func TestControlSamplesAreNotTheWater(t *testing.T) {
+	const tags = "tag,measures,at,unit,reading\nEFF E. coli,e_coli,final,MPN/100 mL,grab\n"
+	const sheet = `Date Sampled,Time,Site,Sample Type,Analyte,Qual,Result,Units
+4/6/2026,07:30,EFF,Field Blank,E. coli,<,1,MPN/100mL
+4/6/2026,07:30,EFF,Routine,E. coli,,12,MPN/100mL
+4/6/2026,07:30,EFF,Field Dup,E. coli,,18,MPN/100mL
+4/13/2026,07:35,EFF,Routine,E. coli,>,2419.6,MPN/100mL
+4/13/2026,07:35,EFF,Matrix Spike,E. coli,,99,MPN/100mL
+4/14/2026,07:40,EFF,Resample,E. coli,,8,MPN/100mL
+4/20/2026,07:30,EFF,Routine,E. coli,,5,MPN/100mL
+4/20/2026,07:30,EFF,Lab Dup,E. coli,,7,MPN/100mL
+4/27/2026,07:30,EFF,Routine,E. coli,<,1,MPN/100mL
+`
+	r := sheetMonth(t, curlewBacteria, tags, sheet)
+	gm, top := r.Month.Lines[0], r.Month.Lines[1]
+	require.Equal(t, 5, gm.Values)
+	require.InDelta(t, math.Pow(12*2419.6*8*5*0.5, 0.2), gm.Value, 1e-9)
+	require.Equal(t, ">2419.6", top.Report)
+	require.Contains(t, remarksOf(gm), "Left out: < 1, control sample (Field Blank): 6 April 2026.")
+	require.Contains(t, remarksOf(gm), "Left out: 18, control sample (Field Dup): 6 April 2026.")
+	require.Equal(t, 4, r.Read.Ledger[0].Aside[ledger.ControlSample])
+}
+
+// A composite's result bears the time of its end. The one of 1 April 08:00 lies mostly in
+// March; April has 12 (its 1st), 15, 18 and 30, the last collected on its 30th to midnight:
+// 75 ÷ 4.
+func TestCompositeWithBeginAndEnd(t *testing.T) {
+	const rows = `3/31/2026,08:00,4/1/2026,08:00,Effluent,BOD5,9,mg/L
+4/1/2026,08:00,4/2/2026,08:00,Effluent,BOD5,12,mg/L
+4/15/2026,00:00,4/16/2026,00:00,Effluent,BOD5,15,mg/L
+4/29/2026,00:00,4/30/2026,00:00,Effluent,BOD5,18,mg/L
+4/30/2026,00:00,5/1/2026,00:00,Effluent,BOD5,30,mg/L
+`
+	const tags = "tag,measures,at,unit,reading\nEffluent BOD5,bod5,final,mg/L,composite\n"
+	toml := curlewHead + curlewLimit("bod5", "average monthly", "30") + curlewLimit("bod5", "maximum daily", "45")
+	for _, head := range []string{"Start Date,Start Time,End Date,End Time,Location,Parameter,Result,Units\n", "Composite Begin Date,Begin Time,Composite Stop Date,Stop Time,Location,Parameter,Result,Units\n"} {
+		m := sheetMonth(t, toml, tags, head+rows).Month
+		require.InDelta(t, 75/4.0, m.Lines[0].Value, 1e-9)
+		require.Equal(t, "30 April 2026", m.Lines[1].When)
+	}
+}
+
+// Nothing detected: an empty result beside N, with its limits in columns of their own, and
+// an estimate. Ammonia (0.62 + 0.05 + 0.06 + 0.25) ÷ 4, solids (7 + 1) ÷ 2.
+func TestColumnThatSaysDetected(t *testing.T) {
+	const tags = "tag,measures,at,unit,reading\nEF-1 Ammonia as N,ammonia_n,final,mg/L,grab\nEF-1 Total Suspended Solids,tss,final,mg/L,grab\n"
+	const sheet = `sample_id,date_taken,time_taken,station,constituent,value,detected,lab_flags,rep_limit,det_limit,value_unit,lab
+A1,2026-04-06,08:00,EF-1,Ammonia as N,0.62,Y,,0.10,0.03,mg/L,North
+A2,2026-04-13,08:00,EF-1,Ammonia as N,,N,U,0.10,0.03,mg/L,North
+A3,2026-04-20,08:00,EF-1,Ammonia as N,0.06,Y,J,0.10,0.03,mg/L,North
+A4,2026-04-27,08:00,EF-1,Ammonia as N,,N,,0.50,0.15,mg/L,South
+A1,2026-04-06,08:00,EF-1,Total Suspended Solids,7,Y,,2,1,mg/L,North
+A2,2026-04-13,08:00,EF-1,Total Suspended Solids,,N,U,2,1,mg/L,North
+`
+	m := sheetMonth(t, curlewTwo, tags, sheet).Month
+	require.InDelta(t, 0.98/4, m.Lines[0].Value, 1e-9)
+	require.Equal(t, 2, m.Lines[0].NonDetects)
+	require.InDelta(t, 4, m.Lines[1].Value, 1e-9)
+}
+
+// A column per parameter, each with a column of its reporting limit: solids
+// (10 + 1 + 2 + 6 + 8) ÷ 5, ammonia (0.5 + 0.05 + 0.1 + 0.7 + 1.2) ÷ 5.
+func TestLimitsBesideEachParameter(t *testing.T) {
+	const tags = "tag,measures,at,unit,reading\nTSS,tss,final,mg/L,grab\nNH3-N,ammonia_n,final,mg/L,grab\n"
+	const rows = "4/1/2026,08:00,10,2,0.5,0.1\n4/8/2026,08:00,ND,2,ND,0.1\n4/15/2026,08:00,ND,4,U,0.2\n4/22/2026,08:00,6,2,0.7,0.1\n4/29/2026,08:00,8,2,1.2,0.1\n"
+	for _, head := range []string{"Date,Time,TSS (mg/L),TSS RL,NH3-N (mg/L),NH3-N RL\n", "Date,Time,TSS,RL,NH3-N,RL\n", "Date,Time,TSS,TSS Reporting Limit,NH3-N,NH3-N Reporting Limit\n"} {
+		m := sheetMonth(t, curlewTwo, tags, head+rows).Month
+		require.InDelta(t, 2.55/5, m.Lines[0].Value, 1e-9, head)
+		require.InDelta(t, 27/5.0, m.Lines[1].Value, 1e-9, head)
+		require.Equal(t, "ND <4", m.Columns[m.Lines[1].Column].Results[2].Written)
+	}
+}
