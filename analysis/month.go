@@ -10,6 +10,7 @@ import (
 
 	"weirbook/analysis/align"
 	"weirbook/analysis/discharge"
+	"weirbook/analysis/export/ledger"
 	"weirbook/analysis/finding"
 	"weirbook/analysis/lab"
 	"weirbook/analysis/plant"
@@ -84,9 +85,29 @@ func monthInput(c *Checked, described *plant.Plant) (discharge.Input, []string) 
 			s = &series.Series{Tag: t.Name}
 		}
 		f.Series[t.Name] = s
-		d.Tags = append(d.Tags, discharge.TagData{Tag: t, Series: s, Rule: f.Rule(t), Lab: c.Read.Lab[t.Name]})
+		d.Tags = append(d.Tags, discharge.TagData{Tag: t, Series: s, Rule: f.Rule(t), Lab: c.Read.Lab[t.Name], Unread: unreadRows(c, t)})
 	}
 	return d, notes
+}
+
+// unreadRows counts a sampled tag's rows that could not be read, by file and reason: a
+// result that is lost in one of them belongs to some month.
+func unreadRows(c *Checked, t plant.Tag) (out []discharge.Count) {
+	if !t.Sampled() {
+		return nil
+	}
+	for _, l := range c.Read.Ledger {
+		if l.Tag != t.Name {
+			continue
+		}
+		for _, why := range []ledger.Reason{ledger.BadTime, ledger.NoSuchTime, ledger.RepeatedHour, ledger.DateOrder, ledger.BadNumber,
+			ledger.CutShort, ledger.TooManyFields, ledger.Damaged} {
+			if n := l.Aside[why]; n > 0 {
+				out = append(out, discharge.Count{Reason: why.String() + " in " + l.File, N: n})
+			}
+		}
+	}
+	return out
 }
 
 // holdsMonth says whether some tag of tags.csv has a reading in a month.

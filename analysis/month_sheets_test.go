@@ -130,3 +130,66 @@ func TestLimitsBesideEachParameter(t *testing.T) {
 		require.Equal(t, "ND <4", m.Columns[m.Lines[1].Column].Results[2].Written)
 	}
 }
+
+// Merged cells: a date stands in the first row of its block, a place in the first of
+// its own, headings are repeated on each page. By the rule "half" BOD is (2.5 + 7) ÷ 2,
+// solids (8 + 12) ÷ 2, and E. coli (4 x 20)^(1/2).
+func TestMergedCellsAndRepeatedHeadings(t *testing.T) {
+	const tags = "tag,measures,at,unit,reading\nInfluent TSS,tss,raw,mg/L,composite\nEffluent TSS,tss,final,mg/L,composite\nEffluent BOD5,bod5,final,mg/L,composite\nEffluent E. coli,e_coli,final,MPN/100 mL,grab\n"
+	const page = "Lab Report,,,,\nDate,Location,Test,Result,Units\n"
+	const sheet = page + `"April 2, 2026",Influent,TSS,210,mg/L
+,,BOD5,190,mg/L
+,Effluent,TSS,8,mg/L
+,,BOD5,<5,mg/L
+,,E. coli,4,MPN/100 mL
+` + page + `"April 9, 2026",Influent,TSS,230,mg/L
+,,BOD5,210,mg/L
+,Effluent,TSS,12,mg/L
+,,BOD5,7,mg/L
+,,E. coli,20,MPN/100 mL
+`
+	toml := curlewHead + curlewLimit("bod5", "average monthly", "30") + curlewLimit("tss", "average monthly", "30") + curlewLimit("e_coli", "geometric mean monthly", "126")
+	r := sheetMonth(t, toml, tags, sheet)
+	require.InDelta(t, 9.5/2, r.Month.Lines[0].Value, 1e-9, "%v", r.Read.Messages)
+	require.InDelta(t, 10, r.Month.Lines[1].Value, 1e-9)
+	require.InDelta(t, math.Sqrt(80), r.Month.Lines[2].Value, 1e-9)
+
+	// A sheet that repeats its dates has forgotten one: its row is not guessed, and the
+	// month says that a result is lost.
+	const forgot = "Date,Location,Test,Result,Units\n4/2/2026,Effluent,TSS,8,mg/L\n4/2/2026,Effluent,BOD5,6,mg/L\n,Effluent,TSS,90,mg/L\n,Effluent,BOD5,60,mg/L\n4/9/2026,Effluent,TSS,12,mg/L\n4/9/2026,Effluent,BOD5,7,mg/L\n"
+	m := sheetMonth(t, toml, tags, forgot).Month
+	require.InDelta(t, 10, m.Lines[1].Value, 1e-9)
+	require.Contains(t, remarksOf(m.Lines[1]), "1 row of Effluent TSS could not be read, and may hold a result of this month: time not understood in lab.csv")
+	require.Equal(t, 2, m.Unread)
+}
+
+// Words of a person behind a number: none is guessed, and each is used once plant.toml
+// says what they mean: (12 + 10) ÷ 2 of solids where "resample" is used and "old bottle"
+// not. A unit that does not fit is said, with its result.
+func TestWordsBehindNumbers(t *testing.T) {
+	const tags = "tag,measures,at,unit,reading\nTSS,tss,final,mg/L,grab\n"
+	sheet := "Date,Parameter,Result,Units\n4/2/2026,TSS,12.0 (resample),mg/L\n4/3/2026,TSS,44 old bottle,mg/L\n4/8/2026,TSS,10,mg/L\n4/9/2026,TSS,99,furlong\n"
+	toml := curlewHead + curlewLimit("tss", "average monthly", "30")
+	l := sheetMonth(t, toml, tags, sheet).Month.Lines[0]
+	require.InDelta(t, 10, l.Value, 1e-9)
+	require.Contains(t, remarksOf(l), `"12.0 (resample)"; say under [[code]] in plant.toml what "resample" means: 2 April 2026.`)
+	require.Contains(t, remarksOf(l), "Left out: 99, its unit, furlong, is not known or does not fit: 9 April 2026.")
+	l = sheetMonth(t, toml+"[[code]]\nwords = [\"resample\"]\nmeans = \"used\"\n[[code]]\nwords = [\"old bottle\"]\nmeans = \"rejected\"\nletter = \"X\"\n", tags, sheet).Month.Lines[0]
+	require.InDelta(t, 11, l.Value, 1e-9)
+	require.Contains(t, remarksOf(l), "44 old bottle")
+	require.Contains(t, remarksOf(l), "(the regulator's letter X)")
+}
+
+// Two laboratories, one with milligrams and a reporting limit beside each result, one with
+// micrograms and the sign in front, and a result that the second reports anew for a time of
+// the first: ammonia (0.8 + 0.05 + 0.1 + 1.2) ÷ 4, and 0.9 is said to be left out.
+func TestTwoLaboratories(t *testing.T) {
+	const tags = "tag,measures,at,unit,reading\nFinal Ammonia-N,ammonia_n,final,mg/L,grab\nFinal TSS,tss,final,mg/L,grab\n"
+	const north = "Collected,Client Location,Test,Result,RL,Unit\n04/02/2026 08:10,Final,Ammonia-N,0.80,0.1,mg/L\n04/02/2026 08:10,Final,TSS,6,2,mg/L\n04/09/2026 08:05,Final,Ammonia-N,ND,0.1,mg/L\n04/09/2026 08:05,Final,TSS,ND,2,mg/L\n"
+	const south = "Sample Date;Sample Time;Location;Parameter;Value;Reporting Limit;Units\n02-Apr-2026;08:10;Final;Ammonia-N;900;200;ug/L\n16-Apr-2026;09:00;Final;Ammonia-N;<200;200;ug/L\n16-Apr-2026;09:00;Final;TSS;<5;5;mg/L\n23-Apr-2026;09:00;Final;Ammonia-N;1200;200;ug/L\n23-Apr-2026;09:00;Final;TSS;14;5;mg/L\n"
+	toml := strings.Replace(curlewTwo, "files = [\"lab*\"]\n", "files = [\"lab-1*\"]\ntag_columns = [\"Client Location\", \"Test\"]\n", 1)
+	m := sheetMonth(t, toml, tags, north, south).Month
+	require.InDelta(t, 2.15/4, m.Lines[0].Value, 1e-9, remarksOf(m.Lines[0]))
+	require.Contains(t, remarksOf(m.Lines[0]), "Left out: 0.9, another result of that time was kept: 2 April 2026.")
+	require.InDelta(t, (6+1+2.5+14)/4, m.Lines[1].Value, 1e-9) // half of <2 and of <5
+}

@@ -52,13 +52,21 @@ frequency = "1/day"
 `
 )
 
-// sheetMonth makes the month of April 2026 of one sheet.
-func sheetMonth(t *testing.T, toml, tags, sheet string) *analysis.MonthResult {
+// sheetMonth makes the month of April 2026 of one sheet, lab.csv, or several, lab-1.csv
+// and so on.
+func sheetMonth(t *testing.T, toml, tags string, sheets ...string) *analysis.MonthResult {
 	t.Helper()
 	p, err := plant.Load("plant.toml", strings.NewReader(toml), "tags.csv", strings.NewReader(tags))
 	require.NoError(t, err)
-	f := export.File{Name: "lab.csv", Size: int64(len(sheet)), Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(sheet)), nil }}
-	r, err := analysis.Month(context.Background(), analysis.Input{Plant: p, Files: []export.File{f}}, 2026, time.April)
+	var files []export.File
+	for i, sheet := range sheets {
+		name := "lab.csv"
+		if len(sheets) > 1 {
+			name = fmt.Sprintf("lab-%d.csv", i+1)
+		}
+		files = append(files, export.File{Name: name, Size: int64(len(sheet)), Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(sheet)), nil }})
+	}
+	r, err := analysis.Month(context.Background(), analysis.Input{Plant: p, Files: files}, 2026, time.April)
 	require.NoError(t, err)
 	return r
 }

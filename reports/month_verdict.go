@@ -150,7 +150,7 @@ func wordsMet(m *discharge.Month) string {
 			}
 			seen[key] = true
 			switch {
-			case r.Note == discharge.NotUnderstood:
+			case r.Question():
 				unread++
 			case r.Note != "" || !math.IsNaN(r.Value.V):
 			case r.Value.Sign == discharge.Less:
@@ -170,7 +170,10 @@ func wordsMet(m *discharge.Month) string {
 	}
 	add(open, "is below a limit that is stated nowhere (see [[lab]] in plant.toml)", "are below a limit that is stated nowhere (see [[lab]] in plant.toml)")
 	add(many, "is too many to count", "are too many to count")
-	add(unread, "is not understood", "are not understood")
+	add(unread, "is left out over a question that you can settle (see what needs attention)", "are left out over questions that you can settle (see what needs attention)")
+	if n := m.Unread; n > 0 {
+		parts = append(parts, fmt.Sprintf("%d laboratory result%s in rows that could not be read (set-aside.csv)", n, map[bool]string{true: "s stand", false: " stands"}[n > 1]))
+	}
 	if len(parts) == 0 {
 		return ""
 	}
@@ -196,7 +199,7 @@ func monthVerdict(r *analysis.MonthResult) page.Verdict {
 	switch {
 	case c.outside > 0:
 		v.Standing, v.Word = page.Bad, fmt.Sprintf("%d beyond a limit", c.outside)
-	case c.unsure > 0 || c.missing > 0 || c.near > 0 || c.onLine || len(m.AtFault) > 0:
+	case c.unsure > 0 || c.missing > 0 || c.near > 0 || c.onLine || len(m.AtFault) > 0 || m.Unread > 0:
 		v.Standing, v.Word = page.Watch, "to be looked at"
 	case unread != "":
 		v.Standing, v.Word = page.Watch, "not everything was read"

@@ -130,6 +130,9 @@ func (b *bench) sourcesOf(m *Month) {
 		if !used[t.Tag.Name] {
 			continue
 		}
+		for _, x := range t.Unread {
+			m.Unread += x.N
+		}
 		s := Source{Tag: t.Tag.Name, Measures: string(t.Tag.Measures), At: t.Tag.At, Unit: t.Tag.Working.Symbol, Reading: t.Tag.Reading.String(),
 			Hours: math.NaN(), HoursOf: float64(end-start) / 3_600_000, Accuracy: accuracyWords(t.Tag)}
 		count := map[string]int{}

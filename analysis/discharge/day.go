@@ -18,6 +18,7 @@ type Result struct {
 	// says how it was taken, Letter is the regulator's for it (plant.toml, [[code]]).
 	Written, Remark, Letter string
 	Means                   lab.Meaning
+	beside                  string // what stands behind a number that was not taken for that reason
 	day                     int
 }
 

@@ -21,6 +21,7 @@ type TagData struct {
 	Series *series.Series
 	Rule   align.Rule
 	Lab    []lab.Cell // of a sampled tag: what its sheet holds besides plain numbers
+	Unread []Count    // of a sampled tag: rows of any date that could not be read
 }
 
 // Input is what a monthly summary is made from.

@@ -128,6 +128,8 @@ func (b *bench) beside(c *column, x lab.Cell, r *Result) {
 	switch {
 	case m == lab.Estimated:
 		r.Remark = "estimated by the laboratory"
+	case m == lab.Used:
+		r.Remark = fmt.Sprintf("used, with %q beside it", word)
 	case m.Below() && strings.Contains(x.Text, " <"):
 		r.Remark = "taken below the limit that its row states"
 	case m.Result(), m == lab.NoResult:
@@ -152,12 +154,24 @@ func (b *bench) word(c *column, tag plant.Tag, x lab.Cell) Result {
 			m, letter, ok = b.meaning(w)
 		}
 	}
+	if c, known := b.in.Plant.CodeOf(strings.Trim(x.Beside, "()[] ")); !ok && x.Beside != "" && known {
+		m, letter, ok = c.Means, c.Letter, true
+		if m == lab.Used || m == lab.Estimated {
+			r.Value.V, r.Letter, r.Means = x.Value, letter, m
+			r.Remark = fmt.Sprintf("used, plant.toml says what %q beside it means", x.Beside)
+			return r
+		}
+	}
+	if x.BadUnit != "" {
+		r.Note = unfitUnit + x.BadUnit + ", is not known or does not fit"
+		return r
+	}
 	if x.Kind != "" {
 		r.Note = "control sample (" + x.Kind + ")"
 		return r
 	}
 	if x.Number { // one of two numbers of the same time
-		r.Note = "another result of that time was kept"
+		r.Note = anotherKept
 		if x.Twice {
 			r.Note = "stands twice for that time in one file, counted once"
 		}
@@ -165,7 +179,7 @@ func (b *bench) word(c *column, tag plant.Tag, x lab.Cell) Result {
 	}
 	r.Letter, r.Means = letter, m
 	if !ok {
-		r.Note = NotUnderstood
+		r.Note, r.beside = NotUnderstood, strings.Trim(x.Beside, "()[] ")
 		return r
 	}
 	if c.unit.Dimension != quantity.Count {
@@ -229,6 +243,17 @@ func reason(m lab.Meaning, written string) string {
 // NotUnderstood is the note of a word that neither the plant nor this program knows.
 const NotUnderstood = "not understood"
 
+// Question says that a result was left out over something that a person can settle: a
+// word or a unit that is not known, another result of its time in another file.
+func (r Result) Question() bool {
+	return r.Note == NotUnderstood || r.Note == anotherKept || strings.HasPrefix(r.Note, unfitUnit)
+}
+
+const (
+	anotherKept = "another result of that time was kept"
+	unfitUnit   = "its unit, "
+)
+
 // noDischarge is the note of a result of a day without discharge.
 const noDischarge = "no discharge that day"
 
@@ -248,7 +273,7 @@ func (j *job) wordsOfResults() {
 		head := fmt.Sprintf("%s: %s", r.signed(), r.Remark)
 		switch {
 		case r.Note == NotUnderstood:
-			head = fmt.Sprintf("Not understood, and not used: %q; say under [[code]] in plant.toml what it means", r.Written)
+			head = fmt.Sprintf("Not understood, and not used: %q; say under [[code]] in plant.toml what %s means", r.Written, map[bool]string{true: fmt.Sprintf("%q", r.beside), false: "it"}[r.beside != ""])
 		case r.Note != "":
 			head = "Left out: " + r.Note
 			if r.Written != "" && !strings.Contains(strings.ToLower(r.Note), strings.ToLower(r.Written)) {
@@ -267,6 +292,12 @@ func (j *job) wordsOfResults() {
 		}
 		if g := at[head]; len(g.days) == 0 || !g.days[len(g.days)-1].Equal(r.Date) {
 			g.days = append(g.days, r.Date)
+		}
+	}
+	for _, t := range j.col.tags {
+		for _, x := range t.Unread {
+			j.l.Remarks = append(j.l.Remarks, fmt.Sprintf("%d row%s of %s could not be read, and may hold a result of this month: %s; set-aside.csv has %s.",
+				x.N, plural(x.N), t.Tag.Name, x.Reason, map[bool]string{true: "it", false: "them"}[x.N == 1]))
 		}
 	}
 	for _, g := range groups {

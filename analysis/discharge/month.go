@@ -26,6 +26,7 @@ type Month struct {
 	Rules                         []string // the rules and settings in sentences
 	Remarks                       []string
 	AtFault                       []string // tags of which readings are left out because a finding holds them at fault
+	Unread                        int      // rows of laboratory results, of any date, that could not be read
 	Cautions                      []string
 }
 

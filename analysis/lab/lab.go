@@ -16,7 +16,9 @@ type Cell struct {
 	Qualifier string  // as it stands in a column of its own; may be empty
 	Kind      string  // of a sample that controls the laboratory's work: Field Blank, Duplicate; else empty
 	Number    bool    // the reader took a number from it
-	Value     float64 // that number, in the tag's working unit
+	Value     float64 // that number, or one that stands before Beside, in the tag's working unit
+	Beside    string  // what stands behind a number that the reader did not take for that reason
+	BadUnit   string  // its unit, where it cannot be read or converted: no number is taken
 	Twice     bool    // it stands in the file before, and is counted once
 	File      string
 	Line      int
@@ -32,7 +34,7 @@ func (c Cell) Written() string {
 type Meaning string
 
 // Meanings, which are also the words of plant.toml, [[code]] key means. The
-// first seven are results; Estimated leaves the number as it is; the others are
+// first six are results; Estimated and Used leave the number as it is; the others are
 // reasons why there is no result.
 const (
 	NotDetected    Meaning = "not detected"    // below a limit that the word does not tell
@@ -42,6 +44,7 @@ const (
 	Absent         Meaning = "absent"  // of a test for presence: below 1 in 100 mL
 	Present        Meaning = "present" // of such a test: 1 in 100 mL or more
 	Estimated      Meaning = "estimated"
+	Used           Meaning = "used" // a plant's own: the number beside the word counts
 
 	NotSampled  Meaning = "not sampled"
 	Lost        Meaning = "sample lost"
@@ -57,7 +60,7 @@ const (
 // Meanings lists them as plant.toml writes them.
 func Meanings() []string {
 	var out []string
-	for _, m := range []Meaning{NotDetected, BelowDetection, BelowReporting, TooMany, Absent, Present, Estimated,
+	for _, m := range []Meaning{NotDetected, BelowDetection, BelowReporting, TooMany, Absent, Present, Estimated, Used,
 		NotSampled, Lost, LabError, Rejected, NoDischarge, OffSeason, Bypass, Excluded, NoResult} {
 		out = append(out, string(m))
 	}
@@ -79,9 +82,9 @@ var vocabulary = map[Meaning]string{
 	Absent:         "absent|a|abs|negative|neg|not present|absence",
 	Present:        "present|p|pres|positive|pos|presence",
 	Estimated:      "j|e|b|h|q|est|estimated|estimate|ca|approx|approximately|~|*",
-	NotSampled: "ns|no sample|not sampled|no sample taken|sample not taken|not taken|missed|missed sample|not collected|not analyzed|not analysed|not tested|na|nt|no flow sample|" +
-		"holiday|weekend|forgot|insufficient sample|qns|quantity not sufficient|not required",
-	Lost:        "broken|bottle broken|broken bottle|sample broken|lost|sample lost|spilled|spilt|leaked|frozen|sample frozen|missing|hold time|hold time exceeded|expired|overheld",
+	NotSampled: "ns|n/s|no sample|not sampled|no sample taken|sample not taken|not taken|missed|missed sample|not collected|not analyzed|not analysed|not tested|na|nt|no flow sample|" +
+		"holiday|weekend|forgot|insufficient sample|insufficient volume|ins sample|ins vol|qns|quantity not sufficient|not required",
+	Lost:        "broken|bottle broken|broken bottle|sample broken|lost|sample lost|lost in transit|lost in shipping|lost in lab|spilled|spilt|leaked|frozen|sample frozen|missing|hold time|hold time exceeded|expired|overheld",
 	LabError:    "lab error|laboratory error|lab accident|la|analytical error|equipment failure|instrument failure|incubator failure|lab closed|error|failed|fail|bad|fault",
 	Rejected:    "r|rejected|reject|qc fail|qc failed|qc failure|fails qc|failed qc|invalid|void|voided|contaminated|blank contaminated|spreader",
 	NoDischarge: "no discharge|nodischarge|no flow|not discharging|dry",

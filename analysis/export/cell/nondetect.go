@@ -126,3 +126,19 @@ func UndetectedMessage(tag string, words map[string]int) string {
 	return fmt.Sprintf("tag %s: %s below a limit that the export does not tell (%s) and %s set aside: a mean over the others is too high. State the laboratory's limit under [[lab]] in plant.toml",
 		tag, lex.Counted(n, "result is", "results are"), strings.Join(met, ", "), lex.Pick(n, "is", "are"))
 }
+
+// Leading takes apart a number and words behind it that no list explains: 12.0
+// (resample).
+func Leading(text []byte, dec byte) (c CellValue, rest []byte, ok bool) {
+	text = lex.Trim(text)
+	i := 0
+	for i < len(text) && strings.IndexByte("0123456789.,<>", text[i]) >= 0 {
+		i++
+	}
+	rest = lex.Trim(text[i:])
+	if i == 0 || len(rest) == 0 || len(text) > 100 {
+		return c, nil, false
+	}
+	c = ReadValue(text[:i], dec)
+	return c, rest, c.Kind == CellNumber && !c.State
+}

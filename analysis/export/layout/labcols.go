@@ -111,6 +111,45 @@ func (f *Layout) limitRoles(c *sample.Candidate) {
 	}
 }
 
+// fillDowns finds the columns of a laboratory's sheet whose cells are merged over rows:
+// the date, and with it its time of day and place, stand in the first row of each
+// block. A date left out by mistake stands in a sheet that repeats its dates; there no
+// two rows with a date stand on one another with the same one.
+func (f *Layout) fillDowns(c *sample.Candidate) {
+	at := c.Times.At()
+	if !f.laboratory() || at < 0 || f.Times.Ymd != nil {
+		return
+	}
+	rows, blanks, before := 0, 0, ""
+	for _, fs := range c.Fields[c.Start:] {
+		if len(fs) <= max(at, f.ValueCol) || len(lex.Trim(fs[f.TagCol])) == 0 || len(lex.Trim(fs[f.ValueCol])) == 0 {
+			continue
+		}
+		date := string(lex.Trim(fs[at]))
+		switch {
+		case date == "" && before == "":
+			return
+		case date == "":
+			blanks++
+		case date == before:
+			return
+		default:
+			before = date
+		}
+		rows++
+	}
+	if blanks*10 < rows*3 || blanks < 2 {
+		return
+	}
+	for k := range f.Cols {
+		if r := f.Cols[k].Role; r == RoleTime || r == roleDate || r == roleClock || r == rolePlace {
+			f.FillDown = append(f.FillDown, k)
+		}
+	}
+	f.Fast, f.RowOrder = false, AnyOrder
+	f.Note(ledger.Note, f.Skip, "rows without a date are read with the date above them, as where cells are merged; so is the place")
+}
+
 // headed is the column, other than k, whose heading is a name as plain words, with or
 // without a unit; -1 if there is none.
 func (f *Layout) headed(name string, k int) int {

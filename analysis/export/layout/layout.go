@@ -124,6 +124,7 @@ type Layout struct {
 	UnitCol, DescCol                       int
 	KindCol                                int   // of the kinds of samples; -1
 	LimitCols                              []int // reporting limit first
+	FillDown                               []int // columns whose blank cells take what stands above, see fillDowns
 
 	PairTimes []PairTime // times of the values, where the row has not one for all
 	Hourly    bool       // they are hours of a day, of one tag
@@ -182,7 +183,7 @@ func (f *Layout) settle() {
 	}
 	f.quickPaths()
 	f.LimitCols = f.limitColumns()
-	if f.LimitCols != nil || f.KindCol >= 0 {
+	if f.LimitCols != nil || f.KindCol >= 0 || f.FillDown != nil {
 		f.Fast, f.RowOrder, f.Step = false, AnyOrder, 0
 	}
 	if f.Count(RoleSign) > 0 {

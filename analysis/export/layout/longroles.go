@@ -53,6 +53,8 @@ func (f *Layout) longRoles(c *sample.Candidate) bool {
 		}
 	}
 	l.descriptions()
+	f.TagCol, f.ValueCol = l.tag, l.value
+	f.fillDowns(c)
 	return true
 }
 

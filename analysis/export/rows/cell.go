@@ -94,15 +94,8 @@ func (w *Worker) cell(s *Seg, tag int, spec *cell.TagSpec, ms int64, st stamp.Ti
 	if spec.Sampled() && c.Kind == cell.CellText && len(w.limit) > 0 {
 		c, text = cell.BelowLimit(c, text, w.limit, w.f.Dec)
 	}
-	if spec.Sampled() && (c.Kind != cell.CellNumber || c.Flag|q != 0 || len(qualifier) > 0) && len(text)+len(qualifier) > 0 {
-		x := lab.Cell{T: ms, Text: record.Shown(lex.Trim(text)), Qualifier: record.Shown(qualifier)}
-		w.B.Lab = append(w.B.Lab, LabRow{uint32(off), tag, x})
-		at, had := len(w.B.Lab)-1, len(s.Recs)
-		defer func() { // the number taken from it, if one was
-			if c.Kind == cell.CellNumber && !c.State && len(s.Recs) > had {
-				w.B.Lab[at].Cell.Number, w.B.Lab[at].Cell.Value = true, s.Recs[had].V
-			}
-		}()
+	if spec.Sampled() {
+		defer w.labCell(s, tag, spec, ms, c, text, qualifier, unit, c.Flag|q != 0, off)()
 	}
 	if spec.Words && cell.IsStateWord(c, text) {
 		w.state(s, tag, spec, ms, st, text, q, off)
@@ -204,6 +197,55 @@ func (w *Worker) inUnit(s *Seg, tag int, spec *cell.TagSpec, ms int64, st stamp.
 		}
 	}
 	w.put(s, spec, ms, st, c.V, q|c.Flag, off)
+}
+
+// labCell keeps a cell of a sampled tag that holds more than a plain number. What is
+// returned is called when the cell was taken: it adds the number taken from it, and
+// keeps a plain one whose unit could not be read.
+func (w *Worker) labCell(s *Seg, tag int, spec *cell.TagSpec, ms int64, c cell.CellValue, text, qualifier, unit []byte, flagged bool, off int) func() {
+	x := lab.Cell{T: ms, Text: record.Shown(lex.Trim(text)), Qualifier: record.Shown(qualifier)}
+	at, had, units := -1, len(s.Recs), s.Aside[ledger.UnitUnknown]
+	if (c.Kind != cell.CellNumber || flagged || len(qualifier) > 0) && len(text)+len(qualifier) > 0 {
+		if lead, rest, ok := cell.Leading(text, w.f.Dec); ok && c.Kind == cell.CellText && lead.Flag == 0 {
+			if v, ok := w.working(spec, lead.V, unit); ok {
+				x.Value, x.Beside = v, record.Shown(rest)
+			}
+		}
+		at = len(w.B.Lab)
+		w.B.Lab = append(w.B.Lab, LabRow{uint32(off), tag, x})
+	}
+	return func() {
+		switch {
+		case c.Kind != cell.CellNumber || c.State:
+		case s.Aside[ledger.UnitUnknown] > units:
+			if at < 0 {
+				at = len(w.B.Lab)
+				w.B.Lab = append(w.B.Lab, LabRow{uint32(off), tag, x})
+			}
+			if unit = lex.Trim(unit); len(unit) == 0 {
+				unit = []byte("none")
+			}
+			w.B.Lab[at].Cell.BadUnit = record.Shown(unit)
+		case at >= 0 && len(s.Recs) > had:
+			w.B.Lab[at].Cell.Number, w.B.Lab[at].Cell.Value = true, s.Recs[had].V
+		}
+	}
+}
+
+// working is a number of a row in its tag's working unit; false where the row states a
+// unit that cannot be converted.
+func (w *Worker) working(spec *cell.TagSpec, v float64, unit []byte) (float64, bool) {
+	if unit = lex.Trim(unit); len(unit) > 0 && spec.RowUnit {
+		u := w.unit(unit)
+		if !u.ok {
+			return 0, false
+		}
+		if u.u != spec.Unit {
+			return spec.Convert(v, u.u)
+		}
+	}
+	x, _ := spec.Finish(v, 0)
+	return x, true
 }
 
 type unitOf struct {

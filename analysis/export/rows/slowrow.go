@@ -52,7 +52,11 @@ func (w *Worker) slow(row []byte, off int) {
 		w.setRowAside(row, off, w.f.ClosedAs)
 		return
 	}
+	filled := w.fillDown()
 	ms, st := w.rowTime()
+	if w.f.FillDown != nil && st <= stamp.TimeTwice && !filled {
+		w.keepAbove()
+	}
 	if st > stamp.TimeTwice && w.nextTable(row) {
 		b.Rows--
 		b.Turn = string(row)
@@ -279,4 +283,39 @@ func (w *Worker) rowTime() (int64, stamp.TimeStatus) {
 	}
 	w.join = w.f.Times.Join(w.join[:0], get)
 	return w.Time.Read(w.join)
+}
+
+// fillDown puts what stood above into blank cells of the row where its date is blank and
+// the tag and the value are not: their cells are merged.
+func (w *Worker) fillDown() bool {
+	f := w.f
+	if len(w.above) == 0 || len(w.fields) <= max(f.TagCol, f.ValueCol) || len(lex.Trim(w.fields[f.TagCol])) == 0 || len(lex.Trim(w.fields[f.ValueCol])) == 0 {
+		return false
+	}
+	at := f.Times.At()
+	if at >= len(w.fields) || len(lex.Trim(w.fields[at])) > 0 {
+		return false
+	}
+	for i, k := range f.FillDown {
+		switch {
+		case k >= len(w.fields):
+		case len(lex.Trim(w.fields[k])) == 0:
+			w.fields[k] = w.above[i]
+		case k == f.PlaceCol: // the rows below are of this place
+			w.above[i] = append([]byte(nil), w.fields[k]...)
+		}
+	}
+	return true
+}
+
+// keepAbove remembers the merged cells of a row with a date.
+func (w *Worker) keepAbove() {
+	w.above = w.above[:0]
+	for _, k := range w.f.FillDown {
+		var x []byte
+		if k < len(w.fields) {
+			x = append(x, w.fields[k]...)
+		}
+		w.above = append(w.above, x)
+	}
 }

@@ -92,6 +92,7 @@ type Worker struct {
 	unitsMet []map[string]bool                 // by tag, of a wide file with units beside its values
 	signed   series.Flag                       // by the signs met since the last value
 	signText []byte
+	above    [][]byte                     // see fillDown
 	limit    []byte                       // the row's own reporting or detection limit
 	Marks    cell.MarkCounts              // of numbers met, while the decimal mark is not settled
 	states   map[string]cell.StateMeaning // words of state tags met
@@ -135,6 +136,7 @@ func (w *Worker) learn(id int, s *cell.TagSpec, cell, unit []byte) {
 // Run works through a block.
 func (w *Worker) Run(b *Block) {
 	w.B = b
+	w.above = nil
 	b.Term, b.newest = w.f.Term, w.f.Newest
 	buf, term := b.Buf, w.f.Term
 	fastLong := w.f.Shape == layout.Long && w.f.Fast
