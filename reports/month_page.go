@@ -1,14 +1,15 @@
 package reports
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
 
 	"weirbook/analysis"
 	"weirbook/analysis/discharge"
-	"weirbook/analysis/export"
 	"weirbook/reports/page"
 	"weirbook/reports/table"
 	"weirbook/reports/workbook"
@@ -27,19 +28,18 @@ func monthPage(r *analysis.MonthResult, version string) (*page.Page, error) {
 	}
 	p := &page.Page{Lang: "en", Kind: "Monthly discharge summary", Plant: name, Period: period, Verdict: monthVerdict(r),
 		Foot: "weirbook " + version + ". It advises; the permit, the laboratory and the responsible licensed operator decide."}
-	for _, make := range []func(*analysis.MonthResult) (page.Section, error){
-		copySection, monthAttention, monthCharts, monthYear, monthBelow, monthDays, monthLog, monthData, monthHow, monthCautions,
-	} {
-		s, err := make(r)
-		if err != nil {
-			return nil, err
-		}
-		if len(s.Blocks) > 0 {
-			p.Sections = append(p.Sections, s)
-		}
-	}
-	return p, nil
+	var err error
+	p.Sections, err = sectionsOf(r, copySection, monthAttention, monthCharts, monthYear, monthBelow, monthDays, monthLog, monthData, monthHow, monthCautions)
+	return p, err
 }
+
+// What the page of a month shows open, so that it has a bound whatever is measured;
+// the rest is folded behind its name.
+const (
+	openRemarks    = 3
+	openParameters = 5 // charts
+	openDayColumns = 6
+)
 
 func copySection(r *analysis.MonthResult) (page.Section, error) {
 	m := r.Month
@@ -50,10 +50,11 @@ func copySection(r *analysis.MonthResult) (page.Section, error) {
 	} else {
 		s.Blocks = append(s.Blocks, page.Table(t))
 	}
-	if t := monthTable(m, false); len(t.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Heading("Measured, and no line of the plant file asks for it"), page.Table(t))
-	}
-	if len(m.Remarks) > 0 {
+	also := monthTable(m, false)
+	s.Blocks = append(s.Blocks, foldOf("Measured, and no line of the plant file asks for it", len(also.Rows), "figure", page.Table(also))...)
+	if len(m.Remarks) > openRemarks {
+		s.Blocks = append(s.Blocks, foldPoints("Remarks on the month", "remark", m.Remarks)...)
+	} else if len(m.Remarks) > 0 {
 		s.Blocks = append(s.Blocks, page.Heading("Remarks on the month"), page.Points(m.Remarks...))
 	}
 	return s, nil
@@ -97,9 +98,12 @@ func monthAttention(r *analysis.MonthResult) (page.Section, error) {
 	return s, nil
 }
 
+// monthCharts draws each parameter: those with a limit stand open, beyond it or
+// nearest to it first to be chosen, in the order of the columns.
 func monthCharts(r *analysis.MonthResult) (page.Section, error) {
 	m := r.Month
-	s := page.Section{ID: "parameters", Title: "Each parameter over the month", Lead: "How each figure was computed, and by which definition, stands under its chart."}
+	s := page.Section{ID: "parameters", Title: "Each parameter over the month"}
+	open := nearestLimits(m, openParameters)
 	for i, c := range m.Columns {
 		ch, ok := monthChart(m, i)
 		if !ok {
@@ -109,18 +113,62 @@ func monthCharts(r *analysis.MonthResult) (page.Section, error) {
 		if err != nil {
 			return s, err
 		}
-		s.Blocks = append(s.Blocks, page.Chart(pic))
 		var facts []page.Fact
 		for _, l := range m.Lines {
 			if l.Column == i && l.Report != "" {
 				facts = append(facts, page.Fact{Name: statWords(l), Value: fmt.Sprintf("%s %s", l.Report, l.Unit), Note: factNote(l)})
 			}
 		}
-		if len(facts) > 0 {
-			s.Blocks = append(s.Blocks, page.Facts(facts...))
+		switch {
+		case !open[i]:
+			blocks := []page.Block{page.Chart(pic)}
+			if len(facts) > 0 {
+				blocks = append(blocks, page.Facts(facts...))
+			}
+			s.Blocks = append(s.Blocks, page.Fold(c.Title, "its chart and how its figures were computed", blocks...))
+		case len(facts) == 0:
+			s.Blocks = append(s.Blocks, page.Chart(pic))
+		default:
+			s.Blocks = append(s.Blocks, page.Chart(pic), page.Fold("How "+oneOfMany(len(facts), "this figure was", "these %d figures were")+" computed", "", page.Facts(facts...)))
 		}
 	}
 	return s, nil
+}
+
+func oneOfMany(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return fmt.Sprintf(many, n)
+}
+
+// nearestLimits picks at most n columns that a limit is held against: those beyond
+// it, then those with the least margin.
+func nearestLimits(m *discharge.Month, n int) map[int]bool {
+	least := map[int]float64{}
+	for _, l := range m.Lines {
+		if !l.ForPlant || l.Column < 0 || l.Report == "" || l.Limit.ReportOnly {
+			continue
+		}
+		margin := l.MarginPct
+		switch {
+		case l.State.Outside():
+			margin = math.Inf(-1)
+		case math.IsNaN(margin): // not in percent, or it cannot be told
+			margin = 0
+		}
+		if was, ok := least[l.Column]; !ok || margin < was {
+			least[l.Column] = margin
+		}
+	}
+	columns := slices.SortedFunc(maps.Keys(least), func(a, b int) int {
+		return cmp.Or(cmp.Compare(least[a], least[b]), cmp.Compare(a, b))
+	})
+	open := map[int]bool{}
+	for _, c := range columns[:min(n, len(columns))] {
+		open[c] = true
+	}
+	return open
 }
 
 func factNote(l discharge.Line) string {
@@ -174,9 +222,8 @@ func monthBelow(r *analysis.MonthResult) (page.Section, error) {
 func monthDays(r *analysis.MonthResult) (page.Section, error) {
 	m := r.Month
 	s := page.Section{ID: "days", Title: "Day by day", Lead: "Daily values on the plant's calendar; the weeks' days outside of the month stand in month-days.csv and the workbook."}
-	const perTable = 6
-	for a := 0; a < len(m.Columns); a += perTable {
-		cols := m.Columns[a:min(a+perTable, len(m.Columns))]
+	for a := 0; a < len(m.Columns); a += openDayColumns {
+		cols := m.Columns[a:min(a+openDayColumns, len(m.Columns))]
 		t := &table.Table{Columns: []table.Column{{Name: "Day"}}}
 		for _, c := range cols {
 			t.Columns = append(t.Columns, table.Column{Name: c.Short + " (" + c.Sample + ")", Unit: c.Unit, Align: table.Right})
@@ -210,7 +257,15 @@ func monthDays(r *analysis.MonthResult) (page.Section, error) {
 			}
 			t.Rows = append(t.Rows, row)
 		}
-		s.Blocks = append(s.Blocks, page.Table(t))
+		if a == 0 {
+			s.Blocks = append(s.Blocks, page.Table(t))
+			continue
+		}
+		var names []string
+		for _, c := range cols {
+			names = append(names, c.Short)
+		}
+		s.Blocks = append(s.Blocks, page.Fold("Day by day: "+strings.Join(names, "; "), "", page.Table(t)))
 	}
 	return s, nil
 }
@@ -231,21 +286,13 @@ func monthData(r *analysis.MonthResult) (page.Section, error) {
 		t.Rows = append(t.Rows, []table.Cell{table.Str(x.Tag), table.Str(x.Measures), table.Str(x.At), table.Str(x.Reading), table.Int(x.Readings), table.Int(x.Used),
 			table.Str(strings.Join(left, ", ")), table.Str(hours), table.Str(days), table.Str(x.Accuracy)})
 	}
-	s.Blocks = append(s.Blocks, page.Table(t), page.Heading("Rows read, used and set aside"), page.Table(ledgerTable(r.Read.Ledger)))
-	if items := screenWords(r.Screen); len(items) > 0 {
-		s.Blocks = append(s.Blocks, page.Heading("What screening saw"), page.Points(items...))
-	}
-	if items := readerWords(r.Read, export.Note); len(items) > 0 {
-		s.Blocks = append(s.Blocks, page.Heading("What the reader met"), page.Points(items...))
-	}
-	if len(r.Missing) > 0 {
-		s.Blocks = append(s.Blocks, page.Heading("What the summary had to do without"), page.Points(r.Missing...))
-	}
+	s.Blocks = append(s.Blocks, page.Text(usedWords(r.Read.Ledger)))
+	s.Blocks = slices.Concat(s.Blocks, foldOf(t.Caption, len(t.Rows), "tag", page.Table(t)), readFolds(r.Missing, r.Screen, r.Read))
 	return s, nil
 }
 
 func monthHow(r *analysis.MonthResult) (page.Section, error) {
-	s := page.Section{ID: "how", Title: "How it was computed", Blocks: []page.Block{page.Points(r.Month.Rules...)}}
+	s := page.Section{ID: "how", Title: "How it was computed"}
 	var facts []page.Fact
 	seen := map[string]bool{}
 	for _, l := range r.Month.Lines {
@@ -254,12 +301,8 @@ func monthHow(r *analysis.MonthResult) (page.Section, error) {
 			facts = append(facts, page.Fact{Name: l.Statistic, Value: l.Law})
 		}
 	}
-	s.Blocks = append(s.Blocks, page.Heading("Definitions followed"), page.Facts(facts...))
-	facts = nil
-	for _, f := range r.Read.Files {
-		facts = append(facts, page.Fact{Name: f.Name, Value: fmt.Sprintf("%s bytes", table.Group(float64(f.Bytes), 0)), Note: "SHA-256 " + f.SHA256})
-	}
-	s.Blocks = append(s.Blocks, page.Heading("Inputs"), page.Facts(facts...))
+	s.Blocks = slices.Concat(foldPoints("The permit's rules that were followed", "rule", r.Month.Rules),
+		foldOf("Definitions followed", len(facts), "statistic", page.Facts(facts...)), inputsFold(r.Read))
 	return s, nil
 }
 

@@ -3,6 +3,7 @@ package reports
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -388,28 +389,10 @@ func reviewHow(r *analysis.ReviewResult) (page.Section, error) {
 	s := page.Section{ID: "method", Title: "7. How it was computed, and from what"}
 	s.Blocks = append(s.Blocks, page.Text(fmt.Sprintf("The record was read in %s, each screened, aligned and judged as a run does with the ten days before it. Every figure stands in review.csv with its n, coverage, definition and source; the percentiles and what-if tables are live in review.xlsx. %s",
 		plural(r.Windows, "part"), usedWords(r.Read.Ledger))))
-	fold := func(title string, n int, what string, b page.Block) {
-		if n > 0 {
-			s.Blocks = append(s.Blocks, page.Fold(title, plural(n, what), b))
-		}
-	}
-	var facts []page.Fact
-	for _, e := range review.Formulas() {
-		facts = append(facts, page.Fact{Name: e.Title, Value: e.Formula, Note: strings.TrimSpace(e.Source + " (" + string(e.Mark) + ")")})
-	}
-	fold("Formulas of the review and their sources", len(facts), "formula", page.Facts(facts...))
-	fold("What the stretches had to do without, and what screening saw", len(r.Record.Notes), "remark", page.Points(r.Record.Notes...))
-	fold("What reading met", len(readerWords(r.Read, export.Warning)), "remark", page.Points(readerWords(r.Read, export.Warning)...))
-	facts = nil
-	for _, x := range r.Settings {
-		facts = append(facts, page.Fact{Name: x.Name, Value: span(x.Value), Note: x.Why})
-	}
-	fold("Settings used", len(facts), "setting", page.Facts(facts...))
-	facts = nil
-	for _, f := range r.Read.Files {
-		facts = append(facts, page.Fact{Name: f.Name, Value: fmt.Sprintf("%s bytes, %s rows", table.Group(float64(f.Bytes), 0), table.Group(float64(f.Rows), 0)), Note: "SHA-256 " + f.SHA256})
-	}
-	fold("Inputs", len(facts), "file", page.Facts(facts...))
+	s.Blocks = slices.Concat(s.Blocks, formulasFold("Formulas of the review and their sources", review.Formulas()),
+		foldPoints("What the stretches had to do without, and what screening found", "remark", r.Record.Notes),
+		foldPoints("Remarks on reading the files", "remark", readerWords(r.Read, export.Warning)),
+		settingsFold(r.Settings), inputsFold(r.Read))
 	return s, nil
 }
 

@@ -27,21 +27,51 @@ func dataSection(r *analysis.Result) (page.Section, error) {
 	} else {
 		s.Blocks = append(s.Blocks, page.Chart(pic))
 	}
-	fold := func(title string, items []string, what string) {
-		if len(items) > 0 {
-			s.Blocks = append(s.Blocks, page.Fold(title, plural(len(items), what), page.Points(items...)))
-		}
+	s.Blocks = append(s.Blocks, readFolds(r.Notes, r.Screen, r.Read)...)
+	return s, nil
+}
+
+// foldOf closes a block of n things behind one line; nothing when there are none.
+func foldOf(title string, n int, what string, b page.Block) []page.Block {
+	if n == 0 {
+		return nil
 	}
-	fold("What was missing", r.Notes, "remark")
-	fold("What screening found", screenWords(r.Screen), "remark")
-	fold("Remarks on reading the files", readerWords(r.Read, export.Note), "remark")
-	s.Blocks = append(s.Blocks, page.Fold("Rows read, used and set aside", plural(len(r.Read.Ledger), "row"), page.Table(ledgerTable(r.Read.Ledger))))
+	return []page.Block{page.Fold(title, plural(n, what), b)}
+}
+
+func foldPoints(title, what string, items []string) []page.Block {
+	return foldOf(title, len(items), what, page.Points(items...))
+}
+
+// readFolds tells, each behind one line, what was missing, what screening found,
+// what reading the files met, the row ledger, and how each file was read.
+func readFolds(missing []string, seen screen.Report, read *export.Result) []page.Block {
 	var facts []page.Fact
-	for _, f := range r.Read.Files {
+	for _, f := range read.Files {
 		facts = append(facts, page.Fact{Name: f.Name, Value: f.Format, Note: "times on the clock of " + f.Zone})
 	}
-	s.Blocks = append(s.Blocks, page.Fold("How each file was read", plural(len(facts), "file"), page.Facts(facts...)))
-	return s, nil
+	return slices.Concat(foldPoints("What was missing", "remark", missing), foldPoints("What screening found", "remark", screenWords(seen)),
+		foldPoints("Remarks on reading the files", "remark", readerWords(read, export.Note)),
+		foldOf("Rows read, used and set aside", len(read.Ledger), "row", page.Table(ledgerTable(read.Ledger))),
+		foldOf("How each file was read", len(facts), "file", page.Facts(facts...)))
+}
+
+// settingsFold and inputsFold are what it takes to make a report again.
+func settingsFold(settings []analysis.Setting, more ...page.Fact) []page.Block {
+	for _, x := range settings {
+		more = append(more, page.Fact{Name: x.Name, Value: span(x.Value), Note: x.Why})
+	}
+	return foldOf("Settings used", len(more), "setting", page.Facts(more...))
+}
+
+func inputsFold(read *export.Result) []page.Block {
+	var facts []page.Fact
+	for _, f := range read.Files {
+		if f.SHA256 != "" {
+			facts = append(facts, page.Fact{Name: f.Name, Value: fmt.Sprintf("%s bytes, %s", table.Group(float64(f.Bytes), 0), plural(f.Rows, "row")), Note: "SHA-256 " + f.SHA256})
+		}
+	}
+	return foldOf("Inputs", len(facts), "file", page.Facts(facts...))
 }
 
 // openTags is how many tags the chart of coverage shows open.

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -9,11 +10,11 @@ import (
 	"weirbook/analysis"
 	"weirbook/analysis/contact"
 	"weirbook/analysis/finding"
+	"weirbook/analysis/formula"
 	"weirbook/analysis/orp"
 	"weirbook/analysis/upset"
 	"weirbook/reports/chart"
 	"weirbook/reports/page"
-	"weirbook/reports/table"
 )
 
 // runPage lays out the whole report.
@@ -244,34 +245,23 @@ func fittedLaws(r *analysis.Result) []string {
 
 func howSection(r *analysis.Result) (page.Section, error) {
 	s := page.Section{ID: "how", Title: "How it was computed"}
-	fold := func(title string, n int, what string, b page.Block) {
-		if n > 0 {
-			s.Blocks = append(s.Blocks, page.Fold(title, plural(n, what), b))
-		}
+	s.Blocks = formulasFold("Formulas and their sources", analysis.Formulas())
+	if len(r.Basins) > 0 {
+		s.Blocks = append(s.Blocks, foldPoints("The three CTs, and why they differ", "line", contact.Explain())...)
 	}
+	s.Blocks = slices.Concat(s.Blocks, foldPoints("What ORP should read, and who is wrong", "line", append(orp.Method(), fittedLaws(r)...)),
+		foldPoints("How an upset is explained", "line", upset.Method()),
+		settingsFold(r.Settings, page.Fact{Name: "headline.sure_enough", Value: fmt.Sprint(sureEnough), Note: "confidence from which the verdict takes an instrument to be at fault"}),
+		inputsFold(r.Read))
+	return s, nil
+}
+
+func formulasFold(title string, entries []formula.Entry) []page.Block {
 	var facts []page.Fact
-	for _, e := range analysis.Formulas() {
+	for _, e := range entries {
 		facts = append(facts, page.Fact{Name: e.Title, Value: e.Formula, Note: e.Reference()})
 	}
-	fold("Formulas and their sources", len(facts), "formula", page.Facts(facts...))
-	if len(r.Basins) > 0 {
-		fold("The three CTs, and why they differ", len(contact.Explain()), "line", page.Points(contact.Explain()...))
-	}
-	fold("What ORP should read, and who is wrong", len(orp.Method()), "line", page.Points(append(orp.Method(), fittedLaws(r)...)...))
-	fold("How an upset is explained", len(upset.Method()), "line", page.Points(upset.Method()...))
-	facts = []page.Fact{{Name: "headline.sure_enough", Value: fmt.Sprint(sureEnough), Note: "confidence from which the verdict takes an instrument to be at fault"}}
-	for _, x := range r.Settings {
-		facts = append(facts, page.Fact{Name: x.Name, Value: span(x.Value), Note: x.Why})
-	}
-	fold("Settings used", len(facts), "setting", page.Facts(facts...))
-	facts = nil
-	for _, f := range r.Read.Files {
-		if f.SHA256 != "" {
-			facts = append(facts, page.Fact{Name: f.Name, Value: fmt.Sprintf("%s bytes", table.Group(float64(f.Bytes), 0)), Note: "SHA-256 " + f.SHA256})
-		}
-	}
-	fold("Inputs", len(facts), "file", page.Facts(facts...))
-	return s, nil
+	return foldOf(title, len(facts), "formula", page.Facts(facts...))
 }
 
 func cautionsSection(r *analysis.Result) (page.Section, error) {

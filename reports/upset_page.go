@@ -28,16 +28,9 @@ func upsetPage(r *analysis.Result, us []analysis.Upset, version string) (*page.P
 			p.Sections = append(p.Sections, page.Section{ID: fmt.Sprintf("upset-%d-log", i+1), Title: "What people wrote down", Blocks: log})
 		}
 	}
-	for _, make := range []func(*analysis.Result) (page.Section, error){dataSection, howSection, cautionsSection} {
-		s, err := make(r)
-		if err != nil {
-			return nil, err
-		}
-		if len(s.Blocks) > 0 {
-			p.Sections = append(p.Sections, s)
-		}
-	}
-	return p, nil
+	shared, err := sectionsOf(r, dataSection, howSection, cautionsSection)
+	p.Sections = append(p.Sections, shared...)
+	return p, err
 }
 
 func upsetPeriod(u *analysis.Upset) string {
