@@ -2,6 +2,7 @@ package reports
 
 import (
 	"context"
+	"flag"
 	"fmt"
 	"math"
 	"os"
@@ -9,6 +10,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -18,8 +20,11 @@ import (
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/require"
 
+	"weirbook/analysis"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
+	"weirbook/analysis/review"
+	"weirbook/examples"
 )
 
 // screenPx is what is called a screen: a browser's window on a laptop.
@@ -28,6 +33,12 @@ const screenPx = 900
 // browser opens the demo's report in a real browser by its file, as a
 // double-click does, at a width in CSS pixels. It skips where there is no browser.
 func browser(t *testing.T, width int64, before ...chromedp.Action[chromedp.Void]) context.Context {
+	t.Helper()
+	return opened(t, demo, width, before...)
+}
+
+// opened is browser for the report.html of other outputs.
+func opened(t *testing.T, made func() ([]Output, error), width int64, before ...chromedp.Action[chromedp.Void]) context.Context {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("opens a browser; the tests without -short have it")
@@ -42,7 +53,7 @@ func browser(t *testing.T, width int64, before ...chromedp.Action[chromedp.Void]
 	if path == "" {
 		t.Skip("no Chromium or Chrome on this machine: the page was not tried in a browser")
 	}
-	outs, err := demo()
+	outs, err := made()
 	require.NoError(t, err)
 	file := filepath.Join(t.TempDir(), "report.html")
 	require.NoError(t, os.WriteFile(file, output(t, outs, "report.html"), 0o600))
@@ -69,17 +80,75 @@ func evaluate[T any](t *testing.T, ctx context.Context, js string) T {
 	return out
 }
 
-// TestReportHasABound: a month is read on twelve screens and printed on ten pages.
+// madeRun, madeMonth and madeReview are the files of a run, of the summary of March
+// 2026 and of a review over an input.
+func madeRun(in analysis.Input, err error) ([]Output, error) {
+	if err != nil {
+		return nil, err
+	}
+	r, err := analysis.Run(context.Background(), in)
+	if err != nil {
+		return nil, err
+	}
+	return runFiles(r, "test", nil)
+}
+
+func madeMonth(in analysis.Input, err error) ([]Output, error) {
+	if err != nil {
+		return nil, err
+	}
+	r, err := analysis.Month(context.Background(), in, 2026, time.March)
+	if err != nil {
+		return nil, err
+	}
+	return monthFiles(r, "test")
+}
+
+func madeReview(in analysis.Input, err error) ([]Output, error) {
+	if err != nil {
+		return nil, err
+	}
+	r, err := analysis.Review(context.Background(), in, 0, 0, review.BySeason)
+	if err != nil {
+		return nil, err
+	}
+	return reviewFiles(r, "test")
+}
+
+var oneYear = sync.OnceValues(func() (analysis.Input, error) { return exampleInput(examples.Years(examples.DemoSeed, 1)) })
+
+var aYear = flag.Bool("year", false, "TestReportHasABound also makes a year's exports, their report and their review")
+
+// TestReportHasABound: a month is read on twelve screens and printed on ten pages,
+// a year and its review on sixteen, whatever the number of trains and events.
 func TestReportHasABound(t *testing.T) {
-	ctx := browser(t, 1280)
-	h := evaluate[float64](t, ctx, `document.documentElement.scrollHeight`)
-	require.LessOrEqual(t, h/screenPx, 12.0, "screens of %d px", screenPx)
-	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPaper(chromedp.PaperLetter), chromedp.PDFPreferCSSPageSize()))
-	require.NoError(t, err)
-	pages := len(regexp.MustCompile(`/Type\s*/Page\b`).FindAll(pdf, -1))
-	require.NotZero(t, pages)
-	require.LessOrEqual(t, pages, 10, "printed pages")
-	t.Logf("demo: %.1f screens of %d px at 1280 px, %d printed pages", h/screenPx, screenPx, pages)
+	for _, x := range []struct {
+		name           string
+		made           func() ([]Output, error)
+		screens, pages int
+	}{
+		{"demo", demo, 12, 10},
+		{"two trains", func() ([]Output, error) { return madeRun(exampleInput(examples.TwoTrains(examples.DemoSeed))) }, 12, 10},
+		{"month", func() ([]Output, error) { return madeMonth(exampleInput(examples.Demo(examples.DemoSeed))) }, 12, 10},
+		{"month of two trains", func() ([]Output, error) { return madeMonth(exampleInput(examples.TwoTrains(examples.DemoSeed))) }, 12, 10},
+		{"year", func() ([]Output, error) { return madeRun(oneYear()) }, 16, 16},
+		{"review of a year", func() ([]Output, error) { return madeReview(oneYear()) }, 16, 16},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			if x.screens > 12 && !*aYear {
+				t.Skip("a year takes half a minute; -args -year has it")
+			}
+			ctx := opened(t, x.made, 1280)
+			h := evaluate[float64](t, ctx, `document.documentElement.scrollHeight`)
+			require.LessOrEqual(t, h/screenPx, float64(x.screens), "screens of %d px", screenPx)
+			pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPaper(chromedp.PaperLetter), chromedp.PDFPreferCSSPageSize()))
+			require.NoError(t, err)
+			pages := len(regexp.MustCompile(`/Type\s*/Page\b`).FindAll(pdf, -1))
+			require.NotZero(t, pages)
+			require.LessOrEqual(t, pages, x.pages, "printed pages")
+			t.Logf("%.1f screens of %d px at 1280 px, %d printed pages", h/screenPx, screenPx, pages)
+		})
+	}
 }
 
 // TestNothingStandsOut: no page is wider than its screen.

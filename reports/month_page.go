@@ -222,8 +222,14 @@ func monthBelow(r *analysis.MonthResult) (page.Section, error) {
 func monthDays(r *analysis.MonthResult) (page.Section, error) {
 	m := r.Month
 	s := page.Section{ID: "days", Title: "Day by day", Lead: "Daily values on the plant's calendar; the weeks' days outside of the month stand in month-days.csv and the workbook."}
-	for a := 0; a < len(m.Columns); a += openDayColumns {
-		cols := m.Columns[a:min(a+openDayColumns, len(m.Columns))]
+	for a, b := 0, 0; a < len(m.Columns); a = b {
+		for n := 0; b < len(m.Columns) && n < openDayColumns; b++ {
+			n++
+			if m.Columns[b].HasLoad {
+				n++
+			}
+		}
+		cols := m.Columns[a:b]
 		t := &table.Table{Columns: []table.Column{{Name: "Day"}}}
 		for _, c := range cols {
 			t.Columns = append(t.Columns, table.Column{Name: c.Short + " (" + c.Sample + ")", Unit: c.Unit, Align: table.Right})
@@ -271,7 +277,7 @@ func monthDays(r *analysis.MonthResult) (page.Section, error) {
 }
 
 func monthData(r *analysis.MonthResult) (page.Section, error) {
-	s := page.Section{ID: "data", Title: "Can the data bear it?"}
+	s := page.Section{ID: "data", Title: "Can the data be trusted?"}
 	t := &table.Table{Caption: "Tags that the month rests on", Columns: []table.Column{{Name: "Tag"}, {Name: "Measures"}, {Name: "At"}, {Name: "Kind"}, {Name: "Readings"}, {Name: "Used"}, {Name: "Left out"},
 		{Name: "Hours covered"}, {Name: "Days whole / in part / not determined"}, {Name: "Accuracy"}}}
 	for _, x := range r.Month.Sources {

@@ -250,7 +250,7 @@ func reviewTrendPicture(r *analysis.ReviewResult) ([]page.Picture, error) {
 		for i := range y {
 			y[i] = t.Median[i] * k
 		}
-		c.Panels = append(c.Panels, chart.Panel{Name: sentenceCase(t.Name) + ", " + t.Point, Unit: unit, Series: []chart.Series{{Name: "median", T: t.Start, Y: y, Form: chart.Step, Width: monthMillis}}})
+		c.Panels = append(c.Panels, chart.Panel{Name: sentenceCase(t.Name) + ", " + t.Point, Unit: unit, Series: []chart.Series{{Name: "median", T: t.Start, Y: y, Form: chart.Step}}})
 		said = append(said, t.Name+": "+t.Says)
 	}
 	if len(c.Panels) == 0 {

@@ -129,9 +129,7 @@ func reviewReliability(r *analysis.ReviewResult) (page.Section, error) {
 	}
 	t.Notes = []string{"A day or month is met if none of its determined hours is short. In doubt: hours that rest on an instrument judged not to be believed; of days and months, those short by such hours only count here if they are short.",
 		"Effective n: from the correlation of neighbours, and never more than the days: short hours come in episodes."}
-	if len(t.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(t))
-	}
+	s.Blocks = append(s.Blocks, openTable(t)...)
 	c := &table.Table{Caption: "Short hours by cause", Columns: []table.Column{{Name: "Basin"}, {Name: "Short"}}}
 	var causes []review.Cause // those that occur
 	for _, k := range review.Causes() {
@@ -165,34 +163,22 @@ func reviewReliability(r *analysis.ReviewResult) (page.Section, error) {
 		c.Rows = append(c.Rows, row)
 	}
 	c.Notes = []string{"The cause is what took most CT in that hour by the account of its upset; one account is made, the same as in the report of a run."}
-	if len(c.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(c))
-	}
+	s.Blocks = append(s.Blocks, openTable(c)...)
 	if pic, ok, err := reviewMonthsPicture(r); err != nil {
 		return s, err
 	} else if ok {
 		s.Blocks = append(s.Blocks, page.Chart(pic))
 	}
-	if t := limitMonthsTable(r); len(t.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(t))
-	}
+	s.Blocks = append(s.Blocks, openTable(limitMonthsTable(r))...)
 	whole, grouped := percentileTables(r)
-	if len(whole.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(whole))
-	}
-	if len(grouped.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Fold("Percentiles by "+byWords(r.Review.Asked.By), plural(len(grouped.Rows), "row"), page.Table(grouped)))
-	}
+	s.Blocks = append(s.Blocks, openTable(whole)...)
+	s.Blocks = append(s.Blocks, foldTable("Percentiles by "+byWords(r.Review.Asked.By), "row", grouped)...)
 	pics, err := reviewPlots(r)
 	if err != nil {
 		return s, err
 	}
-	for _, p := range pics {
-		s.Blocks = append(s.Blocks, page.Chart(p))
-	}
-	if t := technologyTable(r); len(t.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(t))
-	}
+	s.Blocks = append(s.Blocks, openCharts(pics)...)
+	s.Blocks = append(s.Blocks, foldTable("Levels of technology performance", "row", technologyTable(r))...)
 	return s, nil
 }
 
@@ -290,9 +276,7 @@ func reviewLimits(r *analysis.ReviewResult) (page.Section, error) {
 			t.Notes = append(t.Notes, sentenceCase(w.Assumption)+".")
 		}
 	}
-	if len(t.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(t))
-	}
+	s.Blocks = append(s.Blocks, openTable(t)...)
 	d := &table.Table{Caption: "Reasonable potential and derived limits, as arithmetic for the permit writer to decide on", Columns: []table.Column{{Name: "Parameter"}, {Name: "n"}, {Name: "cv", Align: table.Right}, {Name: "Highest"},
 		{Name: "Factor 99/99"}, {Name: "Projected"}, {Name: "Factor 95/95"}, {Name: "Projected"}, {Name: "Long-term average"}, {Name: "Daily maximum"}, {Name: "Monthly average"}}}
 	for _, x := range r.Review.Potentials {
@@ -311,9 +295,7 @@ func reviewLimits(r *analysis.ReviewResult) (page.Section, error) {
 			table.Sig(x.LongTerm, 3), table.Sig(x.DailyMaximum, 3), table.Sig(x.MonthlyAverage, 3)})
 	}
 	d.Notes = []string{"EPA/505/2-90-001 (1991), chapters 3 and 5, tables from memory: factor = exp((z of the percentile - z of (1 - confidence)^(1/n))·σ), σ² = ln(1 + cv²); a factor below 1 leaves the highest result. Log-normal, independent results; cv 0.6 is taken for fewer than 10 results or 80 % below detection. The allocation is the present limit, for want of one: put in the receiving water's own."}
-	if len(d.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Fold("Reasonable potential and derived limits", plural(len(d.Rows), "parameter"), page.Table(d)))
-	}
+	s.Blocks = append(s.Blocks, foldTable("Reasonable potential and derived limits", "parameter", d)...)
 	return s, nil
 }
 
@@ -331,9 +313,7 @@ func reviewCapacity(r *analysis.ReviewResult) (page.Section, error) {
 	if err != nil {
 		return s, err
 	}
-	for _, p := range pics {
-		s.Blocks = append(s.Blocks, page.Chart(p))
-	}
+	s.Blocks = append(s.Blocks, openCharts(pics)...)
 	t := &table.Table{Caption: "Flow at which CT binds", Columns: []table.Column{{Name: "Basins"}, {Name: "In service"}, {Name: "Half of the hours", Unit: u.of("MGD"), Align: table.Right}, {Name: "Nine hours in ten", Unit: u.of("MGD"), Align: table.Right}, {Name: "Hours"}, {Name: "Left out, in doubt"}, {Name: "Effective n"}, {Name: "Largest flow seen", Unit: u.of("MGD")}}}
 	for _, c := range r.Review.Capacity {
 		if len(c.Basins) == 0 {
@@ -362,26 +342,20 @@ func reviewCapacity(r *analysis.ReviewResult) (page.Section, error) {
 			}
 		}
 	}
-	if len(t.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(t))
-	}
+	s.Blocks = append(s.Blocks, openTable(t)...)
 	k := &table.Table{Caption: "Flows beside the average", Columns: []table.Column{{Name: "Flow"}, {Name: "At"}, {Name: "Value", Unit: u.of("MGD")}, {Name: "Factor"}, {Name: "When"}, {Name: "Defined as"}}}
 	for _, set := range r.Review.Peaks {
 		for _, x := range set.Peaks {
 			k.Rows = append(k.Rows, []table.Cell{table.Str(x.Name), table.Str(set.Point), u.cell(x.Flow, "MGD", 3), table.Num(x.Factor, 2), u.when(x.When, "2 Jan 2006"), table.Prose(x.Note)})
 		}
 	}
-	if len(k.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(k))
-	}
+	s.Blocks = append(s.Blocks, foldTable("Flows beside the average", "flow", k)...)
 	f := &table.Table{Caption: "Feeds", Columns: []table.Column{{Name: "Feed"}, {Name: "Unit"}, {Name: "Can deliver"}, {Name: "5 %"}, {Name: "Median"}, {Name: "95 %"}, {Name: "Highest hour"}, {Name: "Hours at the top"}, {Name: "Range, 95 % over 5 %"}, {Name: "n"}}}
 	for _, x := range r.Review.Feeds {
 		f.Rows = append(f.Rows, []table.Cell{table.Str(x.Feed), table.Str(u.of(x.Unit)), u.cell(x.Capacity, x.Unit, 3), u.cell(x.P5, x.Unit, 3), u.cell(x.Median, x.Unit, 3), u.cell(x.P95, x.Unit, 3), u.cell(x.Max, x.Unit, 3), table.Int(x.AtTop), table.Num(x.Turndown, 1), table.Int(x.N)})
 	}
 	f.Notes = []string{"Hourly means. Hours at the top: 95 % of what the feed can deliver, or above: it could give no more."}
-	if len(f.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(f))
-	}
+	s.Blocks = append(s.Blocks, openTable(f)...)
 	return s, nil
 }
 

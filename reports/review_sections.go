@@ -28,9 +28,7 @@ func reviewDrivers(r *analysis.ReviewResult) (page.Section, error) {
 	if ok {
 		s.Blocks = append(s.Blocks, page.Chart(pic))
 	}
-	if t := weekTable(r); len(t.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Fold("Over the week", plural(len(t.Rows), "row"), page.Table(t)))
-	}
+	s.Blocks = append(s.Blocks, foldTable("Over the week", "row", weekTable(r))...)
 	d := &table.Table{Caption: "What the demand goes with, by daily means, one thing at a time", Columns: []table.Column{{Name: "Demand"}, {Name: "With"}, {Name: "Slope"}, {Name: "95 % interval", Align: table.Right}, {Name: "Unit"}, {Name: "r²"}, {Name: "Days"}, {Name: "Effective n"}}}
 	for _, x := range r.Review.Drivers {
 		unit := "mg/L per " + x.Unit
@@ -42,9 +40,7 @@ func reviewDrivers(r *analysis.ReviewResult) (page.Section, error) {
 			d.Notes = append(d.Notes, "Demand is dose less residual of the water leaving. On ammonia, "+x.Note+". Things that move together (season, flow, temperature) share one another's slope.")
 		}
 	}
-	if len(d.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(d))
-	}
+	s.Blocks = append(s.Blocks, openTable(d)...)
 	o := &table.Table{Caption: "Fed against needed", Columns: []table.Column{{Name: "What"}, {Name: "Hours"}, {Name: "Coverage", Align: table.Right}, {Name: "Given", Unit: "mg/L"}, {Name: "Needed", Unit: "mg/L"}, {Name: "Beyond", Unit: u.of("lb")}, {Name: "Share of what was fed", Align: table.Right}, {Name: "Its cost", Align: table.Right}, {Name: "Lacking", Unit: u.of("lb")}}}
 	for _, x := range r.Review.Overfeeds {
 		o.Rows = append(o.Rows, []table.Cell{table.Str("Residual, " + x.Basin), table.Int(x.Hours), percentCell(x.Coverage), table.Num(x.Given, 2), table.Num(x.Needed, 2), u.cell(x.Excess, "lb", 3), percentCell(x.Share), money(x.Cost, x.Currency), u.cell(x.Lacking, "lb", 3)})
@@ -55,17 +51,13 @@ func reviewDrivers(r *analysis.ReviewResult) (page.Section, error) {
 	for _, x := range r.Review.Dechlors {
 		o.Rows = append(o.Rows, []table.Cell{table.Str("Dechlorination, " + x.Feed), table.Int(x.Hours), percentCell(float64(x.Hours) / float64(r.Review.Main.Len())), table.Num(x.Applied, 2), table.Num(x.Needed, 2), u.cell(x.Excess, "lb", 3), percentCell(x.Share), money(x.Cost, x.Currency), table.NA(fmt.Sprintf("%d h with less than needed", x.Under))})
 	}
-	if len(o.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(o))
-	}
+	s.Blocks = append(s.Blocks, openTable(o)...)
 	if pic, ok, err = reviewUsePicture(r); err != nil {
 		return s, err
 	} else if ok {
 		s.Blocks = append(s.Blocks, page.Chart(pic))
 	}
-	if t := useTable(r); len(t.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Fold("Chemical by month", plural(len(t.Rows), "row"), page.Table(t)))
-	}
+	s.Blocks = append(s.Blocks, foldTable("Chemical by month", "row", useTable(r))...)
 	curves, err := reviewCurvePictures(r)
 	if err != nil {
 		return s, err
@@ -242,37 +234,25 @@ func reviewInstruments(r *analysis.ReviewResult) (page.Section, error) {
 		}
 	}
 	t.Notes = []string{"What is judged at fault is told from the other instruments and the grabs, not from a standard: a fault that all share is not seen. Failures: doubts and silences of two hours or more, those within a day one. Without failures the lower limit is one-sided."}
-	if len(t.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(t))
-	}
+	s.Blocks = append(s.Blocks, openTable(t)...)
 	pics, err := reviewAgreementPictures(r)
 	if err != nil {
 		return s, err
 	}
-	for _, p := range pics {
-		s.Blocks = append(s.Blocks, page.Chart(p))
-	}
+	s.Blocks = append(s.Blocks, openCharts(pics)...)
 	a.Notes = []string{"Signal: median of the eleven minutes about the grab. 95 of 100 differences lie within the limits of agreement if they are normal (Bland and Altman 1986, from memory); the grab has an error of its own."}
-	if len(a.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(a))
-	}
+	s.Blocks = append(s.Blocks, openTable(a)...)
 	d.Notes = []string{"A failure lies between the last good and the first bad day, not on the day that it was found; services before which nothing was seen end the watch. Weibull life by maximum likelihood."}
-	if len(d.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(d))
-	}
+	s.Blocks = append(s.Blocks, foldTable("After a cleaning or calibration", "tag", d)...)
 	m := &table.Table{Caption: "Flow meters against one another, daily means", Columns: []table.Column{{Name: "Meters"}, {Name: "Days"}, {Name: "Ratio"}, {Name: "5 to 95 %", Align: table.Right}, {Name: "First quarter"}, {Name: "Last quarter"}, {Name: "Days over 10 % off"}}}
 	for _, x := range r.Review.Meters {
 		m.Rows = append(m.Rows, []table.Cell{table.Str(fmt.Sprintf("%s (%s) over %s (%s)", x.A, x.AtA, x.B, x.AtB)), table.Int(x.N), table.Num(x.Ratio, 3), table.Str(fmt.Sprintf("%.3f to %.3f", x.Low, x.High)), table.Num(x.First, 3), table.Num(x.Last, 3), table.Int(x.DaysBeyond)})
 	}
-	if len(m.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(m))
-	}
+	s.Blocks = append(s.Blocks, openTable(m)...)
 	f := &table.Table{Caption: "Sampling asked for", Columns: []table.Column{{Name: "Parameter"}, {Name: "Asked"}, {Name: "Taken"}, {Name: "Required"}, {Name: "Months kept", Align: table.Right}}}
 	for _, x := range r.Review.Sampling {
 		f.Rows = append(f.Rows, []table.Cell{table.Str(x.Parameter + ", " + x.Point), table.Str(x.Asked), table.Int(x.Taken), table.Int(x.Required), table.Str(fmt.Sprintf("%d of %d", x.MonthsHeld, x.Months))})
 	}
-	if len(f.Rows) > 0 {
-		s.Blocks = append(s.Blocks, page.Table(f))
-	}
+	s.Blocks = append(s.Blocks, openTable(f)...)
 	return s, nil
 }

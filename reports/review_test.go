@@ -2,7 +2,6 @@ package reports
 
 import (
 	"bytes"
-	"context"
 	"encoding/csv"
 	"strings"
 	"sync"
@@ -10,31 +9,10 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"weirbook/analysis"
-	"weirbook/analysis/review"
 	"weirbook/examples"
-	"weirbook/examples/ready"
 )
 
-var demoReview = sync.OnceValues(func() ([]Output, error) {
-	files, err := examples.Demo(examples.DemoSeed)
-	if err != nil {
-		return nil, err
-	}
-	texts, err := ready.Write(files)
-	if err != nil {
-		return nil, err
-	}
-	in, err := ready.Input(texts, nil)
-	if err != nil {
-		return nil, err
-	}
-	r, err := analysis.Review(context.Background(), in, 0, 0, review.BySeason)
-	if err != nil {
-		return nil, err
-	}
-	return reviewFiles(r, "test")
-})
+var demoReview = sync.OnceValues(func() ([]Output, error) { return madeReview(exampleInput(examples.Demo(examples.DemoSeed))) })
 
 // The review advises, as every report does, and its first page has five sentences,
 // six figures and three things worth doing.

@@ -39,6 +39,42 @@ func foldOf(title string, n int, what string, b page.Block) []page.Block {
 	return []page.Block{page.Fold(title, plural(n, what), b)}
 }
 
+func foldTable(title, what string, t *table.Table) []page.Block {
+	return foldOf(title, len(t.Rows), what, page.Table(t))
+}
+
+// openTable shows a table with its first rows, and folds the rest, so that a plant
+// of sixty tags has a page of the same length as one of ten.
+func openTable(t *table.Table) []page.Block {
+	const open = 10
+	if len(t.Rows) == 0 {
+		return nil
+	}
+	if len(t.Rows) <= open+2 {
+		return []page.Block{page.Table(t)}
+	}
+	first, rest := *t, *t
+	first.Rows, rest.Rows = t.Rows[:open], t.Rows[open:]
+	rest.Caption, rest.Notes = "", nil
+	return []page.Block{page.Table(&first), page.Fold(plural(len(rest.Rows), "more row"), t.Caption, page.Table(&rest))}
+}
+
+// openCharts shows the first of several charts of a kind, and folds the others.
+func openCharts(pics []page.Picture) []page.Block {
+	if len(pics) == 0 {
+		return nil
+	}
+	var rest []page.Block
+	for _, p := range pics[1:] {
+		rest = append(rest, page.Chart(p))
+	}
+	out := []page.Block{page.Chart(pics[0])}
+	if len(rest) > 0 {
+		out = append(out, page.Fold(plural(len(rest), "more chart"), "", rest...))
+	}
+	return out
+}
+
 func foldPoints(title, what string, items []string) []page.Block {
 	return foldOf(title, len(items), what, page.Points(items...))
 }

@@ -21,8 +21,15 @@ const maxEvents = 12
 // openEvents is how many stand open: what a busy person reads.
 const openEvents = 3
 
+// eventPanels is how many panels the chart of an event has, so that it fits a
+// screen and a printed page; the page of the upset command has all.
+const eventPanels = 7
+
+// eventCaption tells the marks of an event's chart.
+const eventCaption = "Shaded: the event. Upright lines: when a signal began to move. Hatched: readings of an instrument in doubt."
+
 func eventsSection(r *analysis.Result) (page.Section, error) {
-	s := page.Section{ID: "events", Title: "Each event"}
+	s := page.Section{ID: "events", Title: "Each event", Lead: eventCaption}
 	for i, e := range gathered(r) {
 		if i >= maxEvents {
 			s.Blocks = append(s.Blocks, page.Text(fmt.Sprintf("%s more stand in the list above; findings.csv has each with its evidence.", plural(len(gathered(r))-maxEvents, "event"))))
@@ -65,11 +72,7 @@ func eventOf(r *analysis.Result, e *event, i int) (page.Event, error) {
 	} else if b := basinOf(r, e.Finding); b != nil {
 		from, to := around(r, e.Start, e.End)
 		c := timeline(r, b, from, to, title, e.Summary, []chart.Span{{From: max(e.Start, from), To: min(e.End, to), Name: "event"}}, about(r, e.Finding))
-		caption := "Shaded: the event."
-		if marked(c) {
-			caption += " Hatched: readings of an instrument in doubt."
-		}
-		pic, err := picture(fmt.Sprintf("charts/event-%d.png", i+1), c, caption)
+		pic, err := picture(fmt.Sprintf("charts/event-%d.png", i+1), c, "")
 		if err != nil {
 			return ev, err
 		}
@@ -117,7 +120,7 @@ func upsetOf(r *analysis.Result, f finding.Finding) int {
 // explainInEvent gives an upset the same explanation that the upset command gives
 // it on a page of its own: its timeline open, the rest folded part by part.
 func explainInEvent(r *analysis.Result, e *page.Event, n int, week bool) error {
-	sections, err := upsetSections(&r.Upsets[n], n+1, false)
+	sections, err := upsetSections(&r.Upsets[n], n+1, false, eventPanels)
 	if err != nil {
 		return err
 	}
@@ -130,7 +133,9 @@ func explainInEvent(r *analysis.Result, e *page.Event, n int, week bool) error {
 			blocks = nil
 			for _, b := range s.Blocks {
 				if b.Picture != nil {
-					e.Pictures = append(e.Pictures, *b.Picture)
+					pic := *b.Picture
+					pic.Caption = ""
+					e.Pictures = append(e.Pictures, pic)
 					continue
 				}
 				blocks = append(blocks, b)

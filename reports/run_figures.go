@@ -21,30 +21,25 @@ func figures(r *analysis.Result) []page.Figure {
 		}
 		short := s.Short + s.ShortWithin
 		f := page.Figure{Name: name, Value: fmt.Sprintf("%s of %s", count(s.Determined-short), count(s.Determined)), Unit: "h", Standing: page.Good}
-		if s.NotDetermined > 0 {
-			f.Note = plural(s.NotDetermined, "hour") + " not determined (" + mainReason(b) + ")"
-		}
 		switch {
 		case s.Determined == 0:
 			f.Value, f.Standing = "–", page.Unknown
-		case s.Short > 0 && !doubtIsSure(r, b):
-			f.Standing, f.Word = page.Bad, "not in every hour"
-		case s.Short > 0:
-			f.Standing, f.Word = page.Watch, "by an instrument in doubt"
-		case short > 0 || s.MetWithin > 0 || s.MetInDoubt > 0:
+		case short > 0 && doubtIsSure(r, b):
+			f.Standing, f.Word = page.Watch, plural(short, "hour")+" short by an instrument in doubt"
+		case short > 0:
+			f.Standing, f.Word = page.Bad, plural(short, "hour")+" short"
+		case s.MetWithin > 0 || s.MetInDoubt > 0:
 			f.Standing = page.Watch
 		}
-		out = append(out, f)
-		if short > 0 {
-			w := page.Figure{Name: strings.Replace(name, "Hours all requirements were met", "Hours short", 1), Value: count(short), Unit: "h", Standing: page.Bad, Word: "below what is required"}
-			if doubtIsSure(r, b) {
-				w.Standing, w.Word = page.Watch, "by an instrument in doubt"
-			}
-			if s.Worst >= 0 {
-				w.Note = "worst " + worstHour(r, b, s.Worst)
-			}
-			out = append(out, w)
+		var notes []string
+		if short > 0 && s.Worst >= 0 {
+			notes = append(notes, "worst "+worstHour(r, b, s.Worst))
 		}
+		if s.NotDetermined > 0 {
+			notes = append(notes, plural(s.NotDetermined, "hour")+" not determined ("+mainReason(b)+")")
+		}
+		f.Note = strings.Join(notes, "; ")
+		out = append(out, f)
 	}
 	if f, ok := permitFigure(r); ok {
 		out = append(out, f)
@@ -76,11 +71,28 @@ func figures(r *analysis.Result) []page.Figure {
 		v, u := shown(mg, "MG", r.Plant.Units)
 		out = append(out, page.Figure{Name: "Water treated", Value: volume(v, u), Unit: u})
 	}
+	if f, ok := chlorineFigure(r); ok {
+		out = append(out, f)
+	}
+	return out
+}
+
+// chlorineFigure is the chlorine used, all feeds together.
+func chlorineFigure(r *analysis.Result) (page.Figure, bool) {
+	sum, unit := 0.0, ""
+	var each []string
 	for _, f := range r.Feeds {
 		if lb, hours := chlorineUsed(r, f.Name); hours > 0 {
 			v, u := shown(lb, "lb", r.Plant.Units)
-			out = append(out, page.Figure{Name: "Chlorine used, " + f.Title, Value: known(v), Unit: u, Note: "as Cl₂"})
+			sum, unit = sum+v, u
+			each = append(each, f.Title+" "+known(v))
 		}
 	}
-	return out
+	f := page.Figure{Name: "Chlorine used", Value: known(sum), Unit: unit, Note: "as Cl₂"}
+	if len(each) > 1 {
+		f.Note += ": " + strings.Join(each, ", ")
+	} else if len(each) == 1 {
+		f.Name += ", " + strings.TrimSuffix(each[0], " "+f.Value)
+	}
+	return f, len(each) > 0
 }

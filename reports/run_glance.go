@@ -1,7 +1,9 @@
 package reports
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"time"
 
 	"weirbook/analysis"
@@ -12,26 +14,32 @@ import (
 
 func glanceSection(r *analysis.Result) (page.Section, error) {
 	s := page.Section{ID: "glance", Title: "The period at a glance", Lead: "Each square is one hour of the plant's clock, held against what the plant description requires of the basin." + clockChanges(r)}
+	open := openSquares(r)
 	for i := range r.Basins {
 		b := &r.Basins[i]
 		if len(b.Hours) == 0 {
 			continue
 		}
+		var squares []page.Block
 		for _, month := range byQuarter(r, b) {
 			pic, err := picture(fmt.Sprintf("charts/glance-%s%s.png", fileSlug(b.Name), month.suffix), month.chart, "")
 			if err != nil {
 				return s, err
 			}
-			s.Blocks = append(s.Blocks, page.Chart(pic))
+			squares = append(squares, page.Chart(pic))
 		}
-		pic, err := picture("charts/ct-by-day-"+fileSlug(b.Name)+".png", dailyCT(r, b), "")
+		byDay := dailyCT(r, b)
+		pic, err := picture("charts/ct-by-day-"+fileSlug(b.Name)+".png", byDay, "")
 		if err != nil {
 			return s, err
 		}
-		if len(r.Basins) > 1 {
-			s.Blocks = append(s.Blocks, page.Fold(dailyCT(r, b).Title, "", page.Chart(pic)))
-		} else {
-			s.Blocks = append(s.Blocks, page.Chart(pic))
+		switch {
+		case !open[b]:
+			s.Blocks = append(s.Blocks, page.Fold(glance(r, b).Title, "", append(squares, page.Chart(pic))...))
+		case len(r.Basins) > 1:
+			s.Blocks = append(append(s.Blocks, squares...), page.Fold(byDay.Title, "", page.Chart(pic)))
+		default:
+			s.Blocks = append(append(s.Blocks, squares...), page.Chart(pic))
 		}
 		if b.Note != "" {
 			s.Blocks = append(s.Blocks, page.Text(sentenceCase(b.Note)+"."))
@@ -41,6 +49,26 @@ func glanceSection(r *analysis.Result) (page.Section, error) {
 		s.Blocks = append(s.Blocks, page.Fold(t.Caption, "what was required, and in how many hours it was met", page.Table(t)))
 	}
 	return s, nil
+}
+
+// openSquares picks the basins whose hours stand open: the worst, and one more that
+// was short too, while the period is a month or so.
+func openSquares(r *analysis.Result) map[*analysis.Basin]bool {
+	short := func(b *analysis.Basin) int { s := b.Summary(); return s.Short + s.ShortWithin }
+	var bs []*analysis.Basin
+	for i := range r.Basins {
+		if len(r.Basins[i].Hours) > 0 {
+			bs = append(bs, &r.Basins[i])
+		}
+	}
+	slices.SortStableFunc(bs, func(a, b *analysis.Basin) int { return cmp.Compare(short(b), short(a)) })
+	open := map[*analysis.Basin]bool{}
+	for i, b := range bs {
+		if i == 0 || i == 1 && short(b) > 0 && len(r.Days) <= longestDaily {
+			open[b] = true
+		}
+	}
+	return open
 }
 
 // clockChanges says why a square is missing, or stands for two hours.

@@ -8,7 +8,6 @@ import (
 
 	"weirbook/analysis"
 	"weirbook/examples"
-	"weirbook/examples/ready"
 	"weirbook/reports/page"
 )
 
@@ -18,11 +17,7 @@ func TestHeadlineOfALostSample(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a whole run; the tests without -short have it")
 	}
-	files, err := examples.Month("lost-sample")
-	require.NoError(t, err)
-	texts, err := ready.Write(files)
-	require.NoError(t, err)
-	in, err := ready.Input(texts, nil)
+	in, err := exampleInput(examples.Month("lost-sample"))
 	require.NoError(t, err)
 	r, err := analysis.Run(context.Background(), in)
 	require.NoError(t, err)

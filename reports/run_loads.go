@@ -1,18 +1,23 @@
 package reports
 
 import (
+	"fmt"
 	"strings"
 
 	"weirbook/analysis"
 	"weirbook/analysis/quantity"
 	"weirbook/reports/chart"
+	"weirbook/reports/page"
 	"weirbook/reports/table"
 )
 
-// loadingsChart draws the hourly loads, a panel for each: steps, since each
-// value stands for its hour.
-func loadingsChart(r *analysis.Result) *chart.Timeline {
-	c := &chart.Timeline{Title: "Hourly loads", Zone: r.Plant.Zone, Start: r.From, End: r.To}
+// loadPanels is how many loads a chart holds; more make more charts.
+const loadPanels = 8
+
+// loadPictures draws the hourly loads, a panel for each: steps, since each value
+// stands for its hour.
+func loadPictures(r *analysis.Result) ([]page.Picture, error) {
+	var panels []chart.Panel
 	t := make([]int64, len(r.Hours))
 	for i, h := range r.Hours {
 		t[i] = h.Start
@@ -22,13 +27,23 @@ func loadingsChart(r *analysis.Result) *chart.Timeline {
 			continue
 		}
 		u := inSystem(col.Unit, r.Plant.Units)
-		c.Panels = append(c.Panels, chart.Panel{Name: col.Title, Unit: u.Symbol, Include: []float64{0},
+		panels = append(panels, chart.Panel{Name: col.Title, Unit: u.Symbol, Include: []float64{0},
 			Series: []chart.Series{{Name: "mean over the hour", T: t, Y: in(col.Values, col.Unit, r.Plant.Units), Form: chart.Step, Width: 3600_000, Colour: loadColour(col.Name)}}})
 	}
-	if len(c.Panels) == 0 {
-		return nil
+	var out []page.Picture
+	for k := 0; k < len(panels); k += loadPanels {
+		c := &chart.Timeline{Title: "Hourly loads", Zone: r.Plant.Zone, Start: r.From, End: r.To, Panels: panels[k:min(k+loadPanels, len(panels))]}
+		file := "charts/hourly-loadings.png"
+		if k > 0 {
+			file = fmt.Sprintf("charts/hourly-loadings-%d.png", k/loadPanels+1)
+		}
+		pic, err := picture(file, c, "")
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, pic)
 	}
-	return c
+	return out, nil
 }
 
 // loadColour is the colour of what a column of loads carries.

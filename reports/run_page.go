@@ -152,13 +152,11 @@ func timelineMessage(r *analysis.Result, b *analysis.Basin) string {
 
 func loadsSection(r *analysis.Result) (page.Section, error) {
 	s := page.Section{ID: "loads", Title: "Loads, dose and chemical"}
-	if c := loadingsChart(r); c != nil {
-		pic, err := picture("charts/hourly-loadings.png", c, "")
-		if err != nil {
-			return s, err
-		}
-		s.Blocks = append(s.Blocks, page.Chart(pic))
+	pics, err := loadPictures(r)
+	if err != nil {
+		return s, err
 	}
+	s.Blocks = openCharts(pics)
 	for i, t := range loadTables(r) {
 		if len(t.Rows) == 0 {
 			continue
@@ -174,17 +172,18 @@ func loadsSection(r *analysis.Result) (page.Section, error) {
 
 func orpSection(r *analysis.Result) (page.Section, error) {
 	s := page.Section{ID: "orp", Title: "ORP against residual", Lead: "ORP is in millivolts and is not a concentration. The band is what this probe normally reads at this plant for the residual, pH and temperature of the moment."}
+	var undrawn []string
 	for _, j := range r.Judgements {
 		for _, m := range j.Models {
 			b := basinNamed(r, j.Basin)
 			if b == nil || len(m.Expected) != r.Grid.N {
 				if m.Note != "" {
-					s.Blocks = append(s.Blocks, page.Text(modelWords(m)))
+					undrawn = append(undrawn, modelWords(m))
 				}
 				continue
 			}
 			if m.Place == orp.Final {
-				s.Blocks = append(s.Blocks, page.Text(modelWords(m)))
+				undrawn = append(undrawn, modelWords(m))
 				continue
 			}
 			var fs []finding.Finding
@@ -208,10 +207,9 @@ func orpSection(r *analysis.Result) (page.Section, error) {
 			}
 			s.Blocks = append(s.Blocks, page.Fold(m.Tag+", "+r.Plant.Title(pointOf(r, m.Tag)), "", blocks...))
 		}
-		for _, n := range j.Notes {
-			s.Blocks = append(s.Blocks, page.Text(n))
-		}
+		undrawn = append(undrawn, j.Notes...)
 	}
+	s.Blocks = append(s.Blocks, foldPoints("Probes that no relation is drawn for", "remark", undrawn)...)
 	return s, nil
 }
 

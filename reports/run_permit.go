@@ -114,6 +114,10 @@ func permitWords(r *analysis.Result) string {
 	switch {
 	case len(p.months) == 0:
 		s = "The period holds no whole calendar month, so of the permit only limits on single values were held"
+	case p.held == 1 && p.within == 1:
+		s = fmt.Sprintf("In %s, the one figure that the permit limits lies within its limit", monthsWords(p.months))
+	case p.held == 1:
+		s = fmt.Sprintf("The permit limits one figure of %s", monthsWords(p.months))
 	case p.within == p.held:
 		s = fmt.Sprintf("In %s, all %d figures that the permit limits lie within their limits", monthsWords(p.months), p.held)
 	case p.within == 0:
@@ -129,12 +133,16 @@ func permitWords(r *analysis.Result) string {
 		if n > 3 {
 			out = append(out, fmt.Sprintf("and %d more", n-3))
 		}
-		s += fmt.Sprintf("; %d %s beyond: %s", n, map[bool]string{true: "lies", false: "lie"}[n == 1], strings.Join(out, "; "))
+		if p.held == 1 && n == 1 {
+			s += ", and it lies beyond: " + out[0]
+		} else {
+			s += fmt.Sprintf("; %d %s beyond: %s", n, map[bool]string{true: "lies", false: "lie"}[n == 1], strings.Join(out, "; "))
+		}
 	} else if len(p.months) == 0 {
 		s += ", and none lies beyond"
 	}
 	if p.unsure > 0 {
-		s += fmt.Sprintf("; of %d it cannot be told", p.unsure)
+		s += fmt.Sprintf("; for %d it cannot be told", p.unsure)
 	}
 	if p.missing > 0 {
 		s += fmt.Sprintf("; %s that the permit requires %s not in the exports", plural(p.missing, "sample"), map[bool]string{true: "is", false: "are"}[p.missing == 1])

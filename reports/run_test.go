@@ -21,17 +21,21 @@ import (
 	"weirbook/examples/ready"
 )
 
-// demoRun analyses the demo month from its exports, in the order given.
-func demoRun(reverse bool) (*analysis.Result, error) {
-	files, err := examples.Demo(examples.DemoSeed)
+// exampleInput is an example's plant and exports, ready to be analysed.
+func exampleInput(files []examples.File, err error) (analysis.Input, error) {
 	if err != nil {
-		return nil, err
+		return analysis.Input{}, err
 	}
 	texts, err := ready.Write(files)
 	if err != nil {
-		return nil, err
+		return analysis.Input{}, err
 	}
-	in, err := ready.Input(texts, nil)
+	return ready.Input(texts, nil)
+}
+
+// demoRun analyses the demo month from its exports, in the order given.
+func demoRun(reverse bool) (*analysis.Result, error) {
+	in, err := exampleInput(examples.Demo(examples.DemoSeed))
 	if err != nil {
 		return nil, err
 	}

@@ -20,8 +20,8 @@ const maxMarks = 5
 
 // upsetTimeline stacks what moved, and what it moved, on one clock: the episode
 // shaded, the first mover marked, readings in doubt hatched, the normal of the
-// hour pale behind.
-func upsetTimeline(u *analysis.Upset, w align.Window, title string, normals bool) *chart.Timeline {
+// hour pale behind. It has at most so many panels (0: all).
+func upsetTimeline(u *analysis.Upset, w align.Window, title string, normals bool, panels int) *chart.Timeline {
 	in, e := &u.Input, &u.Episode
 	c := &chart.Timeline{Title: title, Zone: in.Loc, Start: w.Start, End: w.End, Message: upsetMessage(u),
 		Spans: []chart.Span{{From: max(e.Start, w.Start), To: min(e.End, w.End), Name: "event"}}}
@@ -52,13 +52,19 @@ func upsetTimeline(u *analysis.Upset, w align.Window, title string, normals bool
 	if lead != nil {
 		c.Panels = append(c.Panels, *lead)
 	}
-	for _, group := range d.groups() {
+	ct, hasCT := d.ct()
+	hasCT = hasCT && (lead == nil || ct.Name != lead.Name)
+	groups := d.groups()
+	if panels > 0 {
+		groups = d.weightiest(groups, panels-len(c.Panels)-map[bool]int{true: 1}[hasCT], lead)
+	}
+	for _, group := range groups {
 		if p := d.panel(group); lead == nil || p.Name != lead.Name {
 			c.Panels = append(c.Panels, p)
 		}
 	}
-	if p, ok := d.ct(); ok && (lead == nil || p.Name != lead.Name) {
-		c.Panels = append(c.Panels, p)
+	if hasCT {
+		c.Panels = append(c.Panels, ct)
 	}
 	if normals {
 		c.Note = "Times are those at each instrument. Pale: the normal value of the hour, from " + upset.NormalDays(&u.Explanation) + "."
@@ -158,6 +164,46 @@ func (d *drawing) groups() [][]int {
 		out = append(out, []int{k})
 	}
 	return out
+}
+
+// weightiest keeps at most n of the groups, in their order: the lead's own, which is
+// drawn once, beside those that the first mover, what answers and what else moved
+// are in; then those without which an upset cannot be read.
+func (d *drawing) weightiest(groups [][]int, n int, lead *chart.Panel) [][]int {
+	weight := map[int]int{}
+	for _, m := range d.u.Aside {
+		weight[m.Column] = 1
+	}
+	for _, m := range d.u.Moves {
+		weight[m.Column] = 2
+		if m.First || m.Answers {
+			weight[m.Column] = 3
+		}
+	}
+	of := map[int]int{} // by a group's first column
+	for _, g := range groups {
+		w := 0
+		for _, k := range g {
+			w = max(w, weight[k])
+			if c := &d.u.Input.Columns[k]; c.Place != upset.AtOutfall && c.Kind != quantity.Flow {
+				w = max(w, 1) // what the basin did, moved or not
+			}
+		}
+		switch p := d.panel(g); {
+		case lead != nil && p.Name == lead.Name:
+			w, n = 4, n+1
+		case len(p.Marked) > 0: // an instrument in doubt
+			w = 3
+		}
+		of[g[0]] = w
+	}
+	order := slices.Clone(groups)
+	slices.SortStableFunc(order, func(a, b []int) int { return of[b[0]] - of[a[0]] })
+	kept := map[int]bool{}
+	for _, g := range order[:max(0, min(n, len(order)))] {
+		kept[g[0]] = true
+	}
+	return slices.DeleteFunc(slices.Clone(groups), func(g []int) bool { return !kept[g[0]] })
 }
 
 // minutes gives the window's minutes of a column.

@@ -19,7 +19,7 @@ func upsetPage(r *analysis.Result, us []analysis.Upset, version string) (*page.P
 	p := &page.Page{Lang: "en", Kind: "Upset, explained", Plant: r.Plant.Name, Period: upsetPeriod(first), Verdict: upsetVerdict(first),
 		Foot: "weirbook " + version + ". It advises; the permit, the plant's own procedures and its licensed operators decide."}
 	for i := range us {
-		ss, err := upsetSections(&us[i], i+1, len(us) > 1)
+		ss, err := upsetSections(&us[i], i+1, len(us) > 1, 0)
 		if err != nil {
 			return nil, err
 		}
@@ -114,15 +114,16 @@ func direction(m *upset.Move) string {
 	return strings.TrimSpace(upset.Num(m.From) + " → " + upset.Num(m.To) + " " + m.Unit)
 }
 
-// upsetSections tells one upset; several on a page carry their basin's name.
-func upsetSections(u *analysis.Upset, n int, many bool) ([]page.Section, error) {
+// upsetSections tells one upset; several on a page carry their basin's name. Its
+// chart has at most so many panels (0: all).
+func upsetSections(u *analysis.Upset, n int, many bool, panels int) ([]page.Section, error) {
 	in, x := &u.Input, &u.Explanation
 	id := fmt.Sprintf("upset-%d", n)
 	of := ""
 	if many {
 		of = " (" + in.Basin.Title + ")"
 	}
-	what, err := upsetWhat(u, id, of)
+	what, err := upsetWhat(u, id, of, panels)
 	if err != nil {
 		return nil, err
 	}
@@ -148,12 +149,11 @@ func upsetSections(u *analysis.Upset, n int, many bool) ([]page.Section, error) 
 }
 
 // upsetWhat is the timeline, and what happened in words.
-func upsetWhat(u *analysis.Upset, id, of string) (page.Section, error) {
+func upsetWhat(u *analysis.Upset, id, of string, panels int) (page.Section, error) {
 	in, x := &u.Input, &u.Explanation
 	s := page.Section{ID: id, Title: "What happened" + of}
 	s.Blocks = append(s.Blocks, page.Points(upset.Headline(in, x)...))
-	pic, err := picture("charts/"+id+"-timeline.png", upsetTimeline(u, x.Window, upsetTitle(u), true),
-		"Shaded: the event. Upright lines: when a signal began to move. Hatched: readings of an instrument in doubt.")
+	pic, err := picture("charts/"+id+"-timeline.png", upsetTimeline(u, x.Window, upsetTitle(u), true, panels), eventCaption)
 	if err != nil {
 		return s, err
 	}
@@ -247,7 +247,7 @@ func upsetHeld(u *analysis.Upset, id, of string) page.Section {
 
 func upsetWeek(u *analysis.Upset, id, of string, n int) (page.Section, error) {
 	s := page.Section{ID: id + "-week", Title: "The week around it" + of}
-	pic, err := picture("charts/"+id+"-week.png", upsetTimeline(u, u.Week, "The week around it", false), "")
+	pic, err := picture("charts/"+id+"-week.png", upsetTimeline(u, u.Week, "The week around it", false, 0), "")
 	if err != nil {
 		return s, err
 	}

@@ -48,7 +48,7 @@ func TestUpsetSections(t *testing.T) {
 		simulate.BisulfiteLost: {"Less dechlorination chemical was fed", "bisulfite feed fell from", "µg/L", "Chlorine past the outfall"},
 	} {
 		u := invented(t, k)
-		ss, err := upsetSections(&u, 1, false)
+		ss, err := upsetSections(&u, 1, false, 0)
 		require.NoError(t, err)
 		var text strings.Builder
 		ids := map[string]bool{}

@@ -132,8 +132,11 @@ func (p *Panel) live(from, to, step int64) livePanel {
 	}
 	colours := p.colours()
 	for i, s := range p.Series {
-		t, y := s.T, s.Y
+		t, y, step := s.T, s.Y, step
 		if s.Form != Line {
+			if len(t) > 1 && t[1]-t[0] > 2*dayMs {
+				step = dayMs // months: a step a pixel shows where they end
+			}
 			t, y = s.held(from, to, step)
 		}
 		l := liveValues(t, [][]float64{y}, from, to, step)

@@ -34,6 +34,7 @@ var htmlTemplate = template.Must(template.New("page").Funcs(template.FuncMap{
 	"sevsign":  SeveritySign,
 	"sevclass": severityClass,
 	"word":     word,
+	"words":    func(c table.Cell) bool { return len(c.String()) > 24 }, // a reason in a column of numbers
 	"breadth":  breadth,
 	"level":    atLevel,
 	"script":   func() template.JS { return template.JS(pageScript) },

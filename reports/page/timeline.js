@@ -168,8 +168,8 @@
     var c = this, d = this.data, svg = this.svg, n = d.panels.length;
     this.right = this.width > 640 && d.panels.some(function (p) { return p.limits.length; }) ? 104 : 12;
     this.plot = this.width - LEFT - this.right;
-    var target = this.fig.closest("#timeline") ? 640 : 430;
-    var h = clamp(Math.floor((target - n * (HEAD + GAP)) / n), 44, 96), y = 22;
+    var event = !this.fig.closest("#timeline");
+    var h = clamp(Math.floor(((event ? 430 : 640) - n * (HEAD + GAP)) / n), event ? 40 : 44, 96), y = 22;
     while (svg.firstChild) svg.removeChild(svg.firstChild);
     var defs = node("defs", {}, svg), hatch = node("pattern", { id: "hatch-" + this.id, width: 6, height: 6, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" }, defs);
     node("line", { x1: 0, y1: 0, x2: 0, y2: 6, "class": "hatch" }, hatch);

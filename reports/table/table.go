@@ -147,7 +147,7 @@ func Group(v float64, decimals int) string {
 		whole += "." + frac
 	}
 	if v < 0 && strings.Trim(whole, "0.,") != "" {
-		whole = "-" + whole
+		whole = "−" + whole
 	}
 	return whole
 }
