@@ -101,7 +101,7 @@ func madeMonth(in analysis.Input, err error) ([]Output, error) {
 	if err != nil {
 		return nil, err
 	}
-	return monthFiles(r, "test")
+	return monthFiles(r, "test", nil)
 }
 
 func madeReview(in analysis.Input, err error) ([]Output, error) {
@@ -112,7 +112,7 @@ func madeReview(in analysis.Input, err error) ([]Output, error) {
 	if err != nil {
 		return nil, err
 	}
-	return reviewFiles(r, "test")
+	return reviewFiles(r, "test", nil)
 }
 
 var oneYear = sync.OnceValues(func() (analysis.Input, error) { return exampleInput(examples.Years(examples.DemoSeed, 1)) })

@@ -13,13 +13,13 @@ import (
 
 // WriteMonth writes the folder of the monthly discharge summary: whole, or not
 // at all.
-func WriteMonth(dir string, r *analysis.MonthResult, version string) error {
-	return WriteMonths(dir, []*analysis.MonthResult{r}, version)
+func WriteMonth(dir string, r *analysis.MonthResult, version string, drawn Progress) error {
+	return WriteMonths(dir, []*analysis.MonthResult{r}, version, drawn)
 }
 
 // WriteMonths writes one or more months in a row: several each into a folder of
 // its own, 2026-03, with months.csv and a sheet of all of them beside.
-func WriteMonths(dir string, rs []*analysis.MonthResult, version string) error {
+func WriteMonths(dir string, rs []*analysis.MonthResult, version string, drawn Progress) error {
 	st, err := NewStage(dir)
 	if err != nil {
 		return err
@@ -28,7 +28,7 @@ func WriteMonths(dir string, rs []*analysis.MonthResult, version string) error {
 	var ms []*discharge.Month
 	for _, r := range rs {
 		ms = append(ms, r.Month)
-		outs, err := monthFiles(r, version)
+		outs, err := monthFiles(r, version, drawn)
 		if err != nil {
 			return fmt.Errorf("%s: %w", r.Month.Name(), err)
 		}
@@ -71,12 +71,12 @@ func WriteMonths(dir string, rs []*analysis.MonthResult, version string) error {
 }
 
 // monthFiles makes every file of the summary but run.json.
-func monthFiles(r *analysis.MonthResult, version string) ([]Output, error) {
+func monthFiles(r *analysis.MonthResult, version string, drawn Progress) ([]Output, error) {
 	p, err := monthPage(r, version)
 	if err != nil {
 		return nil, err
 	}
-	outs, err := pageFiles(p, nil)
+	outs, err := pageFiles(p, drawn)
 	if err != nil {
 		return nil, err
 	}

@@ -89,7 +89,7 @@ func labYear() string {
 func TestMonthFolder(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
 	r := monthOf(t, labYear())
-	require.NoError(t, WriteMonth(dir, r, "test"))
+	require.NoError(t, WriteMonth(dir, r, "test", nil))
 	for _, name := range []string{"report.html", "report.md", "month.csv", "month-days.csv", "month-2026-03.xlsx", "readings.csv", "set-aside.csv", "run.json",
 		"charts/tss-outfall-composite.png", "charts/e-coli-outfall-grab.png", "charts/year-01-tss-average-monthly.png"} {
 		st, err := os.Stat(filepath.Join(dir, name))
@@ -103,9 +103,9 @@ func TestMonthFolder(t *testing.T) {
 	require.Equal(t, "month", j.Command)
 	require.Equal(t, 743, j.Counts.Hours, "March has a 23-hour day")
 	require.Equal(t, j.Counts.Rows, j.Counts.Used+j.Counts.SetAside)
-	a, err := monthFiles(r, "test")
+	a, err := monthFiles(r, "test", nil)
 	require.NoError(t, err)
-	again, err := monthFiles(monthOf(t, labYear()), "test")
+	again, err := monthFiles(monthOf(t, labYear()), "test", nil)
 	require.NoError(t, err)
 	require.Equal(t, len(a), len(again))
 	for i := range a {

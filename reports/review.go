@@ -14,13 +14,13 @@ import (
 )
 
 // WriteReview writes the folder of a performance review: whole, or not at all.
-func WriteReview(dir string, r *analysis.ReviewResult, version string) error {
+func WriteReview(dir string, r *analysis.ReviewResult, version string, drawn Progress) error {
 	st, err := NewStage(dir)
 	if err != nil {
 		return err
 	}
 	defer st.Abort()
-	if err := StageReview(st, "", r, version); err != nil {
+	if err := StageReview(st, "", r, version, drawn); err != nil {
 		return err
 	}
 	return st.Commit()
@@ -28,8 +28,8 @@ func WriteReview(dir string, r *analysis.ReviewResult, version string) error {
 
 // StageReview puts the files of a review into a stage, under a prefix such as
 // "report/"; run.json last.
-func StageReview(st *Stage, prefix string, r *analysis.ReviewResult, version string) error {
-	outs, err := reviewFiles(r, version)
+func StageReview(st *Stage, prefix string, r *analysis.ReviewResult, version string, drawn Progress) error {
+	outs, err := reviewFiles(r, version, drawn)
 	if err != nil {
 		return err
 	}
@@ -53,12 +53,12 @@ func StageReview(st *Stage, prefix string, r *analysis.ReviewResult, version str
 }
 
 // reviewFiles makes every file of the review but run.json.
-func reviewFiles(r *analysis.ReviewResult, version string) ([]Output, error) {
+func reviewFiles(r *analysis.ReviewResult, version string, drawn Progress) ([]Output, error) {
 	p, err := reviewPage(r, version)
 	if err != nil {
 		return nil, err
 	}
-	outs, err := pageFiles(p, nil)
+	outs, err := pageFiles(p, drawn)
 	if err != nil {
 		return nil, err
 	}

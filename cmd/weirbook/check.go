@@ -31,9 +31,9 @@ func newCheckCmd() *cobra.Command {
 			if err := files.takeLogs(p); err != nil {
 				return err
 			}
-			show, finish := readingBar(cmd.ErrOrStderr())
-			c, err := analysis.Check(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, Strict: j.strict, Progress: show})
-			finish()
+			told := progressOf(cmd)
+			c, err := analysis.Check(cmd.Context(), analysis.Input{Plant: p, Files: files.files, NotRead: files.notRead, Strict: j.strict, Progress: told.reading()})
+			told.finish()
 			if err != nil {
 				return err
 			}

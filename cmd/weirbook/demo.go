@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"github.com/schollz/progressbar/v3"
 	"github.com/spf13/cobra"
 
 	"weirbook/analysis"
@@ -80,7 +81,10 @@ func stageYears(cmd *cobra.Command, st *reports.Stage, years int) (*analysis.Rev
 	}
 	var texts []ready.Text
 	var exports []export.File
-	for _, f := range files {
+	told := progressOf(cmd)
+	defer told.finish()
+	for i, f := range files {
+		told.set("making exports", int64(i), int64(len(files)), progressbar.OptionShowCount())
 		var b bytes.Buffer
 		if err := f.Write(&b); err != nil {
 			return nil, err
@@ -98,14 +102,12 @@ func stageYears(cmd *cobra.Command, st *reports.Stage, years int) (*analysis.Rev
 	if err != nil {
 		return nil, err
 	}
-	show, finish := readingBar(cmd.ErrOrStderr())
-	defer finish()
-	in.Files, in.Hash, in.Progress = exports, true, show
+	in.Files, in.Hash, in.Progress = exports, true, told.reading()
 	r, err := analysis.Review(cmd.Context(), in, 0, 0, review.BySeason)
 	if err != nil {
 		return nil, err
 	}
-	return r, reports.StageReview(st, "report/", r, version())
+	return r, reports.StageReview(st, "report/", r, version(), told.drawing)
 }
 
 // stageDemo writes the demo's files and the run on its exports into a stage.
@@ -127,7 +129,7 @@ func stageDemo(cmd *cobra.Command, st *reports.Stage) (*analysis.Result, error) 
 	if err != nil {
 		return nil, err
 	}
-	told := newProgress(cmd.ErrOrStderr(), isQuiet(cmd))
+	told := progressOf(cmd)
 	defer told.finish()
 	in.Hash, in.Progress = true, told.reading()
 	r, err := analysis.Run(cmd.Context(), in)

@@ -51,10 +51,10 @@ column and a question (CHECK) where it cannot tell. It overwrites nothing.`,
 			if err != nil {
 				return err
 			}
-			show, finish := readingBar(cmd.ErrOrStderr())
-			opt.Progress = show
+			told := progressOf(cmd)
+			opt.Progress = told.reading()
 			r, err := export.Read(cmd.Context(), files.files, opt)
-			finish()
+			told.finish()
 			if err != nil {
 				return err
 			}

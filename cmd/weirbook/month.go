@@ -49,14 +49,16 @@ neighbouring months for weeks that straddle two.`,
 			if err != nil {
 				return err
 			}
-			var finish func()
-			in.Progress, finish = readingBar(cmd.ErrOrStderr())
+			told := progressOf(cmd)
+			defer told.finish()
+			in.Progress = told.reading()
 			rs, err := analysis.Months(cmd.Context(), in, first, n)
-			finish()
 			if err != nil {
 				return err
 			}
-			if err := written(cmd, reports.WriteMonths(out, rs, version())); err != nil {
+			err = written(cmd, reports.WriteMonths(out, rs, version(), told.drawing))
+			told.finish()
+			if err != nil {
 				return err
 			}
 			read := rs[0].Read

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"github.com/schollz/progressbar/v3"
+	"github.com/spf13/cobra"
 )
 
 // progress tells on a terminal what is under way, from reading to the last chart.
@@ -18,6 +19,11 @@ type progress struct {
 	mu    sync.Mutex
 	bar   *progressbar.ProgressBar
 	what  string
+}
+
+// progressOf is the progress of a command, where it may speak.
+func progressOf(cmd *cobra.Command) *progress {
+	return newProgress(cmd.ErrOrStderr(), isQuiet(cmd))
 }
 
 func newProgress(w io.Writer, quiet bool) *progress {
@@ -95,10 +101,4 @@ func (p *progress) finish() {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.clear()
-}
-
-// readingBar is progress for commands that only read.
-func readingBar(w io.Writer) (show func(done, total int64), finish func()) {
-	p := newProgress(w, false)
-	return p.reading(), p.finish
 }

@@ -45,14 +45,16 @@ advises: what it means for the permit is for the regulator to say.`,
 			if err != nil {
 				return err
 			}
-			var finish func()
-			in.Progress, finish = readingBar(cmd.ErrOrStderr())
+			told := progressOf(cmd)
+			defer told.finish()
+			in.Progress = told.reading()
 			r, err := analysis.Review(cmd.Context(), in, other[0], other[1], review.Grouping(by))
-			finish()
 			if err != nil {
 				return err
 			}
-			if err := written(cmd, reports.WriteReview(out, r, version())); err != nil {
+			err = written(cmd, reports.WriteReview(out, r, version(), told.drawing))
+			told.finish()
+			if err != nil {
 				return err
 			}
 			tellReview(cmd, r, out)

@@ -75,7 +75,7 @@ findings.json, readings.csv, set-aside.csv and run.json.`,
 			if err := reports.CheckOutput(out); err != nil {
 				return err
 			}
-			told := newProgress(cmd.ErrOrStderr(), isQuiet(cmd))
+			told := progressOf(cmd)
 			defer told.finish()
 			r, err := j.analyse(cmd, args, told)
 			if err != nil {

@@ -37,7 +37,7 @@ is taken from the same hours of the clean days before.`,
 			if err := reports.CheckOutput(out); err != nil {
 				return err
 			}
-			told := newProgress(cmd.ErrOrStderr(), isQuiet(cmd))
+			told := progressOf(cmd)
 			defer told.finish()
 			r, err := j.analyse(cmd, args, told)
 			if err != nil {

@@ -228,7 +228,7 @@ func (v *verification) again(cmd *cobra.Command, in analysis.Input) (*reports.Re
 		if err != nil {
 			return nil, err
 		}
-		if err := reports.WriteMonths(dir, rs, v.rec.Version); err != nil {
+		if err := reports.WriteMonths(dir, rs, v.rec.Version, nil); err != nil {
 			return nil, err
 		}
 	case "review":
@@ -245,7 +245,7 @@ func (v *verification) again(cmd *cobra.Command, in analysis.Input) (*reports.Re
 		if err != nil {
 			return nil, err
 		}
-		if err := reports.WriteReview(dir, r, v.rec.Version); err != nil {
+		if err := reports.WriteReview(dir, r, v.rec.Version, nil); err != nil {
 			return nil, err
 		}
 	default:
