@@ -8,7 +8,6 @@ import (
 
 	"weirbook/analysis/align"
 	"weirbook/analysis/contact"
-	"weirbook/analysis/quantity"
 )
 
 // addBasin adds contact time and CT, each way under its own name.
@@ -26,11 +25,11 @@ func (r *Result) addBasin(t *Table, b *Basin, minCover float64) {
 	time := align.Fold(b.Track.ContactMin, r.Grid, t.Windows)
 	flow := align.Fold(b.Flow, r.Grid, t.Windows)
 	of := r.basinPrefix(b)
-	t.add(b.Name+".flow", "Flow through the "+b.Title, "MGD", each(flow, minCover, mean), cover(flow))
-	t.add(b.Name+".contact_time_min", of+"Contact time of the water leaving, shortest", "min", each(time, minCover, least), cover(time))
-	t.add(b.Name+".contact_time_mean", of+"Contact time of the water leaving, mean", "min", each(time, minCover, mean), nil)
-	t.add(b.Name+".ct_min", of+"CT of the water leaving, least", "mg·min/L", each(ct, minCover, least), cover(ct))
-	t.add(b.Name+".ct_mean", of+"CT of the water leaving, mean", "mg·min/L", each(ct, minCover, mean), nil)
+	t.add(BasinFlow, b.Name, "Flow through the "+b.Title, each(flow, minCover, mean), cover(flow))
+	t.add(ContactTimeLeast, b.Name, of, each(time, minCover, least), cover(time))
+	t.add(ContactTimeMean, b.Name, of, each(time, minCover, mean), nil)
+	t.add(CTLeast, b.Name, of, each(ct, minCover, least), cover(ct))
+	t.add(CTMean, b.Name, of, each(ct, minCover, mean), nil)
 }
 
 // basinPrefix names the basin before a title, where the plant has several.
@@ -72,18 +71,18 @@ func (r *Result) addBasinHours() {
 				verdict[h] = "nothing asked"
 			}
 		}
-		t.add(b.Name+".residual_lowest", "Lowest residual of the hour", "mg/L", cols["residual"], nil)
-		t.add(b.Name+".contact_time_steady", "Contact time at the hour's peak flow", "min", cols["time"], nil)
-		t.add(b.Name+".ct_steady", "Lowest residual × contact time at peak flow", "mg·min/L", cols["ct"], nil)
+		t.add(ResidualLowest, b.Name, "", cols["residual"], nil)
+		t.add(ContactTimeSteady, b.Name, "", cols["time"], nil)
+		t.add(CTSteady, b.Name, "", cols["ct"], nil)
 		if b.Path != nil {
-			t.addStats(b.Name+".ct_path", "Exposure along the path", quantity.MustUnit("mg·min/L"), align.Fold(b.Path, r.Grid, t.Windows), r.Plant.HourCoverage)
+			t.addStats(CTPath, b.Name, "", align.Fold(b.Path, r.Grid, t.Windows), r.Plant.HourCoverage)
 		}
 		r.addAskedTimes(t, b)
 		r.addLogs(t, b)
 		r.addKill(t, b)
-		t.add(b.Name+".ct_low", "CT, lower end of its band", "mg·min/L", cols["low"], nil)
-		t.add(b.Name+".ct_high", "CT, upper end of its band", "mg·min/L", cols["high"], nil)
-		t.add(b.Name+".ct_required", "CT required", "mg·min/L", cols["required"], nil)
+		t.add(CTLow, b.Name, "", cols["low"], nil)
+		t.add(CTHigh, b.Name, "", cols["high"], nil)
+		t.add(CTRequired, b.Name, "", cols["required"], nil)
 		t.Words = append(t.Words, Words{b.Name + ".verdict", "Verdict", verdict}, Words{b.Name + ".why", "Why", why},
 			Words{b.Name + ".instrument_in_doubt", "Instrument in doubt", doubt})
 	}
@@ -104,7 +103,8 @@ func (r *Result) addKill(t *Table, b *Basin) {
 		for i := range b.Hours {
 			logs[i] = m.Predict(1, b.Hours[i].CT.Value).Log
 		}
-		t.add(b.Name+".predicted_log_reduction_"+strings.ToLower(m.Name), "Coliform log reduction "+m.Predict(1, 1).Label, "ratio", logs, nil)
+		c := t.add(LogPredicted, b.Name, "", logs, nil)
+		c.Name, c.Title = c.Name+strings.ToLower(m.Name), c.Title+m.Predict(1, 1).Label
 	}
 }
 
@@ -112,13 +112,13 @@ func (r *Result) addKill(t *Table, b *Basin) {
 // are of another kind than the one CT takes.
 func (r *Result) addAskedTimes(t *Table, b *Basin) {
 	for _, k := range []struct {
-		kind        contact.TimeKind
-		asked       float64
-		hours       []contact.SteadyHour
-		name, title string
+		kind   contact.TimeKind
+		asked  float64
+		hours  []contact.SteadyHour
+		column *ColumnKind
 	}{
-		{contact.T10, b.Require.ContactTime, b.SteadyT10, ".t10_steady", "T10 at the hour's peak flow"},
-		{contact.Modal, b.Require.ModalMin, b.SteadyModal, ".modal_time_steady", "Modal contact time at the hour's peak flow"},
+		{contact.T10, b.Require.ContactTime, b.SteadyT10, T10Steady},
+		{contact.Modal, b.Require.ModalMin, b.SteadyModal, ModalTimeSteady},
 	} {
 		if !(k.asked > 0) || k.hours == nil || b.Contact.Factor.Kind == k.kind {
 			continue
@@ -129,7 +129,7 @@ func (r *Result) addAskedTimes(t *Table, b *Basin) {
 				col[i] = h.ContactMin
 			}
 		}
-		t.add(b.Name+k.name, k.title, "min", col, nil)
+		t.add(k.column, b.Name, "", col, nil)
 	}
 }
 
@@ -170,16 +170,16 @@ func (r *Result) addLogs(t *Table, b *Basin) {
 			}
 		}
 		title := "Log inactivation of " + string(p.pathogen)
-		t.add(b.Name+"."+p.name+"_log", title+", by the tables", "ratio", log, nil)
+		t.add(LogByTables, b.Name+"."+p.name, title, log, nil)
 		if banded {
-			t.add(b.Name+"."+p.name+"_log_low", title+", lower end of its band", "ratio", low, nil)
-			t.add(b.Name+"."+p.name+"_log_high", title+", upper end of its band", "ratio", high, nil)
+			t.add(LogLow, b.Name+"."+p.name, title, low, nil)
+			t.add(LogHigh, b.Name+"."+p.name, title, high, nil)
 		}
 		if slices.ContainsFunc(beyond, func(s string) bool { return s != "" }) {
 			t.Words = append(t.Words, Words{b.Name + "." + p.name + "_log_beyond_table", title + ": beyond the end of the tables", beyond})
 		}
 		if p.pathogen == contact.Giardia && b.Require.Disinfectant != "chloramine" {
-			t.add(b.Name+".giardia_log_regression", title+", by the regression", "ratio", regression, nil)
+			t.add(LogByRegression, b.Name+"."+p.name, title, regression, nil)
 		}
 	}
 }

@@ -19,21 +19,21 @@ func (r *Result) addFeed(t *Table, f *Feed, minCover float64) {
 	fold := func(col []float64) []align.Stat { return align.Fold(col, r.Grid, t.Windows) }
 	days := func(i int) float64 { return float64(t.Windows[i].End-t.Windows[i].Start) / 86_400_000 }
 	lb, dose := fold(f.LbPerDay), fold(f.DoseMgL)
-	t.addStats(f.Name+".feed", f.Title+": active chemical", quantity.MustUnit("lb/d"), lb, minCover)
-	t.addStats(f.Name+".dose", f.Title+": dose", quantity.MustUnit("mg/L"), dose, minCover)
+	t.addStats(ActiveFeed, f.Name, f.Title, lb, minCover)
+	t.addStats(Dose, f.Name, f.Title, dose, minCover)
 	r.addDoseBand(t, f, dose, minCover)
-	used := make([]float64, len(t.Windows))
-	for i := range used {
-		used[i] = lb[i].At(minCover) * days(i)
+	pounds := make([]float64, len(t.Windows))
+	for i := range pounds {
+		pounds[i] = lb[i].At(minCover) * days(i)
 	}
-	t.add(f.Name+"."+usedWord(f), f.Title+": used", "lb", used, nil)
+	t.add(used(f), f.Name, f.Title, pounds, nil)
 	if f.GalPerHour != nil {
 		gph := fold(f.GalPerHour)
 		gal := make([]float64, len(gph))
 		for i := range gal {
 			gal[i] = gph[i].At(minCover) * 24 * days(i)
 		}
-		t.add(f.Name+".solution_used", f.Title+": solution used", "gal", gal, nil)
+		t.add(SolutionUsed, f.Name, f.Title, gal, nil)
 	}
 	if f.Chlorinates() {
 		r.addDemand(t, f, minCover)
@@ -61,8 +61,8 @@ func (r *Result) addDoseBand(t *Table, f *Feed, dose []align.Stat, minCover floa
 			low[i], high[i] = 0, 0
 		}
 	}
-	t.add(f.Name+".dose_low", f.Title+": dose, lower end of its band", "mg/L", low, nil)
-	t.add(f.Name+".dose_high", f.Title+": dose, upper end of its band", "mg/L", high, nil)
+	t.add(DoseLow, f.Name, f.Title, low, nil)
+	t.add(DoseHigh, f.Name, f.Title, high, nil)
 }
 
 // addDemand adds the demand of the water leaving the basins that the feed doses:
@@ -94,15 +94,14 @@ func (r *Result) addDemand(t *Table, f *Feed, minCover float64) {
 	if len(demands) == 0 {
 		return
 	}
-	ratio := quantity.MustUnit("ratio")
 	fold := func(cols [][]float64) []align.Stat { return align.Fold(byFlow(flows, cols), r.Grid, t.Windows) }
-	t.addStats(f.Name+".demand", f.Title+": demand of the water leaving", quantity.MustUnit("mg/L"), fold(demands), minCover)
+	t.addStats(Demand, f.Name, f.Title, fold(demands), minCover)
 	if len(ammonias) != len(flows) {
 		return
 	}
-	t.addStats(f.Name+".demand_per_ammonia", f.Title+": demand per mg/L ammonia N", ratio, fold(ammonias), minCover)
+	t.addStats(DemandPerAmmonia, f.Name, f.Title, fold(ammonias), minCover)
 	weight := fold(ratios)
-	t.addStats(f.Name+".cl2_to_n", f.Title+": Cl2:N by weight", ratio, weight, minCover)
+	t.addStats(Cl2ToN, f.Name, f.Title, weight, minCover)
 	words := make([]string, len(weight))
 	net := weight
 	if len(nets) == len(flows) {
@@ -165,13 +164,11 @@ func (r *Result) addDechlorination(t *Table, f *Feed, minCover float64) {
 	if before == nil {
 		return
 	}
-	mgL := quantity.MustUnit("mg/L")
 	fold := func(col []float64) []align.Stat { return align.Fold(col, r.Grid, t.Windows) }
 	needed, applied, residual := fold(loading.NeededColumn(before, f.Ratio)), fold(f.DoseMgL), fold(before)
-	t.addStats(f.Name+".needed", f.Title+": needed for the residual", mgL, needed, minCover)
+	t.addStats(Needed, f.Name, f.Title, needed, minCover)
 	if !math.IsNaN(f.Stoichiometric) {
-		t.addStats(f.Name+".needed_stoichiometric", f.Title+": needed by molar masses, without margin", mgL,
-			fold(loading.NeededColumn(before, f.Stoichiometric)), minCover)
+		t.addStats(NeededByMolarMasses, f.Name, f.Title, fold(loading.NeededColumn(before, f.Stoichiometric)), minCover)
 	}
 	excess, per := make([]float64, len(t.Windows)), make([]float64, len(t.Windows))
 	for i := range excess {
@@ -181,8 +178,8 @@ func (r *Result) addDechlorination(t *Table, f *Feed, minCover float64) {
 			per[i] = applied[i].At(minCover) / c
 		}
 	}
-	t.add(f.Name+".excess", f.Title+": applied over needed", "%", excess, nil)
-	t.add(f.Name+".per_chlorine", f.Title+": applied per residual, by weight", "ratio", per, nil)
+	t.add(AppliedOverNeeded, f.Name, f.Title, excess, nil)
+	t.add(AppliedPerResidual, f.Name, f.Title, per, nil)
 }
 
 // beforeDechlorination is the total residual of the water that a dechlorination

@@ -59,7 +59,7 @@ func (r *Result) removals() {
 		m.LoadIn, m.LoadOut, m.MgLIn, m.MgLOut = m.LoadIn/n, m.LoadOut/n, m.MgLIn/n, m.MgLOut/n
 		m.ByLoad, m.ByMgL = loading.Removal(m.LoadIn, m.LoadOut), loading.Removal(m.MgLIn, m.MgLOut)
 		r.Removals = append(r.Removals, m)
-		r.Daily.add(r.columnOf(out)+"_removal", r.title(out)+": removal from "+r.Plant.Title(in.At)+", by load", "%", m.Daily, nil)
+		r.Daily.add(LoadRemoval, r.columnOf(out), r.title(out)+": removal from "+r.Plant.Title(in.At), m.Daily, nil).Tag = out.Name
 	}
 }
 
@@ -89,11 +89,11 @@ func (r *Result) lastMeasured(in plant.Tag) (best plant.Tag, ok bool) {
 
 // dailyLoad gives a tag's daily loads and concentrations from the daily table.
 func (r *Result) dailyLoad(t plant.Tag) (load, mgL []float64, ok bool) {
-	name, conc := r.columnOf(t)+"_load", r.columnOf(t)+"_flow_weighted"
+	lb, conc := Load, FlowWeighted
 	if t.Reading == series.Composite {
-		name, conc = r.columnOf(t)+"_composite_load", r.columnOf(t)+"_composite"
+		lb, conc = CompositeLoad, Composite
 	}
-	l, ok1 := r.Daily.Column(name)
-	c, ok2 := r.Daily.Column(conc)
+	l, ok1 := r.Daily.Find(lb, r.columnOf(t))
+	c, ok2 := r.Daily.Find(conc, r.columnOf(t))
 	return l.Values, c.Values, ok1 && ok2
 }

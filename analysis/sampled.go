@@ -75,11 +75,13 @@ func (r *Result) addSampledLoads() {
 			}
 		}
 		name, title := r.columnOf(s.Tag), r.title(s.Tag)
-		t.add(name+"_composite", title+": composite", "mg/L", conc, nil)
-		t.add(name+"_composite_load", title+": load by composite", "lb/d", load, nil)
+		first := len(t.Columns)
+		t.add(Composite, name, title, conc, nil)
+		t.add(CompositeLoad, name, title, load, nil)
 		if accuracy(s.Tag).Stated() || accuracy(s.FlowTag).Stated() {
-			t.add(name+"_composite_load_low", title+": load by composite, lower end of its band", "lb/d", low, nil)
-			t.add(name+"_composite_load_high", title+": load by composite, upper end of its band", "lb/d", high, nil)
+			t.add(CompositeLoadLow, name, title, low, nil)
+			t.add(CompositeLoadHigh, name, title, high, nil)
 		}
+		t.ofTag(first, s.Tag)
 	}
 }

@@ -9,7 +9,10 @@ import (
 
 // Column is one quantity over the windows of a table.
 type Column struct {
-	Name   string // "contact_basin.ct_min": point or basin, then quantity; the unit is added when written
+	Kind   *ColumnKind
+	Of     string // "contact_basin", "hypo": basin, feed, or a tag's point and what it measures
+	Tag    string // whose readings these are; empty for basins and feeds
+	Name   string // Of with the end that the kind gives it: "contact_basin.ct_min"; the unit is added when written
 	Title  string
 	Unit   quantity.Unit
 	Values []float64 // NaN: not determined
@@ -39,17 +42,26 @@ func (t *Table) Column(name string) (Column, bool) {
 	return Column{}, false
 }
 
-func (t *Table) add(name, title, unit string, values, cover []float64) {
-	t.Columns = append(t.Columns, Column{Name: name, Title: title, Unit: quantity.MustUnit(unit), Values: values, Cover: cover})
+// Find finds what a column of a kind holds of a basin, feed or tag's place.
+func (t *Table) Find(k *ColumnKind, of string) (Column, bool) { return t.Column(of + k.Key) }
+
+// add adds a column of a kind; its title is what is given with the kind's own end.
+func (t *Table) add(k *ColumnKind, of, title string, values, cover []float64) *Column {
+	c := Column{Kind: k, Of: of, Name: of + k.Key, Title: title + k.Title, Values: values, Cover: cover}
+	if k.Unit != "" {
+		c.Unit = quantity.MustUnit(k.Unit)
+	}
+	t.Columns = append(t.Columns, c)
+	return &t.Columns[len(t.Columns)-1]
 }
 
 // addStats adds the means of stats, determined where minCover is covered.
-func (t *Table) addStats(name, title string, u quantity.Unit, st []align.Stat, minCover float64) {
+func (t *Table) addStats(k *ColumnKind, of, title string, st []align.Stat, minCover float64) *Column {
 	v, c := make([]float64, len(st)), make([]float64, len(st))
 	for i, s := range st {
 		v[i], c[i] = s.At(minCover), s.Cover
 	}
-	t.Columns = append(t.Columns, Column{Name: name, Title: title, Unit: u, Values: v, Cover: c})
+	return t.add(k, of, title, v, c)
 }
 
 // each gives one figure of every stat where minCover is covered, NaN elsewhere.

@@ -82,7 +82,8 @@ func (r *Result) addSignal(t *Table, tag plant.Tag, minCover float64) {
 		st = align.Over(r.Series[tag.Name], r.Rule(tag), t.Windows)
 		r.hourly.keep(tag.Name, st)
 	}
-	t.addStats(r.columnOf(tag), r.title(tag), tag.Working, st, minCover)
+	c := t.addStats(SignalMean, r.columnOf(tag), r.title(tag), st, minCover)
+	c.Tag, c.Unit = tag.Name, tag.Working
 }
 
 // addLoad adds the load of a concentration on line with the flow that carries
@@ -108,13 +109,22 @@ func (r *Result) addLoad(t *Table, tag plant.Tag, minCover float64) {
 		low[i], high[i] = lowEnd(band), band.High()
 	}
 	name, title := r.columnOf(tag), r.title(tag)
-	t.add(name+"_load", title+": load", "lb/d", rate, cover)
+	first := len(t.Columns)
+	t.add(Load, name, title, rate, cover)
 	if accuracy(flow).Stated() || accuracy(tag).Stated() {
-		t.add(name+"_load_low", title+": load, lower end of its band", "lb/d", low, nil)
-		t.add(name+"_load_high", title+": load, upper end of its band", "lb/d", high, nil)
+		t.add(LoadLow, name, title, low, nil)
+		t.add(LoadHigh, name, title, high, nil)
 	}
-	t.add(name+"_mass", title+": mass", "lb", mass, nil)
-	t.add(name+"_flow_weighted", title+": flow-weighted mean", "mg/L", weighted, nil)
+	t.add(Mass, name, title, mass, nil)
+	t.add(FlowWeighted, name, title, weighted, nil)
+	t.ofTag(first, tag)
+}
+
+// ofTag says that the columns from the first on are of a tag.
+func (t *Table) ofTag(first int, tag plant.Tag) {
+	for i := first; i < len(t.Columns); i++ {
+		t.Columns[i].Tag = tag.Name
+	}
 }
 
 // loadBand is flow (MGD) times concentration (mg/L) with the band that the two
@@ -149,5 +159,5 @@ func (r *Result) addTreated(t *Table, minCover float64) {
 	for k, st := range align.Fold(sum, r.Grid, t.Windows) {
 		out[k] = st.At(minCover) * float64(t.Windows[k].End-t.Windows[k].Start) / 86_400_000
 	}
-	t.add("treated.volume", "Water treated", "MG", out, nil)
+	t.add(TreatedVolume, "", "", out, nil)
 }

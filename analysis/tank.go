@@ -79,23 +79,27 @@ func (r *Result) addTank() {
 			gal[w], cover[w] = d.Gallons, d.Cover
 		}
 		if f.LbPerDay != nil {
-			t.add(f.Name+".tank_drawn", f.Title+": drawn from the tank", "gal", gal, cover)
+			t.add(TankDrawn, f.Name, f.Title, gal, cover)
 			continue
 		}
 		strength, flow := align.Fold(f.Strengths, r.Grid, t.Windows), align.Fold(f.FlowMGD, r.Grid, t.Windows)
-		used, feed, dose := unknown(len(ds)), unknown(len(ds)), unknown(len(ds))
+		pounds, feed, dose := unknown(len(ds)), unknown(len(ds)), unknown(len(ds))
 		for w := range ds {
 			days := float64(t.Windows[w].End-t.Windows[w].Start) / 86_400_000
-			used[w] = gal[w] * k.PoundsPerGallon(strength[w].Mean)
-			feed[w] = used[w] / days
+			pounds[w] = gal[w] * k.PoundsPerGallon(strength[w].Mean)
+			feed[w] = pounds[w] / days
 			if q := flow[w].At(r.Plant.DayCoverage); q > contact.DefaultSettings().ZeroFlowMGD {
 				dose[w] = k.Concentration(feed[w], q)
 			}
 		}
-		t.add(f.Name+".feed", f.Title+": active chemical, by the tank", "lb/d", feed, cover)
-		t.add(f.Name+".dose", f.Title+": dose, by the tank", "mg/L", dose, cover)
-		t.add(f.Name+"."+usedWord(f), f.Title+": used, by the tank", "lb", used, nil)
-		t.add(f.Name+".solution_used", f.Title+": solution used, by the tank", "gal", gal, nil)
+		first := len(t.Columns)
+		t.add(ActiveFeed, f.Name, f.Title, feed, cover)
+		t.add(Dose, f.Name, f.Title, dose, cover)
+		t.add(used(f), f.Name, f.Title, pounds, nil)
+		t.add(SolutionUsed, f.Name, f.Title, gal, nil)
+		for c := range t.Columns[first:] {
+			t.Columns[first+c].Title += ", by the tank"
+		}
 	}
 }
 
@@ -116,11 +120,12 @@ type ChemicalUse struct {
 	DaysLeft float64
 }
 
-func usedWord(f *Feed) string {
+// used is the column of what a feed used.
+func used(f *Feed) *ColumnKind {
 	if f.Chlorinates() {
-		return "chlorine_used"
+		return ChlorineUsed
 	}
-	return "chemical_used"
+	return ChemicalUsed
 }
 
 // chemicals adds up what each feed used: the hours that are known, or the days
@@ -137,12 +142,12 @@ func (r *Result) chemicals() {
 		if u.ByTank {
 			t = &r.Daily
 		}
-		used, ok := t.Column(f.Name + "." + usedWord(f))
+		used, ok := t.Find(used(f), f.Name)
 		if !ok {
 			continue
 		}
-		gal, liquid := t.Column(f.Name + ".solution_used")
-		dose, _ := t.Column(f.Name + ".dose")
+		gal, liquid := t.Find(SolutionUsed, f.Name)
+		dose, _ := t.Find(Dose, f.Name)
 		known := 0
 		treatedPounds, gallons := 0.0, 0.0
 		for w, lb := range used.Values {
@@ -175,7 +180,7 @@ func (r *Result) chemicals() {
 		if f.PriceUnit == "gal" {
 			u.Cost = f.Price * u.Gallons
 		}
-		if col, ok := r.Daily.Column(f.Name + ".tank_drawn"); ok {
+		if col, ok := r.Daily.Find(TankDrawn, f.Name); ok {
 			u.Drawn, _ = Total(col.Values)
 		}
 		r.store(&u)
@@ -199,7 +204,7 @@ func (r *Result) store(u *ChemicalUse) {
 	case !math.IsNaN(f.Storage):
 		u.InStore, u.StoredBy = f.Storage, "taken as full, for want of a tank tag"
 	}
-	col, ok := r.Daily.Column(f.Name + ".solution_used")
+	col, ok := r.Daily.Find(SolutionUsed, f.Name)
 	if !ok || math.IsNaN(u.InStore) {
 		return
 	}

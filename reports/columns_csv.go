@@ -17,14 +17,15 @@ type columnRow struct {
 	Quantity   string `csv:"quantity"`
 	Unit       string `csv:"unit"`
 	Definition string `csv:"definition"`
+	DayIs      string `csv:"day_from_hours"`
 }
 
-// columnsCSV is columns.csv: every column of the run's sheets, what it holds, and in
-// which unit.
+// columnsCSV is columns.csv: every column of the run's sheets, what it holds, in
+// which unit, and how the hours' figures make a day's where all hours are known.
 func columnsCSV(r *analysis.Result) ([]byte, error) {
 	var rows []columnRow
 	add := func(file, column, quantity, unit, definition string) {
-		rows = append(rows, columnRow{column, file, table.Keyboard(quantity), table.Keyboard(unit), table.Keyboard(definition)})
+		rows = append(rows, columnRow{column, file, table.Keyboard(quantity), table.Keyboard(unit), table.Keyboard(definition), ""})
 	}
 	for _, t := range []struct {
 		file, key, window string
@@ -39,8 +40,10 @@ func columnsCSV(r *analysis.Result) ([]byte, error) {
 				definition += ", because too little of it is covered"
 			}
 			add(t.file, columnKey(c.Name, unit), c.Title, unit.Symbol, definition)
+			rows[len(rows)-1].DayIs = string(c.Kind.Fold)
 			if c.Cover != nil {
 				add(t.file, c.Name+"_coverage", c.Title+": coverage", "share, 0 to 1", "how much of the "+t.window+" is covered by readings that could be used")
+				rows[len(rows)-1].DayIs = string(analysis.FoldMean)
 			}
 		}
 		for _, w := range t.table.Words {

@@ -3,10 +3,12 @@ package reports
 import (
 	"bytes"
 	"encoding/csv"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -73,6 +75,61 @@ func TestEveryColumnIsTold(t *testing.T) {
 			require.True(t, local.Equal(utc) && utc.After(last))
 			last = utc
 		}
+	}
+}
+
+// TestColumnsTellTheTruth: a day whose hours are all covered is what columns.csv
+// says that its hours make: their mean, sum, or lowest, by the two sheets alone.
+func TestColumnsTellTheTruth(t *testing.T) {
+	_, sheets := sheetsOf(t)
+	column := func(sheet, name string) []float64 {
+		at := slices.Index(sheets[sheet][0], name)
+		require.GreaterOrEqual(t, at, 0, "%s in %s", name, sheet)
+		var out []float64
+		for _, row := range sheets[sheet][1:] {
+			v, err := strconv.ParseFloat(row[at], 64)
+			if err != nil {
+				require.Empty(t, row[at], "%s of %s", name, sheet)
+				v = math.NaN()
+			}
+			out = append(out, v)
+		}
+		return out
+	}
+	ofDay := map[string][]int{}
+	for i, row := range sheets["hourly.csv"][1:] {
+		ofDay[row[0][:10]] = append(ofDay[row[0][:10]], i)
+	}
+	compared := map[string]int{}
+	for _, c := range sheets["columns.csv"][1:] {
+		name, how := c[0], c[5]
+		if c[1] != "daily.csv" || how == "" || !slices.Contains(sheets["hourly.csv"][0], name) || strings.HasSuffix(name, "_coverage") {
+			continue
+		}
+		hours, days := column("hourly.csv", name), column("daily.csv", name)
+		for d, row := range sheets["daily.csv"][1:] {
+			sum, low, n := 0.0, math.Inf(1), 0
+			for _, h := range ofDay[row[0][:10]] {
+				if v := hours[h]; !math.IsNaN(v) {
+					sum, low, n = sum+v, math.Min(low, v), n+1
+				}
+			}
+			if n < len(ofDay[row[0][:10]]) || math.IsNaN(days[d]) {
+				continue
+			}
+			want := map[string]float64{"mean": sum / float64(n), "sum": sum, "lowest": low}[how]
+			// An hour of less than sixty covered minutes weighs less in the day than in the mean of hours.
+			within := 0.02*math.Abs(want) + 1e-3
+			if how == "lowest" {
+				within = 1e-6 * math.Abs(want)
+			}
+			require.InDelta(t, want, days[d], within, "%s on %s, the %s of its hours", name, row[0][:10], how)
+			compared[how]++
+		}
+	}
+	t.Log(compared)
+	for _, how := range []string{"mean", "sum", "lowest"} {
+		require.Greater(t, compared[how], 50, how)
 	}
 }
 

@@ -2,10 +2,9 @@ package reports
 
 import (
 	"fmt"
-	"strings"
 
 	"weirbook/analysis"
-	"weirbook/analysis/quantity"
+	"weirbook/analysis/plant"
 	"weirbook/reports/chart"
 	"weirbook/reports/page"
 	"weirbook/reports/table"
@@ -23,12 +22,12 @@ func loadPictures(r *analysis.Result) ([]page.Picture, error) {
 		t[i] = h.Start
 	}
 	for _, col := range r.Hourly.Columns {
-		if !strings.HasSuffix(col.Name, "_load") {
+		if col.Kind != analysis.Load {
 			continue
 		}
 		u := inSystem(col.Unit, r.Plant.Units)
 		panels = append(panels, chart.Panel{Name: col.Title, Unit: u.Symbol, Include: []float64{0},
-			Series: []chart.Series{{Name: "mean over the hour", T: t, Y: in(col.Values, col.Unit, r.Plant.Units), Form: chart.Step, Width: 3600_000, Colour: loadColour(col.Name)}}})
+			Series: []chart.Series{{Name: "mean over the hour", T: t, Y: in(col.Values, col.Unit, r.Plant.Units), Form: chart.Step, Width: 3600_000, Colour: colourOf(tagOf(r, col).Measures)}}})
 	}
 	var out []page.Picture
 	for k := 0; k < len(panels); k += loadPanels {
@@ -46,14 +45,10 @@ func loadPictures(r *analysis.Result) ([]page.Picture, error) {
 	return out, nil
 }
 
-// loadColour is the colour of what a column of loads carries.
-func loadColour(column string) chart.Colour {
-	for _, k := range []quantity.Kind{quantity.ChlorineTotal, quantity.ChlorineFree, quantity.AmmoniaN, quantity.NitriteN} {
-		if strings.Contains(column, string(k)) {
-			return colourOf(k)
-		}
-	}
-	return chart.ColourOther
+// tagOf is the tag that a column comes from; the empty tag for basins and feeds.
+func tagOf(r *analysis.Result, c analysis.Column) plant.Tag {
+	t, _ := r.Plant.Tag(c.Tag)
+	return t
 }
 
 // loadTables are the tables of loads, dose and chemical, in the order of the

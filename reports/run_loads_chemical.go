@@ -78,9 +78,12 @@ func doseTable(r *analysis.Result) *table.Table {
 		if !f.Chlorinates() {
 			continue
 		}
-		for _, q := range []struct{ name, title, unit string }{{".dose", "dose", "mg/L"}, {".demand", "demand of the water leaving", "mg/L"},
-			{".demand_per_ammonia", "demand per mg/L of ammonia N", ""}, {".cl2_to_n", "Cl2:N by weight", ""}} {
-			c, ok := r.Hourly.Column(f.Name + q.name)
+		for _, q := range []struct {
+			kind        *analysis.ColumnKind
+			title, unit string
+		}{{analysis.Dose, "dose", "mg/L"}, {analysis.Demand, "demand of the water leaving", "mg/L"},
+			{analysis.DemandPerAmmonia, "demand per mg/L of ammonia N", ""}, {analysis.Cl2ToN, "Cl2:N by weight", ""}} {
+			c, ok := r.Hourly.Find(q.kind, f.Name)
 			if !ok {
 				continue
 			}
@@ -88,7 +91,7 @@ func doseTable(r *analysis.Result) *table.Table {
 			if n > 0 {
 				t.Rows = append(t.Rows, []table.Cell{table.Str(f.Title), table.Str(q.title), table.Str(q.unit), table.Sig(low, 3), table.Sig(mean, 3), table.Sig(high, 3), table.Int(n)})
 			}
-			if q.name == ".cl2_to_n" && n > 0 {
+			if q.kind == analysis.Cl2ToN && n > 0 {
 				t.Notes = append(t.Notes, f.Title+": "+positions(r, f.Name)+" By the ratio alone; organic nitrogen, pH and contact time move the real curve.")
 			}
 		}
@@ -144,12 +147,12 @@ func dechlorinationTable(r *analysis.Result) *table.Table {
 	t := &table.Table{Caption: "Dechlorination", Columns: []table.Column{{Name: "Feed"}, {Name: "Applied", Unit: "mg/L"}, {Name: "Needed by molar masses", Unit: "mg/L"}, {Name: "Needed by the ratio in use", Unit: "mg/L"},
 		{Name: "Stoichiometric", Unit: "mg/mg"}, {Name: "Ratio in use", Unit: "mg/mg"}, {Name: "Applied per residual", Unit: "mg/mg"}, {Name: "Hours below need"}, {Name: "Hours"}}}
 	for _, f := range r.Feeds {
-		needed, ok := r.Hourly.Column(f.Name + ".needed")
+		needed, ok := r.Hourly.Find(analysis.Needed, f.Name)
 		if f.Chlorinates() || !ok {
 			continue
 		}
-		applied, _ := r.Hourly.Column(f.Name + ".dose")
-		stoich, known := r.Hourly.Column(f.Name + ".needed_stoichiometric")
+		applied, _ := r.Hourly.Find(analysis.Dose, f.Name)
+		stoich, known := r.Hourly.Find(analysis.NeededByMolarMasses, f.Name)
 		var sumA, sumN, sumS float64
 		n, below := 0, 0
 		for i := range needed.Values {

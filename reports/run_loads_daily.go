@@ -3,25 +3,34 @@ package reports
 import (
 	"math"
 	"slices"
-	"strings"
 	"time"
 
 	"weirbook/analysis"
+	"weirbook/analysis/quantity"
 	"weirbook/reports/table"
 )
 
 // dailyTables show the day's figures that people ask for: disinfection and
 // chemical, then loads. daily.csv has all.
 func dailyTables(r *analysis.Result) []*table.Table {
+	by, note := "day by day", "Calendar days on the plant's clock; n.d.: too little of the day is covered; –: no sample. daily.csv has every column."
+	layout := dailyTable
 	if len(r.Days) > longestDaily {
-		return monthlyTables(r)
+		by, note = "month by month", "Calendar months, as far as the period reaches; what was used is the sum of the days known, contact time and CT the lowest of them, all else their mean. daily.csv has each day."
+		layout = monthlyTable
 	}
-	note := "Calendar days on the plant's clock; n.d.: too little of the day is covered; –: no sample. "
+	var disinfection, loads []analysis.Column
+	for _, c := range r.Daily.Columns {
+		switch {
+		case ofDisinfection(r, c) && !(flowOf(r, c) && shownAlready(disinfection, c)):
+			disinfection = append(disinfection, c)
+		case c.Kind == analysis.Load || c.Kind == analysis.CompositeLoad:
+			loads = append(loads, c)
+		}
+	}
 	return []*table.Table{
-		dailyTable(r, "Disinfection and chemical, day by day", note+"daily.csv has every column.",
-			ofDisinfection),
-		dailyTable(r, "Loads, day by day", note+"Pounds by the trade's factor, lb/d = MGD × mg/L × 8.34; metric figures by the exact factor. On-line loads integrate flow times concentration; composites stand for their own 24 hours.",
-			func(n string) bool { return oneOf(n, "_load") }),
+		layout(r, "Disinfection and chemical, "+by, disinfection, note),
+		layout(r, "Loads, "+by, loads, note, "Pounds by the trade's factor, lb/d = MGD × mg/L × 8.34; metric figures by the exact factor. On-line loads integrate flow times concentration; composites stand for their own 24 hours."),
 	}
 }
 
@@ -29,51 +38,35 @@ func dailyTables(r *analysis.Result) []*table.Table {
 // one is told by months.
 const longestDaily = 92
 
-func ofDisinfection(n string) bool {
-	return oneOf(n, ".flow", ".contact_time_min", ".ct_min", ".dose", ".demand", ".chlorine_used", ".solution_used") && !strings.HasPrefix(n, "influent")
+// flowOf says that a column is a flow: a meter's, or through a basin.
+func flowOf(r *analysis.Result, c analysis.Column) bool {
+	return c.Kind == analysis.BasinFlow || c.Kind == analysis.SignalMean && tagOf(r, c).Measures == quantity.Flow
 }
 
-// monthlyTables condense the daily tables of a long period: sums of what was
-// used, the lowest of what is a day's lowest, else the mean of the days known.
-func monthlyTables(r *analysis.Result) []*table.Table {
-	note := "Calendar months, as far as the period reaches; what was used is the sum of the days known, contact time and CT the lowest of them, all else their mean. daily.csv has each day."
-	return []*table.Table{
-		byMonth(r, dailyTable(r, "Disinfection and chemical, month by month", note, ofDisinfection)),
-		byMonth(r, dailyTable(r, "Loads, month by month", note+" Pounds by the trade's factor, lb/d = MGD × mg/L × 8.34; metric figures by the exact factor.",
-			func(n string) bool { return oneOf(n, "_load") })),
+func ofDisinfection(r *analysis.Result, c analysis.Column) bool {
+	switch c.Kind {
+	case analysis.ContactTimeLeast, analysis.CTLeast, analysis.Dose, analysis.Demand, analysis.ChlorineUsed, analysis.SolutionUsed:
+		return true
 	}
+	q, _ := r.Plant.Point(tagOf(r, c).At)
+	return flowOf(r, c) && !q.Influent
 }
 
-// byMonth condenses a table of days into one of months.
-func byMonth(r *analysis.Result, days *table.Table) *table.Table {
-	t := &table.Table{Caption: days.Caption, Columns: slices.Clone(days.Columns), Notes: days.Notes}
-	t.Columns[0].Name = "Month"
+// monthlyTable condenses the days of a long period: sums of what was used, the
+// lowest of what is a day's lowest, else the mean of the days known.
+func monthlyTable(r *analysis.Result, caption string, cols []analysis.Column, notes ...string) *table.Table {
+	t := columnsTable(r, caption, "Month", cols, notes)
 	t.Columns = slices.Insert(t.Columns, 1, table.Column{Name: "Days"})
-	for lo := 0; lo < len(days.Rows); {
-		at := time.UnixMilli(r.Daily.Windows[lo].Start).In(r.Plant.Zone)
+	ws := r.Daily.Windows
+	for lo := 0; lo < len(ws) && len(cols) > 0; {
+		at := time.UnixMilli(ws[lo].Start).In(r.Plant.Zone)
 		hi := lo
-		for hi < len(days.Rows) && time.UnixMilli(r.Daily.Windows[hi].Start).In(r.Plant.Zone).Month() == at.Month() {
+		for hi < len(ws) && time.UnixMilli(ws[hi].Start).In(r.Plant.Zone).Month() == at.Month() {
 			hi++
 		}
 		row := []table.Cell{table.When(at, "Jan 2006"), table.Int(hi - lo)}
-		for c := 1; c < len(days.Columns); c++ {
-			name := days.Columns[c].Key
-			n, sum, least := 0, 0.0, math.Inf(1)
-			for _, d := range days.Rows[lo:hi] {
-				if d[c].Kind == table.Number {
-					n, sum, least = n+1, sum+d[c].Value, math.Min(least, d[c].Value)
-				}
-			}
-			switch {
-			case n == 0:
-				row = append(row, table.NA("n.d."))
-			case oneOf(name, "_used"):
-				row = append(row, table.Sig(sum, 4))
-			case oneOf(name, "_min"):
-				row = append(row, table.Sig(least, 3))
-			default:
-				row = append(row, table.Sig(sum/float64(n), 3))
-			}
+		for _, c := range cols {
+			row = append(row, folded(in(c.Values[lo:hi], c.Unit, r.Plant.Units), c.Kind.Fold))
 		}
 		t.Rows = append(t.Rows, row)
 		lo = hi
@@ -81,25 +74,32 @@ func byMonth(r *analysis.Result, days *table.Table) *table.Table {
 	return t
 }
 
-func oneOf(name string, ends ...string) bool {
-	for _, e := range ends {
-		if strings.HasSuffix(name, e) {
-			return true
-		}
+// folded is what days come to.
+func folded(days []float64, how analysis.Fold) table.Cell {
+	low, mean, high, n := spread(days)
+	switch {
+	case n == 0:
+		return table.NA("n.d.")
+	case how == analysis.FoldSum:
+		return table.Sig(mean*float64(n), 4)
+	case how == analysis.FoldLowest:
+		return table.Sig(low, 3)
+	case how == analysis.FoldHighest:
+		return table.Sig(high, 3)
 	}
-	return false
+	return table.Sig(mean, 3)
 }
 
-func dailyTable(r *analysis.Result, caption, note string, wanted func(string) bool) *table.Table {
-	t := &table.Table{Caption: caption, Columns: []table.Column{{Name: "Day"}}, Notes: []string{note}}
-	var cols []analysis.Column
-	for _, c := range r.Daily.Columns {
-		if !wanted(c.Name) || strings.HasSuffix(c.Name, ".flow") && shownAlready(cols, c) {
-			continue
-		}
-		cols = append(cols, c)
+func columnsTable(r *analysis.Result, caption, first string, cols []analysis.Column, notes []string) *table.Table {
+	t := &table.Table{Caption: caption, Columns: []table.Column{{Name: first}}, Notes: notes}
+	for _, c := range cols {
 		t.Columns = append(t.Columns, table.Column{Name: c.Title, Key: c.Name, Unit: inSystem(c.Unit, r.Plant.Units).Symbol})
 	}
+	return t
+}
+
+func dailyTable(r *analysis.Result, caption string, cols []analysis.Column, notes ...string) *table.Table {
+	t := columnsTable(r, caption, "Day", cols, notes)
 	if len(cols) == 0 {
 		return t
 	}
@@ -112,7 +112,7 @@ func dailyTable(r *analysis.Result, caption, note string, wanted func(string) bo
 		for i := range cols {
 			if v := values[i][d]; math.IsNaN(v) {
 				why := "n.d."
-				if strings.HasSuffix(cols[i].Name, "_composite_load") {
+				if cols[i].Kind == analysis.CompositeLoad {
 					why = "–" // no sample that day
 				}
 				row = append(row, table.NA(why))

@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"math"
 	"testing"
 	"time"
 
@@ -10,6 +11,7 @@ import (
 	"weirbook/analysis/align"
 	"weirbook/analysis/finding"
 	"weirbook/analysis/plant"
+	"weirbook/analysis/quantity"
 	"weirbook/reports/table"
 )
 
@@ -38,17 +40,14 @@ func TestEvidenceIsToldOnce(t *testing.T) {
 func TestMonthsOfALongPeriod(t *testing.T) {
 	day := func(m time.Month, d int) int64 { return time.Date(2026, m, d, 0, 0, 0, 0, time.UTC).UnixMilli() }
 	r := &analysis.Result{Frame: &analysis.Frame{Plant: &plant.Plant{Zone: time.UTC}}}
-	r.Daily = analysis.Table{}
-	days := &table.Table{Columns: []table.Column{{Name: "Day"}, {Name: "used", Key: "hypo.chlorine_used"}, {Name: "CT", Key: "basin.ct_min"}, {Name: "dose", Key: "hypo.dose"}}}
-	for _, x := range []struct {
-		at             int64
-		used, ct, dose float64
-	}{{day(3, 30), 100, 40, 4}, {day(3, 31), 50, 30, 5}, {day(4, 1), 70, 60, 6}} {
-		r.Daily.Windows = append(r.Daily.Windows, align.Window{Start: x.at, End: x.at + 24*3600_000})
-		days.Rows = append(days.Rows, []table.Cell{table.Str("d"), table.Num(x.used, 1), table.Num(x.ct, 1), table.Num(x.dose, 1)})
+	unit := quantity.MustUnit
+	used := analysis.Column{Kind: analysis.ChlorineUsed, Unit: unit("lb"), Values: []float64{100, 50, 70}}
+	ct := analysis.Column{Kind: analysis.CTLeast, Unit: unit("mg·min/L"), Values: []float64{40, 30, 60}}
+	dose := analysis.Column{Kind: analysis.Dose, Unit: unit("mg/L"), Values: []float64{4, 5, math.NaN()}}
+	for _, at := range []int64{day(3, 30), day(3, 31), day(4, 1)} {
+		r.Daily.Windows = append(r.Daily.Windows, align.Window{Start: at, End: at + 24*3600_000})
 	}
-	days.Rows[2][3] = table.NA("n.d.")
-	got := byMonth(r, days)
+	got := monthlyTable(r, "by month", []analysis.Column{used, ct, dose})
 	require.Len(t, got.Rows, 2)
 	require.Equal(t, []string{"Mar 2026", "2", "150.0", "30.0", "4.50"}, words(got.Rows[0]))
 	require.Equal(t, []string{"Apr 2026", "1", "70.00", "60.0", "n.d."}, words(got.Rows[1]))

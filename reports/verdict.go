@@ -147,7 +147,7 @@ func mainReason(b *analysis.Basin) string {
 
 // treated is the water that passed the basins (MG), and the hours it was known.
 func treated(r *analysis.Result) (mg float64, hours int) {
-	c, ok := r.Hourly.Column("treated.volume")
+	c, ok := r.Hourly.Find(analysis.TreatedVolume, "")
 	if !ok {
 		return 0, 0
 	}
@@ -157,7 +157,7 @@ func treated(r *analysis.Result) (mg float64, hours int) {
 // chlorineUsed is what a feed used (lb as Cl2), and the hours it was known; none
 // for a feed that takes chlorine out.
 func chlorineUsed(r *analysis.Result, feed string) (lb float64, hours int) {
-	c, ok := r.Hourly.Column(feed + ".chlorine_used")
+	c, ok := r.Hourly.Find(analysis.ChlorineUsed, feed)
 	if !ok {
 		return 0, 0
 	}
