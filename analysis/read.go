@@ -49,6 +49,7 @@ func readExports(ctx context.Context, in Input, looks bool) (*export.Result, err
 	opt.Hash, opt.Looks = in.Hash, looks
 	opt.Strict = in.Strict
 	opt.From, opt.To = in.readFrom, in.readTo
+	opt.KeepFarOff = in.From != 0 || in.To != 0 || in.keep != nil
 	opt.Progress = in.Progress
 	read, err := export.Read(ctx, in.Files, opt)
 	if err != nil {

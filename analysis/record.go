@@ -3,7 +3,6 @@ package analysis
 import (
 	"fmt"
 	"math"
-	"sort"
 	"strings"
 	"time"
 
@@ -28,79 +27,20 @@ func defaultRecordSettings() recordSettings {
 	return recordSettings{LeadIn: 35 * 24 * time.Hour, Silence: 24 * time.Hour, StrayShare: 0.01}
 }
 
-// stretch is readings of any signal without a longer silence between them.
-type stretch struct {
-	from, to int64 // Unix milliseconds of the first and last reading
-	rows     int
-}
+// stretch is a period with its first and last reading, Unix milliseconds.
+type stretch struct{ from, to int64 }
 
-// stretchesOf cuts the signals' readings of [from, to) where all are silent.
-func stretchesOf(p *plant.Plant, all map[string]*series.Series, from, to int64, set recordSettings) []stretch {
+// groupsOf cuts the signals' readings of [from, to) where all are silent.
+func groupsOf(p *plant.Plant, all map[string]*series.Series, from, to int64, set recordSettings) []series.Group {
 	gap := set.Silence.Milliseconds()
-	var out []stretch
+	var out []series.Group
 	for _, t := range p.Tags {
-		s := all[t.Name]
-		if s == nil || t.Sampled() {
-			continue
-		}
-		lo, hi := s.Between(from, to)
-		for i := lo; i < hi; {
-			end := i + 1
-			for end < hi && s.T[end]-s.T[end-1] <= gap {
-				end++
-			}
-			out = append(out, stretch{s.T[i], s.T[end-1], end - i})
-			i = end
+		if s := all[t.Name]; s != nil && !t.Sampled() {
+			lo, hi := s.Between(from, to)
+			out = append(out, series.Groups(s.T[lo:hi], gap)...)
 		}
 	}
-	sort.Slice(out, func(i, j int) bool { return out[i].from < out[j].from })
-	n := 0
-	for _, s := range out {
-		if n > 0 && s.from-out[n-1].to <= gap {
-			out[n-1].to = max(out[n-1].to, s.to)
-			out[n-1].rows += s.rows
-			continue
-		}
-		out[n] = s
-		n++
-	}
-	return out[:n]
-}
-
-// mainRecord finds the stretches that make up the record: that with the most
-// readings, and those that lie no further from it than it is long. few are
-// apart and hold few readings, many are apart and hold more.
-func mainRecord(ss []stretch, set recordSettings) (record stretch, few, many []stretch) {
-	total, best := 0, 0
-	for i, s := range ss {
-		total += s.rows
-		if s.rows > ss[best].rows {
-			best = i
-		}
-	}
-	record = ss[best]
-	lo, hi := best, best
-	for {
-		reach := max(record.to-record.from, set.Silence.Milliseconds())
-		switch {
-		case lo > 0 && record.from-ss[lo-1].to <= reach:
-			lo--
-		case hi+1 < len(ss) && ss[hi+1].from-record.to <= reach:
-			hi++
-		default:
-			for i, s := range ss {
-				switch {
-				case i >= lo && i <= hi:
-				case float64(s.rows) <= set.StrayShare*float64(total):
-					few = append(few, s)
-				default:
-					many = append(many, s)
-				}
-			}
-			return record, few, many
-		}
-		record = stretch{ss[lo].from, ss[hi].to, 0}
-	}
+	return series.JoinGroups(out, gap)
 }
 
 // recordOf gives the readings that a run rests on: those of the period asked for and
@@ -110,35 +50,47 @@ func mainRecord(ss []stretch, set recordSettings) (record stretch, few, many []s
 func recordOf(in Input, all map[string]*series.Series, set recordSettings) (record stretch, notes []string, err error) {
 	p, from, to := in.Plant, in.From, in.To
 	asked := in.say(set)
-	show := func(s stretch) string {
-		return fmt.Sprintf("%s to %s", localMinute(p, s.from), localMinute(p, s.to))
+	show := func(from, to int64) string {
+		return fmt.Sprintf("%s to %s", localMinute(p, from), localMinute(p, to))
 	}
-	ss := stretchesOf(p, all, asked.from, asked.to+1, set)
-	if len(ss) == 0 {
-		whole := stretchesOf(p, all, math.MinInt64, math.MaxInt64, set)
+	gs := groupsOf(p, all, asked.from, asked.to+1, set)
+	if len(gs) == 0 {
+		whole := groupsOf(p, all, math.MinInt64, math.MaxInt64, set)
 		if len(whole) == 0 {
 			return record, nil, emptyError("the exports hold no reading of any signal in tags.csv; \"weirbook check\" shows what they hold")
 		}
-		return record, nil, emptyError(fmt.Sprintf("no reading between %s and %s; the exports hold %s", bound(p, from), bound(p, to), show(stretch{whole[0].from, whole[len(whole)-1].to, 0})))
+		return record, nil, emptyError(fmt.Sprintf("no reading between %s and %s; the exports hold %s", bound(p, from), bound(p, to), show(whole[0].Start, whole[len(whole)-1].End)))
 	}
-	record, few, many := mainRecord(ss, set)
-	if from != 0 && to != 0 {
-		few, many = nil, nil // the period says what is meant
-		record = stretch{ss[0].from, ss[len(ss)-1].to, 0}
+	main, apart, _ := series.Record(gs, set.Silence.Milliseconds())
+	record = stretch{main.Start, main.End}
+	if from != 0 && to != 0 { // the period says what is meant
+		record, apart = stretch{gs[0].Start, gs[len(gs)-1].End}, nil
+	}
+	total := 0
+	for _, g := range gs {
+		total += g.N
+	}
+	var few, many []series.Group
+	for _, g := range apart {
+		if float64(g.N) <= set.StrayShare*float64(total) {
+			few = append(few, g)
+		} else {
+			many = append(many, g)
+		}
 	}
 	if len(many) > 0 {
-		words := []string{show(record)}
-		for _, s := range many {
-			words = append(words, show(s))
+		words := []string{show(record.from, record.to)}
+		for _, g := range many {
+			words = append(words, show(g.Start, g.End))
 		}
 		return record, nil, fmt.Errorf("the readings fall into records far apart: %s; name the one that is meant with --from and --to", strings.Join(words, ", and "))
 	}
-	for _, s := range few {
-		at := localMinute(p, s.from)
-		if s.to-s.from >= 60_000 {
-			at = show(s)
+	for _, g := range few {
+		at := localMinute(p, g.Start)
+		if g.End-g.Start >= 60_000 {
+			at = show(g.Start, g.End)
 		}
-		notes = append(notes, fmt.Sprintf("%d readings of %s lie further from the others (%s) than these are long and are not used: a clock that was reset? --from and --to take a period that holds them.", s.rows, at, show(record)))
+		notes = append(notes, fmt.Sprintf("%d readings of %s lie further from the others (%s) than these are long and are not used: a clock that was reset? --from and --to take a period that holds them.", g.N, at, show(record.from, record.to)))
 	}
 	return record, notes, nil
 }
@@ -149,7 +101,7 @@ func (in Input) say(set recordSettings) stretch {
 	if in.keep != nil {
 		return *in.keep
 	}
-	span := stretch{math.MinInt64, math.MaxInt64 - 1, 0}
+	span := stretch{math.MinInt64, math.MaxInt64 - 1}
 	if in.From != 0 {
 		span.from = in.From - set.LeadIn.Milliseconds()
 	}
@@ -173,7 +125,7 @@ func inPeriodAsked(in Input, all map[string]*series.Series, set recordSettings) 
 	}
 	for _, t := range in.Plant.Tags {
 		if s := all[t.Name]; s != nil && t.Reading == series.Composite && in.To != 0 {
-			kept[t.Name] = readingsOf(s, stretch{span.from, span.to + compositePeriod.Milliseconds()/2, 0})
+			kept[t.Name] = readingsOf(s, stretch{span.from, span.to + compositePeriod.Milliseconds()/2})
 		}
 	}
 	words := "the period asked for"

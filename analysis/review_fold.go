@@ -47,7 +47,7 @@ func (f *fold) stretch(ctx context.Context, in Input, w align.Window, spans []fi
 	lead, trail := w.Start-reviewLead.Milliseconds(), w.End+reviewTrail.Milliseconds()
 	sub := in
 	sub.From, sub.To, sub.Hash, sub.Strict = w.Start, w.End, false, false
-	sub.keep = &stretch{lead, trail - 1, 0}
+	sub.keep = &stretch{lead, trail - 1}
 	if lead > first || trail <= last {
 		sub.readFrom, sub.readTo = time.UnixMilli(lead), time.UnixMilli(trail)
 	}

@@ -23,6 +23,10 @@ type Options struct {
 	To         time.Time // readings at or after are set aside; zero: none
 	Hash       bool      // SHA-256 of every file (about 0.25 s a gigabyte on two cores)
 
+	// KeepFarOff keeps readings that lie further from all others than these are long;
+	// with From or To none is set aside for it either.
+	KeepFarOff bool
+
 	// FillNumbers are taken as "no value" when read exactly; nil is
 	// DefaultFillNumbers, an empty slice none.
 	FillNumbers []float64

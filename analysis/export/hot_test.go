@@ -338,7 +338,7 @@ func TestPlainRowsTakeTheHotPaths(t *testing.T) {
 		skip := strings.Index(b.String(), "\n") + 1
 		buf := append(make([]byte, 0, len(text)+record.HotMargin), text[skip:]...)
 		ahead := buf[:len(buf)+record.HotMargin]
-		w := rows.NewWorker(f, tab, math.MinInt64, math.MaxInt64)
+		w := rows.NewWorker(f, tab, math.MinInt64, math.MaxInt64, nil)
 		w.B = &rows.Block{Buf: buf, Term: '\n'}
 		if !long {
 			w.B.Begin(tags, false)

@@ -58,7 +58,7 @@ func (r *reader) pass(t *table, collect map[string]*merge.TagPieces) (*merge.Pas
 	// number's end: "645,5" beside 647,3.
 	byCell := r.opt.longWay || f.Weigh || f.Dec == f.Sep
 	for i := range ws {
-		ws[i] = rows.NewWorker(f, p.Tab, r.from, r.to)
+		ws[i] = rows.NewWorker(f, p.Tab, r.from, r.to, r.record)
 		ws[i].StateWords = r.states
 		ws[i].LongWay, ws[i].Looks = byCell, r.opt.Looks
 	}

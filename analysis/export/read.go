@@ -19,6 +19,7 @@ import (
 	"weirbook/analysis/export/record"
 	"weirbook/analysis/export/rule"
 	"weirbook/analysis/export/stamp"
+	"weirbook/analysis/series"
 )
 
 // reader holds one call of Read.
@@ -30,6 +31,7 @@ type reader struct {
 	bases   map[string]bool   // the files' names, lower case; see tagOfFile
 	from    int64
 	to      int64
+	record  *series.Stretch // where nearly all readings lie; nil: all, or not known yet
 	workers int
 	block   int
 
@@ -51,6 +53,8 @@ type table struct {
 	info  FileInfo
 	fills map[string][]float64     // numbers that stand for no value, by tag: see settleFills
 	units map[string]cell.UnitPlan // of tags whose rows state their units
+	own   map[string]bool          // tags that count in the unit this table states, though tags.csv states another
+	found *merge.PassResult        // of the last pass, until the table is accounted for
 
 	// Of a file that holds several tables, one below the other.
 	file   string // its name, of all but the first
@@ -100,6 +104,12 @@ func read(ctx context.Context, files []record.File, opt Options) (*Result, error
 		if err := r.file(f, <-<-looks); err != nil {
 			return nil, err
 		}
+	}
+	if err := r.settleAcross(); err != nil {
+		return nil, err
+	}
+	for _, t := range r.tables {
+		r.account(t)
 	}
 	if err := r.assemble(); err != nil {
 		return nil, err
@@ -295,7 +305,7 @@ func (r *reader) spec(t *table, name, head, declared, desc string) *cell.TagSpec
 	}
 	plan := t.units[name]
 	plan.Rows = t.F.Shape == layout.Long
-	plan.Own = r.unitsDiffer(t, name, declared)
+	plan.Own, plan.Across = r.unitsDiffer(t, name, declared), t.own[name]
 	fills := r.fills
 	switch {
 	case t.src != nil && t.src.FillNumbers != nil && len(t.src.FillNumbers) == 0:

@@ -15,7 +15,7 @@ import (
 func (r *reader) rowTexts(t *table) {
 	wanted := map[int][]*ledger.SetAside{}
 	last := 0
-	for _, why := range []ledger.Reason{ledger.Repeated, ledger.Conflicting, ledger.RepeatedHour} {
+	for _, why := range []ledger.Reason{ledger.Repeated, ledger.Conflicting, ledger.RepeatedHour, ledger.FarOff} {
 		t.Aside[why].Trim()
 		for i := range t.Aside[why].Rows {
 			a := &t.Aside[why].Rows[i]

@@ -51,6 +51,18 @@ func (r *reader) table(t *table, bad error) error {
 			}
 		}
 	}
+	t.found = p
+	t.finishTracks()
+	return nil
+}
+
+// account says what a table that is read held: its line in the list of files, messages,
+// and what its tags looked like.
+func (r *reader) account(t *table) {
+	p, m := t.found, t.M
+	if p == nil {
+		return
+	}
 	t.info.Header, t.info.Blank, t.info.Comments, t.info.Rows = t.F.Skip, p.Blanks, p.Comments, p.Rows
 	t.info.Format = t.F.Describe(m.Packed)
 	r.offsets(t, &p.Dates)
@@ -62,9 +74,9 @@ func (r *reader) table(t *table, bad error) error {
 		n.File = m.Name
 		r.res.Messages = append(r.res.Messages, n)
 	}
-	r.close(t, p)
+	r.tagLooks(t, p)
 	r.notes(t, p)
-	return nil
+	t.found = nil
 }
 
 // settleCodes settles how quality numbers are meant, by all of them.

@@ -18,10 +18,9 @@ type tagStats struct {
 	steps []int64
 }
 
-// close ends a table's pass: its tracks are finished and what they looked like
-// goes to the tag's account.
-func (r *reader) close(t *table, p *merge.PassResult) {
-	// In an order of their own: numbers depend on which worker met a tag first.
+// finishTracks ends a table's last pass. Its tracks stand in an order of their own from
+// then on: their numbers depend on which worker met a tag first.
+func (t *table) finishTracks() {
 	type numbered struct {
 		*merge.Track
 		stats *merge.SegStats
@@ -32,8 +31,8 @@ func (r *reader) close(t *table, p *merge.PassResult) {
 			continue
 		}
 		x := numbered{k, nil}
-		if i < len(p.Stats) {
-			x.stats = p.Stats[i]
+		if i < len(t.found.Stats) {
+			x.stats = t.found.Stats[i]
 		}
 		tracks = append(tracks, x)
 	}
@@ -47,24 +46,27 @@ func (r *reader) close(t *table, p *merge.PassResult) {
 	if t.Lead != nil {
 		t.Lead.Finish()
 	}
-	t.Tracks = t.Tracks[:0]
+	t.Tracks, t.found.Stats = t.Tracks[:0], nil
 	for _, x := range tracks {
 		x.Finish()
-		t.Tracks = append(t.Tracks, x.Track)
+		t.Tracks, t.found.Stats = append(t.Tracks, x.Track), append(t.found.Stats, x.stats)
 	}
 	if t.F.Newest {
 		t.Turn()
 	}
+}
+
+// tagLooks adds what a table's tags looked like to their accounts.
+func (r *reader) tagLooks(t *table, p *merge.PassResult) {
 	var early []int64
 	var words map[string]int // of a tag in this file
-	for n, x := range tracks {
-		k := x.Track
+	for n, k := range t.Tracks {
 		if k.Led.Aside[ledger.RepeatedHour] > 0 {
 			r.message(ledger.Warning, t.M.Name, 0, "tag "+k.Spec.Name+": readings of the hour that a clock change repeats could not be told apart by the order of their rows; they are set aside")
 		}
-		last := n == len(tracks)-1 || tracks[n+1].Spec.Name != k.Spec.Name
-		if x.stats != nil && !k.Spec.Words {
-			for w, n := range x.stats.Words {
+		last := n == len(t.Tracks)-1 || t.Tracks[n+1].Spec.Name != k.Spec.Name
+		if p.Stats[n] != nil && !k.Spec.Words {
+			for w, n := range p.Stats[n].Words {
 				if words == nil {
 					words = map[string]int{}
 				}
@@ -77,7 +79,7 @@ func (r *reader) close(t *table, p *merge.PassResult) {
 			}
 			words = nil
 		}
-		if x.stats == nil {
+		if p.Stats[n] == nil {
 			if s := r.info[k.Spec.Name]; s != nil && last {
 				s.addSteps(early)
 			}
@@ -86,7 +88,7 @@ func (r *reader) close(t *table, p *merge.PassResult) {
 			}
 			continue
 		}
-		st := *x.stats
+		st := *p.Stats[n]
 		s := r.info[k.Spec.Name]
 		if s == nil {
 			s = &tagStats{words: map[string]int{}}

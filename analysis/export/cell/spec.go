@@ -118,9 +118,12 @@ func (s *TagSpec) settleUnit(r rule.TagRule, info quantity.Info, plan UnitPlan, 
 		if w, err := quantity.Accept(r.Kind, r.Unit); err == nil {
 			s.working = w
 		}
-		if plan.Own && derr == nil && du != r.Unit && du.Dimension == s.working.Dimension && r.Kind != quantity.Other {
+		if (plan.Own || plan.Across) && derr == nil && du != r.Unit && du.Dimension == s.working.Dimension && r.Kind != quantity.Other {
 			s.Unit = du
 			s.Message = "tag " + name + ": the tables of this file state units that differ; this one is converted from its own, " + declared
+			if !plan.Own {
+				s.Message = "tag " + name + ": the exports state units that differ; this one is converted from its own, " + declared
+			}
 			break
 		}
 		if declared != "" && derr == nil && du != r.Unit && r.Kind != quantity.Other && !plan.ByRow {
@@ -232,4 +235,6 @@ type UnitPlan struct {
 	Ask   bool   // rows that state none are set aside
 	Rows  bool   // a tag's declared unit is that of its rows, not of a heading
 	Own   bool   // the tables of a file state units that differ: this one's is converted from its own
+	// Across: the exports state units that differ, one of them that of tags.csv.
+	Across bool
 }

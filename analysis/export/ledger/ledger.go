@@ -39,6 +39,7 @@ const (
 	NotARow                     // another table, a footer, or a heading in the middle
 	Damaged                     // binary, or a field longer than any reading
 	ControlSample               // a blank, a spike or a duplicate: it controls the laboratory's work
+	FarOff                      // a time further from all others than these are long: a clock that was reset
 	NumReasons
 )
 
@@ -47,7 +48,7 @@ var reasonNames = [NumReasons]string{
 	"time not understood", "time does not exist", "repeated hour not told apart",
 	"day or month first not known", "outside the period", "tag not in tags.csv", "no tag",
 	"repeated reading", "conflicting reading", "row cut short", "too many fields",
-	"not a data row", "damaged", "control sample",
+	"not a data row", "damaged", "control sample", "far from the record",
 }
 
 // String is the word in readings.csv and set-aside.csv.

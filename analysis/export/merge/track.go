@@ -438,3 +438,12 @@ func (p placed) text() string {
 	}
 	return time.UnixMilli(p.t).UTC().Format("2006-01-02T15:04:05.999Z") + " " + v
 }
+
+// Groups cuts the track's readings where it is silent for longer than silence (ms).
+func (t *Track) Groups(silence int64) []series.Group {
+	out := series.Groups(t.Main.T, silence)
+	for _, x := range t.Runs {
+		out = append(out, series.Groups(x.T, silence)...)
+	}
+	return out
+}

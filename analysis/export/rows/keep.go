@@ -2,6 +2,9 @@ package rows
 
 import (
 	"math"
+	"slices"
+	"strconv"
+	"time"
 
 	"weirbook/analysis/export/cell"
 	"weirbook/analysis/export/ledger"
@@ -45,9 +48,17 @@ func (w *Worker) keep(s *Seg, spec *cell.TagSpec, ms int64, st stamp.TimeStatus,
 		return
 	}
 	if ms < w.from || ms >= w.to {
-		s.Aside[ledger.OutsidePeriod]++
-		s.FirstT, s.EndT = min(s.FirstT, ms), max(s.EndT, ms)
-		return
+		switch {
+		case w.record == nil:
+			s.Aside[ledger.OutsidePeriod]++
+			s.FirstT, s.EndT = min(s.FirstT, ms), max(s.EndT, ms)
+			return
+		case !spec.Sampled(): // of samples a few may well be old
+			s.Aside[ledger.FarOff]++
+			text := time.UnixMilli(ms).UTC().AppendFormat(nil, "2006-01-02T15:04:05.999Z ")
+			w.B.setAside(off, slices.Index(w.specs, spec), ledger.FarOff, strconv.AppendFloat(text, v, 'g', -1, 64))
+			return
+		}
 	}
 	if g != 0 {
 		s.countFlags(g)

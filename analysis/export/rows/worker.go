@@ -55,6 +55,7 @@ type Worker struct {
 	dir        int64 // of time from row to row: 1, or -1 where the newest stands first
 	from       int64
 	to         int64
+	record     *series.Stretch // readings outside are far off; nil: none is
 
 	LongWay bool // see Options
 	Looks   bool // how the tags look is asked for
@@ -98,8 +99,13 @@ type Worker struct {
 	states   map[string]cell.StateMeaning // words of state tags met
 }
 
-func NewWorker(f *layout.Layout, tab *TagTable, from, to int64) *Worker {
-	w := &Worker{f: f, Time: f.Time, Q: cell.QualityReader{Codes: f.Codes, Words: f.QualityWords}, tab: tab, from: from, to: to,
+// NewWorker makes a worker of a table's rows. Readings outside [from, to) are set aside;
+// with a record, which takes the place of these, those of signals outside it are.
+func NewWorker(f *layout.Layout, tab *TagTable, from, to int64, record *series.Stretch) *Worker {
+	if record != nil {
+		from, to = record.Start, record.End
+	}
+	w := &Worker{f: f, Time: f.Time, Q: cell.QualityReader{Codes: f.Codes, Words: f.QualityWords}, tab: tab, from: from, to: to, record: record,
 		ids: map[string]int{}, parsed: map[string]unitOf{}, prev: -1, quals: make([]hotQuality, 0, 8)}
 	w.Time.Cell = nil
 	w.dir = 1
