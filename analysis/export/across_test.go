@@ -65,3 +65,11 @@ func TestFilesStateUnitsThatDiffer(t *testing.T) {
 	require.InDelta(t, 1388.889, r.Series["FLOW"].V[0], 1e-9)
 	require.Contains(t, allTexts(r), "the export says gpm, tags.csv says MGD")
 }
+
+// A laboratory's revised sheet beside the first one: which is meant is not known.
+func TestFilesThatDisagreeAreNamed(t *testing.T) {
+	r := readAll(t, Options{}, memFile("lab-april.csv", []byte("Time,TSS\n2026-04-03 08:00,12.4\n2026-04-10 08:00,9\n")), memFile("revised.csv", []byte("Time,TSS\n2026-04-03 08:00,21.4\n")))
+	require.Contains(t, allTexts(r), "tag TSS: at 1 time this file holds another reading than lab-april.csv (first 2026-04-03 08:00 of TSS: 12.4 in line 2 there, 21.4 here); that of lab-april.csv is used")
+	r = readAll(t, Options{}, memFile("a.csv", []byte("Time,TSS\n2026-04-03 08:00,12.4\n2026-04-10 08:00,9\n2026-04-03 08:00,21.4\n")))
+	require.Contains(t, allTexts(r), "tag TSS: at 1 time a further row holds another reading than a.csv (first 2026-04-03 08:00 of TSS: 12.4 in line 2 there, 21.4 here)")
+}

@@ -58,6 +58,7 @@ func (r *reader) assemble() error {
 		})
 		again = again[n:]
 	}
+	r.conflicts(tags)
 	out := make([]*series.Series, len(names))
 	merge.SideBySide(len(names), func(i int) {
 		g := tags[names[i]]

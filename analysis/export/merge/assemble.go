@@ -24,6 +24,8 @@ type TagPieces struct {
 	Pieces []Piece
 	Tracks map[int][]*Track // by table, for the ledger
 
+	Conflicts []Conflict // in order of time
+
 	Shared minuteSet // minutes that several pieces claim
 	Again  bool
 	Raw    []placed // single readings in and around them, read again with their lines

@@ -208,10 +208,31 @@ func (g *TagPieces) DropRepeats() {
 		why := ledger.Repeated
 		if !same(out[n-1].reading, p.reading) {
 			why = ledger.Conflicting
+			g.conflict(out[n-1], p)
 		}
 		g.Tracks[p.file][0].dropCounted(p, why, of[p.file] > 1)
 	}
 	g.Raw = out
+}
+
+// Conflict is what was kept and what was set aside where rows of two tables, or two rows
+// of one, hold different readings of a time.
+type Conflict struct {
+	Kept, Lost         int // tables
+	N                  int
+	T                  int64 // of the first, with its values and lines
+	KeptV, LostV       float64
+	KeptLine, LostLine int
+}
+
+func (g *TagPieces) conflict(kept, lost placed) {
+	for i := range g.Conflicts {
+		if c := &g.Conflicts[i]; c.Kept == kept.file && c.Lost == lost.file {
+			c.N++
+			return
+		}
+	}
+	g.Conflicts = append(g.Conflicts, Conflict{kept.file, lost.file, 1, kept.t, kept.v, lost.v, kept.line, lost.line})
 }
 
 // dropCounted sets a reading aside that a pass counted as used, and as condensed
