@@ -157,12 +157,10 @@ func (r *reader) shortDates(t *table, l *stamp.DateLooks) (again bool) {
 		r.message(ledger.Note, t.M.Name, 0, "dates with a year of two digits are read year first: "+span+". Write date_order = \"dmy\" or \"mdy\" for the file under [[source]] in plant.toml if that is wrong")
 		t.F.Time.Order, t.F.OrderSure = stamp.YearFirst, true
 		return true
-	case !sure && l.Dash:
+	case !sure:
 		r.ask(ledger.Error, t.M.Name, 0, ledger.Question{Key: "date_order", Values: []string{"ymd", "dmy", "mdy"}}, "every date fits year-first as well as with the year last, and nothing tells which, so the file is not read. Write date_order = \"ymd\", \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
 		t.F.Time.Order, t.F.OrderSure = stamp.OrderAsk, true
 		return true
-	case !sure:
-		r.ask(ledger.Warning, t.M.Name, 0, ledger.Question{Key: "date_order", Values: []string{"ymd"}}, "every date fits year-first as well; they are read with the year last. Write date_order = \"ymd\" for the file under [[source]] in plant.toml if that is wrong")
 	}
 	return false
 }

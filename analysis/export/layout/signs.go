@@ -71,9 +71,11 @@ func (f *Layout) signRoles(c *sample.Candidate) {
 				others++
 			}
 		}
+		// A laboratory leaves most results unqualified; a signal's quality stands in
+		// every row.
 		switch {
 		case others > 0 && (signs == 0 || !strong):
-		case signs > 0, (strong || f.laboratory()) && letters > 0 && others == 0, strong && (letters > 0 || q.Blank == q.N):
+		case signs > 0, (strong || f.laboratory() || q.Blank > 0 && q.Number == 0) && letters > 0 && others == 0, strong && (letters > 0 || q.Blank == q.N):
 			x.Role, x.of, x.Less = RoleSign, of, lessHead(word)
 		}
 	}

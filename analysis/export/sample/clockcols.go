@@ -19,11 +19,12 @@ const (
 	clockFraction                  // 0.260417 of a day
 	clockHHMM                      // 0615, 615
 	clockHHMMSS                    // 061500, 61500
+	clockByHand                    // 0815, 815, 8:15, 8 am, one way or another
 	clockZeroDay                   // 1899-12-30 06:15, as spreadsheets and databases keep a time alone
 	clockNone
 )
 
-var ClockFormNames = []string{"", " (fractions of a day)", " (HHMM)", " (HHMMSS)", " (beside a date that means nothing)"}
+var ClockFormNames = []string{"", " (fractions of a day)", " (HHMM)", " (HHMMSS)", " (written by hand)", " (beside a date that means nothing)"}
 
 // ClockHeads are headings of a column that holds the time of day.
 var ClockHeads = lex.Set("time", "time of day", "tod", "clock", "clock time", "hhmm", "hhmmss", "hh:mm", "hh:mm:ss", "sample time", "local time", "time_hhmm",
@@ -53,7 +54,10 @@ func (q *ColKind) clockForm() clockForm {
 	if full == 0 {
 		return clockNone
 	}
-	if q.Clock*10 >= full*6 {
+	switch {
+	case q.byHand():
+		return clockByHand
+	case q.Clock*10 >= full*6:
 		return ClockPlain
 	}
 	if q.zeroDay() {
@@ -99,6 +103,27 @@ func (q *ColKind) clockForm() clockForm {
 		return clockHHMMSS
 	}
 	return clockNone
+}
+
+// byHand says whether times of day are written in several ways.
+func (q *ColKind) byHand() bool {
+	plain, digits, cells := 0, 0, 0
+	for s := range q.Distinct {
+		if !strings.ContainsAny(s, "0123456789") {
+			continue
+		}
+		cells++
+		switch v, n := lex.Digits([]byte(s)); {
+		case n < len(s):
+			var c stamp.CivilTime
+			if _, _, _, _, k, ok := stamp.TimeOfDay([]byte(s), &c, 0, nil); ok && k == len(s) {
+				plain++
+			}
+		case (n == 3 || n == 4) && v/100 <= 24 && v%100 <= 59:
+			digits++
+		}
+	}
+	return plain > 0 && (plain+digits)*10 >= cells*9 && (digits > 0 || q.Clock < q.Full())
 }
 
 // hoursOfDay says whether whole numbers are the hours of days: all of a day's, or
@@ -211,7 +236,7 @@ func appendClock(dst, t []byte, form clockForm) []byte {
 			s := int(math.Round(f*86400/step) * step)
 			return appendHMS(dst, s/3600, s/60%60, s%60)
 		}
-	case clockHHMM:
+	case clockHHMM, clockByHand:
 		if n == len(t) && n > 0 && n <= 4 {
 			return appendHMS(dst, v/100, v%100, 0)
 		}

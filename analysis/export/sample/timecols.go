@@ -229,7 +229,11 @@ func (c *Candidate) splitDate(k int, heads []string) {
 			continue
 		}
 		if r := &c.Kinds[j]; r.Clock > 0 && r.Clock*10 >= r.Full()*6 {
-			take(j, ClockPlain)
+			if ClockHeads[cell.Bare(heads[j])] && r.byHand() {
+				take(j, clockByHand)
+			} else {
+				take(j, ClockPlain)
+			}
 			return
 		}
 	}

@@ -112,11 +112,22 @@ func (l *DateLooks) YearFirst() (yes, sure bool, year, other int64) {
 			other = n
 		}
 	}
+	late := func(o DateOrder) bool { return l.spans[o].from >= lateDay }
 	switch {
 	case other == 0 || year*2 < other:
 		return true, true, year, other
 	case other*2 < year:
 		return false, true, year, other
+	case l.spans[YearFirst].to < earlyDay && (late(DayFirst) || late(MonthFirst)):
+		return false, true, year, other
 	}
 	return false, false, year, other
 }
+
+// Exports are of late years: dates that the year last puts behind lateDay, and the year
+// first before earlyDay, have it last. Days since 1970, 2015-01-01 and 2010-01-01. Our
+// choice.
+const (
+	lateDay  = 16436
+	earlyDay = 14610
+)
