@@ -56,7 +56,7 @@ func (r *reader) pass(t *table, collect map[string]*merge.TagPieces) (*merge.Pas
 	ws := make([]*rows.Worker, r.workers)
 	// Where commas separate fields and decimals as well, only whole cells tell a
 	// number's end: "645,5" beside 647,3.
-	byCell := r.opt.longWay || f.Weigh || f.Dec == f.Sep
+	byCell := r.opt.longWay || f.Weigh || f.DecAsk || f.Dec == f.Sep
 	for i := range ws {
 		ws[i] = rows.NewWorker(f, p.Tab, r.from, r.to, r.record)
 		ws[i].StateWords = r.states

@@ -29,6 +29,10 @@ func (r *reader) settleDecimal(t *table, p *merge.PassResult) (again bool) {
 	f.Dec, sure = m.Decide(f.Sep)
 	switch {
 	case !sure && f.Asked == f.Dec: // of a table before, in the same file
+	case !sure && m.Thousandfold(f.Sep):
+		f.RefuseDecimal()
+		f.DecSure, f.Weigh, f.DecAsk = true, false, true
+		return true
 	case !sure:
 		f.AskDecimal(m)
 		f.Asked = f.Dec

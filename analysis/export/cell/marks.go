@@ -105,6 +105,25 @@ func eitherWay(t []byte) bool {
 	return at >= 1 && at <= 3 && len(t) == at+4 && t[0] != '0'
 }
 
+// EitherWay says the same of a cell.
+func EitherWay(b []byte) bool {
+	t := bytes.TrimLeft(lex.Trim(b), "+-<>=(~ ")
+	for i, c := range t {
+		if c-'0' > 9 && c != ',' && c != '.' {
+			t = t[:i]
+			break
+		}
+	}
+	return bytes.Count(t, []byte{','})+bytes.Count(t, []byte{'.'}) == 1 && eitherWay(t)
+}
+
+// Thousandfold says that points alone were met, each of which fits as well between
+// thousands, in a file whose fields semicolons separate: where these do, a comma is
+// mostly the decimal mark, and the point is none. Common practice, no source.
+func (m *MarkCounts) Thousandfold(sep byte) bool {
+	return sep == ';' && m.point3 > 0 && m.Comma+m.Point+m.Comma3 == 0 && !m.grouped()
+}
+
 func (m *MarkCounts) Join(o *MarkCounts) {
 	m.Comma += o.Comma
 	m.Point += o.Point

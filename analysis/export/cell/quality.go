@@ -80,7 +80,7 @@ func (q QualityCodes) flag(code uint64) (f series.Flag, known bool) {
 var (
 	goodWords      = strings.Fields("good ok g valid raw normal true yes gut gültig accepted approved bon bonne bueno buena 良好 良 正常")
 	uncertainWords = strings.Fields("uncertain questionable suspect doubtful estimated interpolated substituted manual held u q s e j unsicher annotated incertain incertaine douteux dudoso 不確か 不確定 注意")
-	badWords       = strings.Fields("bad fail failed failure error invalid i/o timeout comm communication disconnected offline shutdown b f false no schlecht ungültig rejected missing nodata configure overflow underflow sensor device not out fehler mauvais mauvaise malo mala 不良 異常 無効 欠測")
+	badWords       = strings.Fields("bad simulated simulation fail failed failure error invalid i/o timeout comm communication disconnected offline shutdown b f false no schlecht ungültig rejected missing nodata configure overflow underflow sensor device not out fehler mauvais mauvaise malo mala 不良 異常 無効 欠測")
 )
 
 // QualityReader turns quality cells into flags, remembering the last cell and

@@ -27,6 +27,9 @@ func TermOf(head []byte) byte {
 // that head is all of it.
 func Sniff(head []byte, whole bool, src *rule.SourceRule) (*Layout, error) {
 	f := newLayout()
+	if whole { // zeros behind the last row are what a logger leaves that lost its power
+		head = bytes.TrimRight(head, "\x00")
+	}
 	if len(bytes.TrimSpace(head)) == 0 {
 		return nil, errors.New("the file is empty")
 	}
@@ -98,6 +101,7 @@ func (f *Layout) build(c sample.Candidate, src *rule.SourceRule) error {
 	heads := f.nameColumns(&c)
 	f.timeRoles(&c)
 	f.statedRoles(src)
+	f.unreadClock(&c)
 	if src.Zone == nil {
 		f.zoneColumn(&c)
 	}
@@ -125,6 +129,7 @@ func (f *Layout) build(c sample.Candidate, src *rule.SourceRule) error {
 	}
 	f.noteUnused(&c, src.TimeColumn == "")
 	f.sampleQuality(&c)
+	f.tailDecimals(&c)
 	f.noteSigns()
 	if src.QualityCodes != "" {
 		f.Codes, f.CodesSure = cell.ParseQualityCodes(src.QualityCodes), true

@@ -46,10 +46,11 @@ const (
 	RoleValue
 	RoleQuality
 	RoleUnit
-	RoleSign  // < and > of a result, in a column of their own
-	roleDesc  // what the row's tag is, in words
-	roleLimit // a laboratory's reporting or detection limit of the row's result
-	RoleKind  // what kind of sample a row is of: the water's, or one of control
+	RoleSign   // < and > of a result, in a column of their own
+	roleClosed // never read: what it says is told
+	roleDesc   // what the row's tag is, in words
+	roleLimit  // a laboratory's reporting or detection limit of the row's result
+	RoleKind   // what kind of sample a row is of: the water's, or one of control
 )
 
 // rowOrder is an order of a long file's columns.
@@ -92,6 +93,8 @@ type Layout struct {
 	SepBytes       []byte
 	DecSure        bool   // dec is settled
 	Weigh          bool   // all numbers are to be looked at for it
+	DecAsk         bool   // numbers that fit both marks are set aside
+	LastDecimals   int    // that the last column has in all rows of the sample; 0: not one number of them
 	decExample     string // of the first rows, a number that fits both ways
 	Comment        byte   // 0: none
 	Skip           int    // lines before the first row
@@ -200,7 +203,7 @@ func (f *Layout) settle() {
 func (f *Layout) fieldsNeeded() (n int) {
 	for i, c := range f.Cols {
 		switch c.Role {
-		case RoleSkip, roleZone, roleDesc:
+		case RoleSkip, roleZone, roleClosed, roleDesc:
 		case RoleUnit, RoleQuality, RoleSign, roleLimit, RoleKind:
 			if f.Shape == Wide {
 				n = i + 1
@@ -361,6 +364,17 @@ func (f *Layout) Ask(q ledger.Question, line int, format string, args ...any) {
 
 func (f *Layout) Note(sev ledger.Severity, line int, format string, args ...any) {
 	f.Notes.Add(sev, line, format, args...)
+}
+
+// RefuseDecimal says that every number fits both ways, and that none is read.
+func (f *Layout) RefuseDecimal() {
+	e := f.decExample
+	if e == "" {
+		e = "2.386"
+	}
+	f.Notes = append(f.Notes, ledger.Message{Severity: ledger.Error, Asks: ledger.Question{Key: "decimal", Values: []string{",", "."}},
+		Text: fmt.Sprintf("every number with a point has three digits behind it, so %s may be %s or %s; these numbers are not read. Write decimal = \",\" for the file under [[source]] in plant.toml if the point stands between thousands, and decimal = \".\" if it is the decimal mark",
+			e, e, strings.ReplaceAll(e, ".", ""))})
 }
 
 // AskDecimal says that every number fits both ways, and which was taken.

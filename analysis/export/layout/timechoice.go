@@ -3,9 +3,11 @@ package layout
 import (
 	"fmt"
 
+	"weirbook/analysis/export/cell"
 	"weirbook/analysis/export/ledger"
 	"weirbook/analysis/export/lex"
 	"weirbook/analysis/export/sample"
+	"weirbook/analysis/export/stamp"
 )
 
 // otherTimes are columns of times besides those that are taken.
@@ -17,6 +19,24 @@ func (f *Layout) otherTimes(c *sample.Candidate) (out []int) {
 	}
 	return out
 }
+
+// unreadClock closes a column that is headed as the time of day, beside dates without
+// one, and cannot be read as such: it is no tag.
+func (f *Layout) unreadClock(c *sample.Candidate) {
+	t := c.Times.Time
+	if t < 0 || c.Times.Kind != stamp.TextTime || c.Kinds[t].DateOnly*10 < c.Kinds[t].Time*9 {
+		return
+	}
+	for k := range f.Cols {
+		if q := &c.Kinds[k]; f.free(k) && sample.ClockHeads[cell.Bare(f.Cols[k].Head)] && q.Full() > 0 {
+			f.Cols[k].Role = roleClosed
+			f.Note(ledger.Warning, f.Skip, "column %q stands beside dates and cannot be read as the time of day (%s): every row counts as the beginning of its day. Write the times as 06:15 or 0615",
+				f.Cols[k].Head, quotedHeads(firstOf(lex.SortedKeys(q.Distinct), 3)))
+		}
+	}
+}
+
+func firstOf(s []string, n int) []string { return s[:min(len(s), n)] }
 
 // noteTimes names the column whose times are taken, where there are others.
 func (f *Layout) noteTimes(c *sample.Candidate) {

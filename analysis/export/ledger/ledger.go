@@ -40,6 +40,7 @@ const (
 	Damaged                     // binary, or a field longer than any reading
 	ControlSample               // a blank, a spike or a duplicate: it controls the laboratory's work
 	FarOff                      // a time further from all others than these are long: a clock that was reset
+	DecimalMark                 // a number that fits a decimal point as well as one between thousands
 	NumReasons
 )
 
@@ -48,7 +49,7 @@ var reasonNames = [NumReasons]string{
 	"time not understood", "time does not exist", "repeated hour not told apart",
 	"day or month first not known", "outside the period", "tag not in tags.csv", "no tag",
 	"repeated reading", "conflicting reading", "row cut short", "too many fields",
-	"not a data row", "damaged", "control sample", "far from the record",
+	"not a data row", "damaged", "control sample", "far from the record", "decimal mark not known",
 }
 
 // String is the word in readings.csv and set-aside.csv.

@@ -77,6 +77,11 @@ func (w *Worker) cell(s *Seg, tag int, spec *cell.TagSpec, ms int64, st stamp.Ti
 	if !w.f.DecSure {
 		w.Marks.Add(tag, text)
 	}
+	if w.f.DecAsk && cell.EitherWay(text) {
+		s.Aside[ledger.DecimalMark]++
+		w.B.setAside(off, tag, ledger.DecimalMark, text)
+		return
+	}
 	c := cell.ReadValue(text, w.f.Dec)
 	sign, qualifier := w.signFlags()
 	q |= sign &^ (series.LessThan | series.GreaterThan)

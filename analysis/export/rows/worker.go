@@ -8,6 +8,7 @@ import (
 
 	"weirbook/analysis/export/cell"
 	"weirbook/analysis/export/layout"
+	"weirbook/analysis/export/ledger"
 	"weirbook/analysis/export/lex"
 	"weirbook/analysis/export/record"
 	"weirbook/analysis/export/stamp"
@@ -196,6 +197,12 @@ func (w *Worker) Row(buf []byte, i int, fastLong bool) int {
 		w.spell(row, cr)
 	case w.f.Step > 0:
 		w.allQuoted = len(row) > 0 && row[0] == '"'
+	}
+	if n < 0 && w.f.CutOff(row) {
+		b.Rows++
+		w.split(row)
+		w.whole(row, i, ledger.CutShort)
+		return len(buf)
 	}
 	if !w.LongWay && w.fastRow(row, i, fastLong) {
 		b.Rows++
