@@ -10,10 +10,11 @@ import (
 	"weirbook/analysis/export/ledger"
 	"weirbook/analysis/export/lex"
 	"weirbook/analysis/export/merge"
+	"weirbook/analysis/series"
 )
 
 // A number that a system writes for "no value" is not always one of the usual ones. It
-// shows by standing alone: the same low number again and again, far below all others.
+// shows by standing alone: the same number again and again, far from all others.
 
 // What counts as standing alone. Our choice.
 const (
@@ -26,61 +27,197 @@ const (
 )
 
 // settleFills finds such numbers after a pass and asks about them. It gives true where
-// there are any: the table is read again, and they are flagged.
+// there are any that are not readings: the table is read again, and they are flagged.
 func (r *reader) settleFills(t *table, p *merge.PassResult) (again bool) {
 	if t.src != nil && t.src.FillNumbers != nil || r.opt.FillNumbers != nil {
 		return false
 	}
-	for _, name := range lex.SortedKeys(p.Lows) {
-		lows := p.Lows[name]
-		if len(lows) > cell.MostLows {
+	for _, name := range tagsOf(t) {
+		l := looksOf(t, name)
+		if l == nil {
 			continue
 		}
-		for _, v := range slices.Sorted(maps.Keys(lows)) {
-			lo, hi, ok := standsAlone(t, name, v, lows[v])
-			if !ok {
-				continue
+		if lows := p.Lows[name]; len(lows) <= cell.MostLows {
+			for _, v := range slices.Sorted(maps.Keys(lows)) {
+				again = r.fill(t, l, v, lows[v], l.alone(v, lows[v])) || again
 			}
-			if t.fills == nil {
-				t.fills = map[string][]float64{}
-			}
-			t.fills[name] = append(t.fills[name], v)
-			r.ask(ledger.Warning, t.M.Name, 0, ledger.Question{Key: "fill_numbers", Values: []string{fmt.Sprint(v)}}, fmt.Sprintf("tag %s: %v stands %s, far below its other values (most lie from %.4g to %.4g): it is taken for a number that stands for no value, and flagged. Write fill_numbers = [%v] for the file under [[source]] in plant.toml if that is right, and fill_numbers = [] if it is a reading",
-				name, v, lex.Counted(lows[v], "time", "times"), lo, hi, v))
-			again = true
 		}
+		for _, e := range []merge.Extreme{l.low, l.high} {
+			if e.N > 0 {
+				v := l.spec.Raw(e.V)
+				again = r.fill(t, l, v, e.N, l.extreme(v, e)) || again
+			}
+		}
+		again = r.noFills(t, l) || again
 	}
 	return again
 }
 
-// standsAlone says whether a number lies far below what else a tag's rows hold, and
-// where most of that lies, in the unit in which the tag is kept.
-func standsAlone(t *table, name string, v float64, n int) (lo, hi float64, ok bool) {
-	var others []float64
-	at, all := math.NaN(), 0
-	for _, k := range t.Tracks {
-		if k == nil || k.Spec.Name != name || !k.Spec.Ruled {
+// standing is how a number stands among a tag's others.
+type standing uint8
+
+const (
+	among   standing = iota
+	apart            // it is asked about
+	noValue          // it is taken for no value, and asked about
+)
+
+// fill asks about a number that stands apart, once.
+func (r *reader) fill(t *table, l *fillLooks, v float64, n int, is standing) (again bool) {
+	name := l.spec.Name
+	if is == among || slices.Contains(t.fills[name], v) || slices.Contains(t.asked[name], v) {
+		return false
+	}
+	side := "below"
+	if w, _ := l.spec.Finish(v, 0); w > l.hi {
+		side = "above"
+	}
+	text := fmt.Sprintf("tag %s: %v stands %s, far %s its other values (most lie from %.4g to %.4g): it is ", name, v, lex.Counted(n, "time", "times"), side, l.lo, l.hi)
+	if is == noValue && !l.spec.InStatedSpan(v) {
+		if t.fills == nil {
+			t.fills = map[string][]float64{}
+		}
+		t.fills[name] = append(t.fills[name], v)
+		text += "taken for a number that stands for no value, and flagged. Write fill_numbers = [%v] for the file under [[source]] in plant.toml if that is right, and fill_numbers = [] if it is a reading"
+		again = true
+	} else {
+		if t.asked == nil {
+			t.asked = map[string][]float64{}
+		}
+		t.asked[name] = append(t.asked[name], v)
+		text += "used as a reading. Write fill_numbers = [%v] for the file under [[source]] in plant.toml if it stands for no value, and fill_numbers = [] if it is a reading"
+	}
+	r.ask(ledger.Warning, t.M.Name, 0, ledger.Question{Key: "fill_numbers", Values: []string{fmt.Sprint(v)}}, fmt.Sprintf(text, v))
+	return again
+}
+
+// noFills finds usual fill numbers that do not stand apart from a tag's readings: 9999
+// among flows of 9,000 to 11,000 is one of them. They are used, and asked about.
+func (r *reader) noFills(t *table, l *fillLooks) (again bool) {
+	name := l.spec.Name
+	l.without(math.NaN())
+	for _, w := range l.flagged {
+		v := l.spec.Raw(w)
+		if w < l.lo-(l.hi-l.lo)/2 || w > l.hi+(l.hi-l.lo)/2 || slices.Contains(t.fills[name], v) {
 			continue
 		}
-		w, _ := k.Spec.Finish(v, 0)
-		at = w
-		vs := k.Main.Values()
-		all += len(vs)
-		step := len(vs)/fillSample + 1
-		for i := 0; i < len(vs); i += step {
-			if x := vs[i]; x != w && !math.IsNaN(x) {
-				others = append(others, x)
-			}
+		if t.readings == nil {
+			t.readings = map[string][]float64{}
+		}
+		t.readings[name] = append(t.readings[name], v)
+		r.ask(ledger.Warning, t.M.Name, 0, ledger.Question{Key: "fill_numbers", Values: []string{fmt.Sprint(v)}}, fmt.Sprintf("tag %s: %v, which systems write for no value, stands among its other values (most lie from %.4g to %.4g): it is used as a reading. Write fill_numbers = [%v] for the file under [[source]] in plant.toml if it stands for no value, and fill_numbers = [] if that is right",
+			name, v, l.lo, l.hi, v))
+		again = true
+	}
+	return again
+}
+
+// fillLooks is what a tag's values in a table tell about fill numbers, in the unit that
+// the tag is kept in.
+type fillLooks struct {
+	spec      *cell.TagSpec
+	runs      []*merge.Run
+	lo, hi    float64 // of nine tenths of the values
+	n         int     // values
+	others    []float64
+	low, high merge.Extreme // the least and the greatest usable value
+	flagged   []float64     // values flagged as fill numbers
+}
+
+// tagsOf names the tags of a table that may hold fill numbers.
+func tagsOf(t *table) []string {
+	names := map[string]bool{}
+	for _, k := range t.Tracks {
+		if k != nil && k.Spec.Fills() {
+			names[k.Spec.Name] = true
 		}
 	}
-	slices.Sort(others)
-	if len(slices.Compact(slices.Clone(others))) < fillOthers || float64(n) > fillShare*float64(max(all, n)) {
-		return 0, 0, false
+	return lex.SortedKeys(names)
+}
+
+// looksOf gathers what a tag's values tell; nil where they are too few or too alike.
+func looksOf(t *table, name string) *fillLooks {
+	l := &fillLooks{}
+	fills := false
+	for _, k := range t.Tracks {
+		if k != nil && k.Spec.Name == name && k.Spec.Fills() {
+			l.spec = k.Spec
+			l.runs = append(l.runs, k.AllRuns()...)
+			fills = fills || k.Led.Fill > 0
+		}
 	}
-	lo, hi = others[len(others)/20], others[len(others)-1-len(others)/20]
+	for _, run := range l.runs {
+		l.n += len(run.Values())
+	}
+	step := l.n/fillSample + 1
+	for _, run := range l.runs {
+		l.others = append(l.others, run.Sample(step)...)
+		l.low, l.high = l.low.Least(run), l.high.Greatest(run)
+		if fills {
+			l.flagged = append(l.flagged, run.Flagged(series.SuspectFill)...)
+		}
+	}
+	slices.Sort(l.others)
+	slices.Sort(l.flagged)
+	l.flagged = slices.Compact(l.flagged)
+	if !l.without(math.NaN()) {
+		return nil
+	}
+	return l
+}
+
+// without has lo and hi stand for the values but one; false where these are too few or
+// too alike.
+func (l *fillLooks) without(at float64) bool {
+	others := slices.DeleteFunc(slices.Clone(l.others), func(x float64) bool { return x == at })
+	if len(slices.Compact(slices.Clone(others))) < fillOthers {
+		return false
+	}
+	l.lo, l.hi = others[len(others)/20], others[len(others)-1-len(others)/20]
+	return true
+}
+
+// alone says how a low number stands that is met n times.
+func (l *fillLooks) alone(v float64, n int) standing {
+	at, _ := l.spec.Finish(v, 0)
+	if !l.without(at) || float64(n) > fillShare*float64(max(l.n, n)) {
+		return among
+	}
 	distance := fillDistance
 	if n < fillRepeats {
 		distance = fillFar
 	}
-	return lo, hi, lo-at > distance*(hi-lo)
+	if l.lo-at > distance*(l.hi-l.lo) {
+		return noValue
+	}
+	return among
+}
+
+// extreme says how the least or the greatest of a tag's values stands. Between it and the
+// next there must be nothing half as far; a number that is not written as fill numbers
+// are is only asked about.
+func (l *fillLooks) extreme(v float64, e merge.Extreme) standing {
+	if !l.without(e.V) {
+		return among
+	}
+	up := e.V > l.hi
+	if !up && (e.V >= 0 || v <= cell.Low) || up && l.spec.Sampled() || float64(e.N) > fillShare*float64(l.n) {
+		return among
+	}
+	off, gap := l.lo-e.V, e.Next-e.V
+	if up {
+		off, gap = e.V-l.hi, e.V-e.Next
+	}
+	like := cell.LikeFill(v)
+	distance := fillDistance
+	if e.N < fillRepeats || !like {
+		distance = fillFar
+	}
+	switch {
+	case e.N < fillRepeats && !like || off <= distance*(l.hi-l.lo) || gap < off/2:
+		return among
+	case like:
+		return noValue
+	}
+	return apart
 }

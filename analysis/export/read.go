@@ -7,6 +7,7 @@ import (
 	"math"
 	"path"
 	"runtime"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -49,12 +50,13 @@ type reader struct {
 // table is one file, or one member of an archive, as read.
 type table struct {
 	merge.Table
-	src   *rule.SourceRule
-	info  FileInfo
-	fills map[string][]float64     // numbers that stand for no value, by tag: see settleFills
-	units map[string]cell.UnitPlan // of tags whose rows state their units
-	own   map[string]bool          // tags that count in the unit this table states, though tags.csv states another
-	found *merge.PassResult        // of the last pass, until the table is accounted for
+	src             *rule.SourceRule
+	info            FileInfo
+	fills           map[string][]float64     // numbers that stand for no value, by tag: see settleFills
+	asked, readings map[string][]float64     // asked about and used; usual fill numbers that are readings
+	units           map[string]cell.UnitPlan // of tags whose rows state their units
+	own             map[string]bool          // tags that count in the unit this table states, though tags.csv states another
+	found           *merge.PassResult        // of the last pass, until the table is accounted for
 
 	// Of a file that holds several tables, one below the other.
 	file   string // its name, of all but the first
@@ -312,8 +314,9 @@ func (r *reader) spec(t *table, name, head, declared, desc string) *cell.TagSpec
 		fills = nil
 	case t.src != nil && t.src.FillNumbers != nil:
 		fills = cell.NewFillSet(append(rule.DefaultFillNumbers(), t.src.FillNumbers...))
-	case len(t.fills[name]) > 0:
-		fills = cell.NewFillSet(append(rule.DefaultFillNumbers(), t.fills[name]...))
+	case len(t.fills[name])+len(t.readings[name]) > 0:
+		list := slices.DeleteFunc(rule.DefaultFillNumbers(), func(v float64) bool { return slices.Contains(t.readings[name], v) })
+		fills = cell.NewFillSet(append(list, t.fills[name]...))
 	}
 	return cell.SpecFor(name, declared, desc, r.opt.Rules, fills, plan)
 }

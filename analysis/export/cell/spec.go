@@ -2,6 +2,8 @@ package cell
 
 import (
 	"math"
+	"strconv"
+	"strings"
 
 	"weirbook/analysis/export/ledger"
 	"weirbook/analysis/export/rule"
@@ -191,6 +193,40 @@ const (
 	Low      = -98.5
 	MostLows = 3
 )
+
+// LikeFill says whether a number is written as those are that stand for no value: whole
+// and below zero, one digit again and again (999.9), or the end of a counter's range
+// (4095, 16383). Common practice, no source.
+func LikeFill(v float64) bool {
+	if v < 0 && v == math.Trunc(v) {
+		return true
+	}
+	if v > 1000 && v < 1<<40 && v == math.Trunc(v) {
+		if n := uint64(v); n&(n+1) == 0 || n&(n-1) == 0 {
+			return true
+		}
+	}
+	digits := strings.ReplaceAll(strconv.FormatFloat(math.Abs(v), 'f', -1, 64), ".", "")
+	return len(digits) >= 3 && strings.Count(digits, digits[:1]) == len(digits) && digits[0] != '0'
+}
+
+// Raw is the number that was read for a value as it is kept.
+func (s *TagSpec) Raw(w float64) float64 {
+	if !s.conv {
+		return w
+	}
+	v := (w*s.working.Scale + s.working.Offset - s.Unit.Offset) / s.Unit.Scale
+	if short, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 9, 64), 64); err == nil {
+		return short
+	}
+	return v
+}
+
+// InStatedSpan says whether tags.csv states a span that holds a number as read.
+func (s *TagSpec) InStatedSpan(v float64) bool {
+	w, _ := s.Finish(v, 0)
+	return s.stated && w >= s.low && w <= s.high
+}
 
 // Fills says whether the tag's values may be fill numbers.
 func (s *TagSpec) Fills() bool { return s.Ruled && s.fills != nil }
