@@ -56,7 +56,7 @@ func (r *reader) pass(t *table, collect map[string]*merge.TagPieces) (*merge.Pas
 	ws := make([]*rows.Worker, r.workers)
 	// Where commas separate fields and decimals as well, only whole cells tell a
 	// number's end: "645,5" beside 647,3.
-	byCell := r.opt.longWay || f.Weigh || f.DecAsk || f.Dec == f.Sep
+	byCell := r.opt.longWay || f.Weigh || f.DecAsk || f.ByTag || f.Dec == f.Sep
 	for i := range ws {
 		ws[i] = rows.NewWorker(f, p.Tab, r.from, r.to, r.record)
 		ws[i].StateWords = r.states
@@ -73,6 +73,17 @@ func (r *reader) pass(t *table, collect map[string]*merge.TagPieces) (*merge.Pas
 		p.Marks.Join(&w.Marks)
 		for k := range w.Q.Unknown {
 			p.UnknownQ[k] = true
+		}
+		for name, codes := range w.TagCodes {
+			if p.TagCodes == nil {
+				p.TagCodes = map[string]map[uint64]int{}
+			}
+			if p.TagCodes[name] == nil {
+				p.TagCodes[name] = map[uint64]int{}
+			}
+			for c, n := range codes {
+				p.TagCodes[name][c] += n
+			}
 		}
 		for k := range w.Q.Seen {
 			if code, ok := cell.QualityNumber(lex.Trim([]byte(k))); ok {

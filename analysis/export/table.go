@@ -7,7 +7,6 @@ import (
 	"io"
 	"strings"
 
-	"weirbook/analysis/export/cell"
 	"weirbook/analysis/export/layout"
 	"weirbook/analysis/export/ledger"
 	"weirbook/analysis/export/lex"
@@ -43,7 +42,7 @@ func (r *reader) table(t *table, bad error) error {
 	}
 	// What all rows tell and the first did not: each is settled on a pass that
 	// rests on those before it. The decimal mark may take two.
-	for _, settle := range []func(*table, *merge.PassResult) (again bool){r.settleDecimal, r.settleDecimal, r.settleOrder, r.settleMidnight, r.settleCodes, r.settleUnits, r.settleFills, r.settleFills, r.settleHours} {
+	for _, settle := range []func(*table, *merge.PassResult) (again bool){r.settleDecimal, r.settleDecimal, r.settleOrder, r.settleMidnight, r.settleCodes, r.settleTagCodes, r.settleUnits, r.settleFills, r.settleFills, r.settleHours} {
 		if settle(t, p) {
 			r.forget(t)
 			if p, err = r.pass(t, nil); err != nil {
@@ -77,17 +76,6 @@ func (r *reader) account(t *table) {
 	r.tagLooks(t, p)
 	r.notes(t, p)
 	t.found = nil
-}
-
-// settleCodes settles how quality numbers are meant, by all of them.
-func (r *reader) settleCodes(t *table, p *merge.PassResult) (again bool) {
-	c, sure := cell.GuessCodes(p.Codes)
-	if !t.F.HasQuality || t.F.CodesSure || !sure {
-		return false
-	}
-	again = c != t.F.Codes
-	t.F.Codes, t.F.CodesSure = c, true
-	return again
 }
 
 // settleUnits settles the units that rows state, and which repeated hours stand
@@ -171,12 +159,7 @@ func (r *reader) notes(t *table, p *merge.PassResult) {
 	if t.F.Time.Kind == stamp.SerialTime {
 		r.message(ledger.Note, m, 0, "times are taken as spreadsheet serial numbers (days since 1899-12-30)")
 	}
-	if t.F.HasQuality && !t.F.CodesSure {
-		r.ask(ledger.Warning, m, 0, ledger.Question{Key: "quality_codes", Values: []string{"opc-da", "opc-ua", "zero-good", "one-good"}}, t.F.CodesQuestion())
-	}
-	if used, bad := r.badShare(t); t.F.HasQuality && float64(bad) > badAsked*float64(used) {
-		r.ask(ledger.Warning, m, 0, ledger.Question{Key: "quality_column", Values: []string{rule.NoQuality}}, t.F.BadQuestion(bad, used))
-	}
+	r.badQuality(t)
 	if len(p.UnknownQ) > 0 {
 		r.ask(ledger.Warning, m, 0, ledger.Question{Key: "good_words"}, rule.UnknownWords(lex.SortedKeys(p.UnknownQ)))
 	}
@@ -215,21 +198,6 @@ func (r *reader) notes(t *table, p *merge.PassResult) {
 		r.message(ledger.Error, m, 0, fmt.Sprintf("%s (binary, broken off, or over %d MiB long) and %s set aside; export the file again",
 			lex.Counted(n, "row is damaged", "rows are damaged"), record.MaxRecord>>20, lex.Pick(n, "is", "are")))
 	}
-}
-
-// badAsked is the share of a table's readings from which on it is asked whether what
-// makes them bad is a quality. Our choice.
-const badAsked = 0.1
-
-// badShare counts the readings of a table's tags, and those with bad quality.
-func (r *reader) badShare(t *table) (used, bad int) {
-	for _, k := range t.Tracks {
-		if k != nil {
-			used += k.Led.Used
-			bad += k.Led.Bad
-		}
-	}
-	return used, bad
 }
 
 // forget undoes a pass that is repeated.

@@ -2,6 +2,7 @@ package cell
 
 import (
 	"bytes"
+	"maps"
 	"strconv"
 	"strings"
 
@@ -19,9 +20,10 @@ const (
 	codesUA                          // OPC UA status code: severity in bits 30 and 31, 0 good
 	ZeroGood
 	OneGood
+	codesEither // of one tag that bears both: small ones of OPC DA, great ones of OPC UA
 )
 
-var QualityCodeNames = []string{"words", "OPC DA quality numbers", "OPC UA status codes", "0 for good", "1 for good"}
+var QualityCodeNames = []string{"words", "OPC DA quality numbers", "OPC UA status codes", "0 for good", "1 for good", "OPC DA and OPC UA numbers"}
 
 func ParseQualityCodes(s string) QualityCodes {
 	switch s {
@@ -68,6 +70,14 @@ func (q QualityCodes) flag(code uint64) (f series.Flag, known bool) {
 			return series.Uncertain, true
 		}
 		return series.Bad, true
+	case codesEither:
+		switch {
+		case code == 0: // good of the one, bad of the other
+			return series.Uncertain, false
+		case code < 1<<16:
+			return codesDA.flag(code)
+		}
+		return codesUA.flag(code)
 	case ZeroGood:
 		return bad(code != 0)
 	case OneGood:
@@ -230,6 +240,29 @@ func QualityNumber(b []byte) (uint64, bool) {
 		return uint64(uint32(v)), true
 	}
 	return 0, false
+}
+
+// MixedCodes says whether the numbers met in a file cannot all be of one kind: those of
+// OPC UA beside those of OPC DA, or of these beside a 1 that says good. Which tag bears
+// which has to be looked at then: 0 is good of the one and bad of the other.
+func MixedCodes(codes map[uint64]int) bool {
+	da, ua := false, false
+	for c := range codes {
+		da = da || c > 1 && c < 1<<16 && PlausibleCode(c)
+		ua = ua || c >= 1<<22 && PlausibleCode(c)
+	}
+	return da && (ua || codes[1] > 0)
+}
+
+// GuessTagCodes decides how the numbers of one tag in such a file are meant.
+func GuessTagCodes(codes map[uint64]int) (q QualityCodes, sure bool) {
+	telling := maps.Clone(codes)
+	delete(telling, 0)
+	delete(telling, 1)
+	if MixedCodes(telling) {
+		return codesEither, true
+	}
+	return GuessCodes(codes)
 }
 
 // GuessCodes decides how numbers are meant from those met in a sample. sure is

@@ -109,7 +109,9 @@ type Layout struct {
 	Time           stamp.TimeReader
 	Codes          cell.QualityCodes
 	CodesSure      bool
-	QualityWords   map[string]series.Flag // as plant.toml says
+	ByTag          bool                         // quality numbers of several kinds: each tag's are looked at
+	TagCodes       map[string]cell.QualityCodes // how each tag's are meant, once all are known
+	QualityWords   map[string]series.Flag       // as plant.toml says
 	HasQuality     bool
 	Signed         bool       // a column holds signs
 	OrderSure      bool       // the date order is settled, or does not matter
@@ -337,7 +339,10 @@ func (f *Layout) Describe(packed string) string {
 	if f.Newest {
 		s = append(s, "newest first")
 	}
-	if f.HasQuality {
+	switch {
+	case f.ByTag:
+		s = append(s, "quality as numbers of several kinds")
+	case f.HasQuality:
 		s = append(s, "quality as "+cell.QualityCodeNames[f.Codes])
 	}
 	if f.PlaceCol >= 0 {

@@ -292,8 +292,9 @@ type PassResult struct {
 	Lows                   map[string]map[float64]int // see cell.Low, by tag
 	UnknownQ               map[string]bool
 	Marks                  cell.MarkCounts
-	Codes                  map[uint64]int // quality numbers met, once each
-	Stats                  []*SegStats    // by tag number
+	Codes                  map[uint64]int            // quality numbers met, once each
+	TagCodes               map[string]map[uint64]int // the same by tag, of a file that mixes kinds
+	Stats                  []*SegStats               // by tag number
 	Tab                    *rows.TagTable
 	Starred                int
 	Units                  map[int]map[string]bool // stated beside the values of a wide file, by tag number

@@ -50,7 +50,7 @@ func (w *Worker) wideCell(c *cellOf, ms int64, st stamp.TimeStatus, off int) {
 	s.Rows++
 	var q series.Flag
 	if c.hasQ {
-		if q = w.Q.Read(c.quality); q == 0 && w.f.Step == 2 && (w.goodWord.N == 0 || w.goodText != string(c.quality)) {
+		if q = w.quality(c.col.Tag, c.quality); q == 0 && w.f.Step == 2 && (w.goodWord.N == 0 || w.goodText != string(c.quality)) {
 			w.goodText = string(c.quality)
 			w.goodWord = lex.MakeWord(append([]byte{w.f.Sep}, c.quality...))
 		}

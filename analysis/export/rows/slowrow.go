@@ -241,7 +241,7 @@ func (w *Worker) longRow(row []byte, ms int64, st stamp.TimeStatus, off int) {
 	var q series.Flag
 	hasQ := f.QualityCol >= 0 && f.QualityCol < len(w.fields)
 	if hasQ {
-		q = w.Q.Read(w.fields[f.QualityCol])
+		q = w.quality(tag, w.fields[f.QualityCol])
 		w.metQuality(w.fields[f.QualityCol], q)
 	} else if f.QualityCol < 0 {
 		w.metQuality(nil, 0)
@@ -271,6 +271,26 @@ func (w *Worker) longRow(row []byte, ms int64, st stamp.TimeStatus, off int) {
 		return
 	}
 	w.cell(s, tag, w.specs[tag], ms, st, v, q, hasQ, unit, off)
+}
+
+// quality reads the quality of a tag's value.
+func (w *Worker) quality(tag int, text []byte) series.Flag {
+	if !w.f.ByTag {
+		return w.Q.Read(text)
+	}
+	name := w.specs[tag].Name
+	q := w.tagQ[name]
+	if q == nil {
+		if w.tagQ == nil {
+			w.tagQ, w.TagCodes = map[string]*cell.QualityReader{}, map[string]map[uint64]int{}
+		}
+		q = &cell.QualityReader{Codes: w.f.TagCodes[name], Words: w.f.QualityWords}
+		w.tagQ[name], w.TagCodes[name] = q, map[uint64]int{}
+	}
+	if code, ok := cell.QualityNumber(lex.Trim(text)); ok && len(w.TagCodes[name]) < 100 {
+		w.TagCodes[name][code]++
+	}
+	return q.Read(text)
 }
 
 // rowTime reads the row's time from its columns.

@@ -98,6 +98,10 @@ type Worker struct {
 	limit    []byte                       // the row's own reporting or detection limit
 	Marks    cell.MarkCounts              // of numbers met, while the decimal mark is not settled
 	states   map[string]cell.StateMeaning // words of state tags met
+
+	// Of a file whose quality numbers are of several kinds, by tag.
+	tagQ     map[string]*cell.QualityReader
+	TagCodes map[string]map[uint64]int // met, counted
 }
 
 // NewWorker makes a worker of a table's rows. Readings outside [from, to) are set aside;
