@@ -23,7 +23,7 @@ func (w *work) combined() []event {
 	}
 	ratio := signal.Unknown(w.Bins)
 	for i := range ratio {
-		if w.Total[i] > 0.25*w.UsualTotal {
+		if w.Total[i] > 0.25*w.UsualTotal && !w.atLeast(false, i) && !w.atLeast(true, i) {
 			ratio[i] = w.Free[i] / w.Total[i]
 		}
 	}
@@ -75,8 +75,8 @@ func (w *work) ammoniaRise() []event {
 	if !signal.Enough(w.ammonia) {
 		return nil
 	}
-	g := gumbelOf(dailyMaxima(w.ammonia))
-	limit := math.Max(w.s.AmmoniaMgL, math.Max(g.over(w.s.AmmoniaScales), 1.6*g.mode))
+	g := ofDays(w.ammonia)
+	limit := math.Max(w.s.AmmoniaMgL, math.Max(g.Over(w.s.AmmoniaScales), 1.6*g.Mode))
 	var out []event
 	for i := 0; i < w.Bins; i++ {
 		if !(w.ammonia[i] > limit) {
@@ -103,7 +103,7 @@ func (w *work) ammoniaRise() []event {
 // fell together, and the demand moved at its onset, it is the water. (Through the
 // breakpoint demand rises and then falls: either way counts.)
 func (w *work) water(e *event) {
-	if e.ep == nil || e.ep.h.cause != causeProbe || e.size > 0 || w.demand == nil || w.servicedAt(cProbe+e.ep.h.probe, e.ep.t0) {
+	if e.ep == nil || e.ep.h.cause != causeProbe || e.size > -w.s.CommonMV || e.size < -w.s.ChemistryMV || e.Len() > w.s.DemandMaxH*60 || w.demand == nil || w.servicedAt(cProbe+e.ep.h.probe, e.ep.t0) {
 		return
 	}
 	for _, s := range w.rAt {
@@ -125,6 +125,23 @@ func (w *work) water(e *event) {
 	for i := max(0, e.ep.t0-2*hourBins); i < min(w.Bins, e.ep.t0+3*hourBins); i++ {
 		if math.Abs(now[i]-before[i]) > least {
 			e.kind, e.subject = ammoniaBreak, "chlorine chemistry"
+			return
+		}
+	}
+}
+
+// dryProbe gives back to the probe what is told of the water, where it fell further
+// than any chemistry takes it: it hangs in the air.
+func (w *work) dryProbe(e *event) {
+	if e.ep == nil || e.ep.h.cause != causeChemistry {
+		return
+	}
+	for p, s := range w.rAt {
+		if s < 0 {
+			continue
+		}
+		if a := e.ep.sizes[s]; a.ok && a.size < -w.s.ChemistryMV {
+			e.kind, e.subject, e.size = orpOffset, w.in.Probes[p].Tag, a.size
 			return
 		}
 	}

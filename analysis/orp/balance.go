@@ -64,6 +64,9 @@ func (w *work) balance() {
 	w.demand = signal.Unknown(n)
 	for i := range w.demand {
 		w.demand[i] = w.ParcelDose[i] - c[i]
+		if w.atLeast(w.Total == nil, i) {
+			w.demand[i] = math.NaN() // at most so much
+		}
 	}
 }
 

@@ -13,33 +13,10 @@ import (
 // of the four that ended an hour before, against the largest such contrasts that the
 // plant's own days bring.
 
-// gumbel describes the largest values of each day: Gumbel's distribution, its location
-// and scale from quartiles, which a few bad days do not move. For the standard law the
-// quartiles are −ln(−ln p): −0.3266, 0.3665, 1.2459.
-type gumbel struct{ mode, scale float64 }
-
-func gumbelOf(maxima []float64) gumbel {
-	q1, q2, q3 := robust.Quantile(maxima, 0.25), robust.Quantile(maxima, 0.5), robust.Quantile(maxima, 0.75)
-	b := (q3 - q1) / 1.5725
-	return gumbel{q2 - 0.3665*b, b}
-}
-
-// over is the level that k scales lie above the usual largest value of a day.
-func (g gumbel) over(k float64) float64 { return g.mode + k*g.scale }
-
 const binsADay = 24 * 60 / signal.BinMin
 
-// dailyMaxima gives the largest value of each day of which a third is known.
-func dailyMaxima(v []float64) []float64 {
-	var out []float64
-	for d := 0; d < len(v); d += binsADay {
-		day := v[d:min(d+binsADay, len(v))]
-		if signal.CountKnown(day)*3 >= binsADay {
-			out = append(out, robust.Quantile(day, 1))
-		}
-	}
-	return out
-}
+// ofDays is the law of a column's daily maxima.
+func ofDays(v []float64) signal.Gumbel { return signal.GumbelOf(signal.DailyMaxima(v, binsADay)) }
 
 // running gives the mean of bins [i+from, i+to) at each bin i; NaN where fewer than half
 // are known.
@@ -83,7 +60,7 @@ func (w *work) contrasts() []event {
 		for i := range x {
 			x[i] = sg * (now[i] - before[i])
 		}
-		least := math.Max(math.Min(w.s.ContrastMgL, 0.4*usual+0.05), gumbelOf(dailyMaxima(x)).over(w.s.ContrastScales))
+		least := math.Max(math.Min(w.s.ContrastMgL, 0.4*usual+0.05), ofDays(x).Over(w.s.ContrastScales))
 		for i := 0; i < w.Bins; i++ {
 			moved := sg * (was[i] - level[i]) / math.Max(was[i], 0.5*usual)
 			if !(x[i] > least) || !(moved > w.s.ContrastResidual) {
@@ -100,7 +77,11 @@ func (w *work) contrasts() []event {
 				i = top // it comes back from somewhere
 				continue
 			}
-			to := w.contrastEnd(demand, c, top, before[top], was[top], sg, x[top])
+			to, stood := w.contrastEnd(demand, c, top, before[top], was[top], sg, x[top])
+			if !stood {
+				i = top // the level before was the odd one
+				continue
+			}
 			if w.analyserAlone(top, to, sg, level[top]/was[top]) {
 				i = top // the probes see the chlorine that the analyser does not
 				continue
@@ -112,7 +93,7 @@ func (w *work) contrasts() []event {
 				}
 				from := top
 				out = append(out, event{Span: signal.Between(from*signal.BinMin, to*signal.BinMin), alarm: (i + hourBins) * signal.BinMin, kind: k,
-					subject: "chlorine demand or feed", ratio: 20 + 20*(x[top]/least-1), share: contrastShare(x[top] / least), size: x[top]})
+					subject: "chlorine demand or feed", ratio: 20 + 20*(x[top]/least-1), share: w.contrastShare(x[top] / least), size: x[top]})
 			}
 			i = max(to, top)
 		}
@@ -121,8 +102,8 @@ func (w *work) contrasts() []event {
 }
 
 // contrastShare is how sure a contrast of so many times its threshold is.
-func contrastShare(over float64) float64 {
-	if over > 1.3 {
+func (w *work) contrastShare(over float64) float64 {
+	if over > w.s.ContrastSure {
 		return 0.95
 	}
 	return 0.85
@@ -130,18 +111,18 @@ func contrastShare(over float64) float64 {
 
 // contrastEnd is where a change has gone again: demand back under 45 % of the step, or
 // the residual back, or ten hours.
-func (w *work) contrastEnd(demand, c []float64, top int, before, was, sg, step float64) int {
-	const hold = 10 * hourBins
+func (w *work) contrastEnd(demand, c []float64, top int, before, was, sg, step float64) (to int, stood bool) {
+	hold := w.s.DemandMaxH * hourBins
 	d, r := robust.TrailingMedian(demand[top:min(top+hold, w.Bins)], 7, 3), robust.TrailingMedian(c[top:min(top+hold, w.Bins)], 7, 3)
 	full := false
 	for k := range d {
 		gone := sg * (d[k] - before)
 		full = full || gone > 0.6*step
 		if k > hourBins && full && (gone < 0.45*step || sg*(was-r[k]) < 0.03*was && gone < 0.7*step) {
-			return top + k - 3
+			return top + k - 3, true
 		}
 	}
-	return top + min(len(d), 6*hourBins) // nothing tells when it ended
+	return top + min(len(d), 6*hourBins), full && len(d) < hold // nothing tells when it ended: a new usual
 }
 
 // analyserAlone says that the probes stayed where the residual is said to have gone to
@@ -155,11 +136,21 @@ func (w *work) analyserAlone(from, to int, sg, ratio float64) bool {
 		y := w.streams[s].whole
 		m := robust.Median(y[from:to]) - robust.Median(y[max(0, from-6*hourBins):max(1, from-hourBins)])
 		expect := math.Abs(w.laws[p].Coef[1] * math.Log10(math.Max(ratio, 0.02)))
-		if sg*m > math.Max(w.s.ContrastMV/2, 0.5*expect) || sg*m > w.s.ContrastMV {
+		if sg*m > math.Max(w.s.ContrastWander*w.moves[p], 0.5*expect) || sg*m > w.s.ContrastMV {
 			return true
 		}
 	}
 	return false
+}
+
+// usualMove is the scatter of a column's means of two hours less those of five hours
+// that ended an hour before.
+func usualMove(v []float64) float64 {
+	now, before := running(v, 0, 2*hourBins), running(v, -6*hourBins, -hourBins)
+	for i := range now {
+		now[i] -= before[i]
+	}
+	return robust.MAD(now)
 }
 
 // noSample reconsiders a demand that the probes do not see: a trim that follows an
@@ -172,6 +163,11 @@ func (w *work) noSample(e *event) {
 	t0, t1 := e.ep.t0, e.ep.t1
 	was := robust.Median(c[max(0, t0-6*hourBins):max(1, t0-6)])
 	ratio := robust.Median(c[t0:t1]) / was
+	for k, g := range e.ep.grabSizes {
+		if g.ok && w.grabs[k].free == (w.Total == nil) && math.Abs(g.size) < 0.5*math.Abs(math.Log10(math.Max(ratio, 0.01))) {
+			return // a grab found no more than the analyser did
+		}
+	}
 	if ratio < 0.8 && w.analyserAlone(t0, t1, 1, ratio) {
 		e.kind, e.subject, e.size = sampleLost, w.in.Total.Tag, math.Log10(math.Max(ratio, 0.01))
 		if w.Total == nil {

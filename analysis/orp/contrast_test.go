@@ -19,9 +19,9 @@ func TestGumbelByQuartiles(t *testing.T) {
 		p := (float64(i) + 0.5) / 4000
 		v = append(v, 0.7-0.2*math.Log(-math.Log(p)))
 	}
-	g := gumbelOf(v)
-	require.InDelta(t, 0.7, g.mode, 0.002)
-	require.InDelta(t, 0.2, g.scale, 0.002)
+	g := signal.GumbelOf(v)
+	require.InDelta(t, 0.7, g.Mode, 0.002)
+	require.InDelta(t, 0.2, g.Scale, 0.002)
 }
 
 // Water that stops every night, and a basin that is out of service, are idle; a meter

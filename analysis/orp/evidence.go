@@ -65,7 +65,7 @@ func (w *work) gatherGrabs() {
 				continue
 			}
 			r := math.Log10(math.Max(c, 0.02) / g.MgL)
-			if r < 0 && w.beyond != nil && w.beyond[b] {
+			if r < 0 && w.atLeast(free, b) {
 				continue // the analyser means at least what it shows
 			}
 			l.points = append(l.points, grabPoint{b, r, true})
@@ -169,7 +169,7 @@ func (w *work) gather() {
 		v := signal.Unknown(w.Bins)
 		for i := range v {
 			v[i] = math.Log10(math.Max(w.Total[i], 0)+0.05) - math.Log10(math.Max(w.Free[i], 0)+0.05)
-			if w.starved[i] || i < startBins || w.Regime != nil && w.Regime[i] != law.RegimeFree {
+			if w.starved[i] || i < startBins || w.atLeast(true, i) || w.Regime != nil && w.Regime[i] != law.RegimeFree {
 				v[i] = math.NaN()
 			}
 		}
@@ -193,6 +193,12 @@ func (w *work) gather() {
 	}
 	w.streams = make([]*stream, len(of))
 	signal.Each(len(of), func(i int) { w.streams[i] = of[i]() })
+	w.moves = make([]float64, len(w.in.Probes))
+	for p, s := range w.rAt {
+		if s >= 0 {
+			w.moves[p] = usualMove(w.streams[s].whole)
+		}
+	}
 	w.gatherGrabs()
 	w.hyps = w.hypotheses()
 }
@@ -210,7 +216,7 @@ func (w *work) probeStream(p int, l *law.Law) *stream {
 		}
 	}
 	for i := range r {
-		if w.beyond != nil && w.beyond[i] && r[i] > 0 {
+		if w.atLeast(w.OnFree, i) && r[i] > 0 {
 			r[i] = math.NaN() // there may be more chlorine than the analyser can show
 		}
 	}

@@ -29,7 +29,7 @@ func (w *work) flowSteps() []event {
 			size[i] = math.Abs(step[i])
 		}
 	}
-	limit := math.Max(w.s.FlowLogRatio, gumbelOf(dailyMaxima(size)).over(w.s.FlowStepScales))
+	limit := math.Max(w.s.FlowLogRatio, ofDays(size).Over(w.s.FlowStepScales))
 	var jumps []int
 	for i := 0; i < w.Bins; i++ {
 		if !(size[i] > 0.6*limit) {

@@ -82,28 +82,35 @@ func (w *work) examine() {
 	w.trouble, w.link, w.mask = r.Troubles, r.Link, r.Mask
 }
 
-// offScale notes where a residual stands at the top of its span.
+// offScale notes where a residual stands at the top of its stated span: there it means
+// at least that much.
 func (w *work) offScale() {
-	for i, c := range w.in.columns() {
+	for i, c := range w.in.columns()[:cTotal+1] {
+		if !c.Present() || !(c.High > c.Low) {
+			continue
+		}
 		minutes := 0
-		for _, t := range w.trouble[i] {
-			if t.Kind != health.OffScale {
-				continue
-			}
-			minutes += t.Len()
-			if i == cFree && w.OnFree || i == cTotal && !w.OnFree {
-				if w.beyond == nil {
-					w.beyond = make([]bool, w.Bins)
-				}
-				for b := t.From / signal.BinMin; b < min(w.Bins, t.To/signal.BinMin+1); b++ {
-					w.beyond[b] = w.beyond[b] || c.V[b*signal.BinMin] >= t.Size-1e-9
-				}
+		at := make([]bool, w.Bins)
+		for m, v := range c.V {
+			if b := m / signal.BinMin; b < w.Bins && v >= c.High-w.s.TopShare*(c.High-c.Low) && c.Usable(m) {
+				at[b] = true
+				minutes++
 			}
 		}
-		if minutes > 0 {
+		if minutes >= w.s.ClipMin {
+			w.beyond[i] = at
 			w.note(fmt.Sprintf("%s stood at the top of its span for %s in all: there it means at least %.4g, and there may have been more.", c.Tag, lasting(minutes), c.High))
 		}
 	}
+}
+
+// atLeast says that the free or total residual stands at the top of its span in bin b.
+func (w *work) atLeast(free bool, b int) bool {
+	at := w.beyond[cTotal]
+	if free {
+		at = w.beyond[cFree]
+	}
+	return at != nil && at[b]
 }
 
 // given holds out all but the stretches that the caller names as sound.

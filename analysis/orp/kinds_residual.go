@@ -32,6 +32,13 @@ var (
 			return fmt.Sprintf("Residual analyser %s reads %.0f %% low %s, as when it loses its sample; do not raise the feed on its word.",
 				e.subject, -percent(e.size), since)
 		}, witnessed, residualChecks, residualCautions)
+	impossibleResidual = newKind("residual-sample-lost", finding.ResidualAnalyser, finding.Critical, 0.95,
+		func(_ *work, e *event, since string) string {
+			return fmt.Sprintf("Residual analyser %s shows next to nothing %s while other instruments show chlorine: it has lost its sample. Do not raise the feed on its word.", e.subject, since)
+		},
+		func(w *work, e *event, _ string) string {
+			return fmt.Sprintf("%s: below %.0f %% of its usual for %s, while ORP kept its level, free chlorine stood above it, or chlorine came through dechlorination.", e.subject, 100*w.s.NothingShare, lasting(e.Len()))
+		}, residualChecks, residualCautions)
 	residualFrozen = newKind("residual-frozen", finding.ResidualAnalyser, finding.Warning, 0.95, stillSays, stillOwn, residualChecks, residualCautions)
 	// Noise of a residual is mostly brought about by something else.
 	residualNoise = newKind("residual-noise", finding.ResidualAnalyser, finding.Warning, 0.3, noiseSays, noiseOwn, residualChecks, residualCautions)

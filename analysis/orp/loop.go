@@ -38,7 +38,7 @@ func (w *work) fouledInLoop() []event {
 		to := max(last-3*hourBins, i+1)
 		hold := w.s.ConfirmH * hourBins / 2 // two days about the alarm; then it has to be seen anew
 		from, to = max(from, i-hold), min(to, i+hold)
-		if p, short := w.blindProbe(c, usual, signal.Between(i, to)); p >= 0 && to-i >= 3*hourBins {
+		if p, short := w.blindProbe(c, usual, signal.Between(i, to)); p >= 0 && short >= w.s.LoopShortMV && to-i >= 3*hourBins {
 			out = append(out, event{Span: signal.Between(from*signal.BinMin, to*signal.BinMin), alarm: i * signal.BinMin, kind: orpInLoop,
 				subject: w.in.Probes[p].Tag, ratio: 130, share: 0.97, size: -short})
 		}

@@ -22,6 +22,7 @@ func (w *work) events(eps []episode) []event {
 			kind: w.kindOf(e), subject: e.h.subject, ratio: e.ratio, share: e.share, size: e.theta, ep: e}
 		w.water(&ev)
 		w.noSample(&ev)
+		w.dryProbe(&ev)
 		if ev.kind == orpOffset && e.share < w.s.OffsetShare {
 			continue // two in eleven were right
 		}
@@ -48,6 +49,7 @@ func (w *work) events(eps []episode) []event {
 	out = append(out, w.known...)
 	out = append(out, w.clockShifts()...)
 	out = append(out, w.contrasts()...)
+	out = append(out, w.impossible()...)
 	out = append(out, w.breakthroughs()...)
 	out = append(out, w.flowSteps()...)
 	out = append(out, w.fouledInLoop()...)
@@ -147,6 +149,13 @@ func (w *work) merge(events []event) []event {
 		return a.subject < b.subject
 	})
 	events = dropShadows(events)
+	all := events
+	events = nil
+	for i := range all {
+		if !aftermath(&all[i], all) {
+			events = append(events, all[i])
+		}
+	}
 	// same subject
 	var out []event
 	for _, e := range events {
@@ -197,7 +206,7 @@ func (w *work) merge(events []event) []event {
 			keep = append(keep, e)
 		}
 	}
-	return keep
+	return w.ordinary(keep)
 }
 
 // dropShadows removes what a plainer event of the same subject casts: an error of the

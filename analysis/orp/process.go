@@ -85,7 +85,7 @@ func (w *work) storms() []event {
 		y[i] = (v[i]-mid-math.Max(u.At(h), math.Max(u.At(math.Mod(h+22.5, 24)), u.At(math.Mod(h+1.5, 24)))))/mid + 1
 	}
 	y = robust.TrailingMedian(y, 9, 4)
-	enter := w.s.StormRatio
+	enter := math.Max(w.s.StormRatio, ofDays(y).Over(w.s.StormScales))
 	leave := 1.1
 	var out []event
 	for i := 0; i < len(y); i++ {
@@ -109,7 +109,7 @@ func (w *work) storms() []event {
 				over++
 			}
 		}
-		if over*signal.BinMin >= w.s.StormMin {
+		if over*signal.BinMin >= w.s.StormMin && (i-from)*signal.BinMin <= w.s.StormRiseMin {
 			out = append(out, event{Span: signal.Between(max(0, from-3)*signal.BinMin, (last+1)*signal.BinMin), alarm: i * signal.BinMin, kind: storm,
 				subject: c.Tag, ratio: 50, share: 0.95, size: top})
 		}
@@ -122,8 +122,12 @@ func (w *work) storms() []event {
 func (w *work) dechlorination() []event {
 	var out []event
 	if signal.Enough(w.bisulfite) {
-		out = append(out, w.stopped(w.bisulfite, &w.in.Bisulfite, bisulfiteLost)...)
 		c := w.residual()
+		for _, e := range w.stopped(w.bisulfite, &w.in.Bisulfite, bisulfiteLost) {
+			if c == nil || !(robust.Median(c[e.From/signal.BinMin:min(w.Bins, e.To/signal.BinMin+1)]) < w.s.NothingShare*robust.Median(c)) {
+				out = append(out, e) // else there was nothing to take out
+			}
+		}
 		if signal.Enough(w.flow) && c != nil {
 			y := signal.Unknown(w.Bins)
 			floor := 0.5 * robust.Median(c)
@@ -150,7 +154,7 @@ func (w *work) dechlorination() []event {
 // surplus: sulfite above its usual for the chlorine that is there (y), and for the
 // flow alone (z): either by itself may move with the plant's control.
 func (w *work) surplus(y, z []float64) []event {
-	enter := math.Max(math.Log(1.45), 6*robust.MAD(y))
+	enter := math.Max(math.Max(math.Log(1.45), 6*robust.MAD(y)), ofDays(y).Over(w.s.OutfallScales))
 	also := math.Max(math.Log(1.3), 3*robust.MAD(z))
 	for i := range y {
 		if !(z[i] > also) {
@@ -181,7 +185,7 @@ func (w *work) surplus(y, z []float64) []event {
 // explains yet, and asks the ORP there whether it is real.
 func (w *work) chlorineOut(have []event) []event {
 	usual := robust.Median(w.last)
-	limit := math.Max(w.s.FinalMgL, usual+8*robust.MAD(w.last))
+	limit := math.Max(math.Max(w.s.FinalMgL, usual+8*robust.MAD(w.last)), ofDays(w.last).Over(w.s.OutfallScales))
 	var orp []float64
 	for p := range w.in.Probes {
 		if w.in.Probes[p].Place == Final && signal.Enough(w.probe[p]) {
@@ -233,9 +237,20 @@ func (w *work) chlorineOut(have []event) []event {
 				dup = true
 			}
 		}
-		if !dup {
+		if !dup && !w.overloaded(e.Span) {
 			out = append(out, e)
 		}
 	}
 	return out
+}
+
+// overloaded says that more chlorine than usual came to dechlorination in a span: the
+// cause lies before it.
+func (w *work) overloaded(t signal.Span) bool {
+	c := w.residual()
+	if c == nil {
+		return false
+	}
+	from := max(0, (t.From-45)/signal.BinMin)
+	return robust.Median(c[from:min(w.Bins, t.To/signal.BinMin+1)]) > w.s.OutfallOverload*robust.Median(c)
 }

@@ -33,6 +33,9 @@ func (e *episode) reportable(w *work) bool {
 	}
 	switch e.h.cause {
 	case causeChemistry:
+		if !e.h.combining && e.theta > 0 {
+			return false // nothing in the water lifts ORP without chlorine
+		}
 		if w.phiAt >= 0 {
 			if f := e.sizes[w.phiAt]; f.ok && f.size >= w.s.CombiningLog && f.size > 4*f.sd {
 				return (e.t1-e.t0)*signal.BinMin <= w.s.DemandMaxH*60
@@ -44,6 +47,9 @@ func (e *episode) reportable(w *work) bool {
 	case causeFlow:
 		return t >= w.s.FlowLogRatio
 	case causeProbe:
+		if e.ratio < w.s.ProbeRatio && e.over < w.s.ProbeOver {
+			return false // probes wander by as much
+		}
 		return t >= w.s.ProbeMV && (e.share >= w.s.ProbeShare || e.over >= w.s.OverTurning)
 	case causeAnalyser:
 		if e.share < 0.7 && (e.t1-e.t0)*signal.BinMin < w.s.DemandMin {
@@ -85,7 +91,7 @@ func (e *episode) away(w *work) bool {
 // down, or where ammonia came with it.
 func (w *work) demandTold(e *episode) bool {
 	m := w.streams[w.mAt]
-	if e.theta < 0 {
+	if e.theta < 0 || (e.t1-e.t0)*signal.BinMin > w.s.DemandSlowH*60 && e.ratio < w.s.DemandSlow {
 		return false // told by contrasts, where the residual rose with it
 	}
 	t := math.Max(e.theta, m.level(e.form))

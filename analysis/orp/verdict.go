@@ -18,12 +18,14 @@ import (
 // can be trusted (Huber-like tail): one broken witness must not decide alone.
 func charge(a, sd, mean, unsure float64) float64 { return chargeTo(a, sd, mean, unsure, 5) }
 
-// chargeGrabs charges a single grab less: one in forty is a blunder.
-func chargeGrabs(g amount, mean, unsure float64) float64 {
+// chargeGrabs charges grabs less, and never more than so much for each: one in forty
+// is a blunder, and one ten times off must weigh no more than one half off.
+func (w *work) chargeGrabs(g amount, mean, unsure float64) float64 {
+	tail := 5.0
 	if g.n == 1 {
-		return chargeTo(g.size, g.sd, mean, unsure, 2)
+		tail = 2
 	}
-	return charge(g.size, g.sd, mean, unsure)
+	return math.Max(chargeTo(g.size, g.sd, mean, unsure, tail), -w.s.GrabCharge*float64(g.n))
 }
 
 func chargeTo(a, sd, mean, unsure, tail float64) float64 {
@@ -47,7 +49,7 @@ func (w *work) weigh(sizes, grabs []amount) []rival {
 	}
 	for _, g := range grabs {
 		if g.ok {
-			null += chargeGrabs(g, 0, 0)
+			null += w.chargeGrabs(g, 0, 0)
 		}
 	}
 	var out []rival
@@ -64,7 +66,7 @@ func (w *work) weigh(sizes, grabs []amount) []rival {
 			for k, g := range grabs {
 				if g.ok {
 					m, u := h.grab(w.grabs[k].free, th)
-					ll += chargeGrabs(g, m, u)
+					ll += w.chargeGrabs(g, m, u)
 				}
 			}
 			return ll

@@ -28,16 +28,17 @@ type work struct {
 	link    []health.Trouble   // all tags together
 	mask    [][]bool           // minutes of each column that are not sound
 
-	dose    []float64 // mg/L at the feed point
-	demand  []float64 // mg/L
-	known   []event   // feeds lost and storms: told by their own tags
-	beyond  []bool    // bins in which the residual stands at the top of its span: there is at least that much
-	starved []bool    // bins without feed, and until the water is fresh again
+	dose    []float64          // mg/L at the feed point
+	demand  []float64          // mg/L
+	known   []event            // feeds lost and storms: told by their own tags
+	beyond  [cTotal + 1][]bool // bins in which the free or total residual stands at the top of its span: there is at least that much
+	starved []bool             // bins without feed, and until the water is fresh again
 
 	usualDose, usualFlow float64
 	usualHOCl            float64 // share of free chlorine that is HOCl, 1 where pH is unknown
 
 	laws                 []law.Law
+	moves                []float64 // mV by which each probe's residual usually moves between two hours and the hours before
 	streams              []*stream
 	grabs                []grabLine
 	hyps                 []*hypothesis

@@ -66,14 +66,14 @@ func clipped(c *signal.Column, steps bool, s *Settings) []Trouble {
 					}
 				}
 			}
-			if count < 2*next {
+			atSpan := stated && (top && math.Abs(ext-c.High) <= s.TopShare*(c.High-c.Low) || !top && math.Abs(ext-c.Low) <= s.TopShare*(c.High-c.Low))
+			if !atSpan && count < 2*next {
 				continue
 			}
-			if lowest, highest := extremes(c, at, at+block); highest-lowest < 12*eps {
+			if lowest, highest := extremes(c, at, at+block); !atSpan && highest-lowest < 12*eps {
 				continue // a handful of digits: every value is shared by many
 			}
 			moving := count < block*9/10
-			atSpan := stated && (top && math.Abs(ext-c.High) <= 0.002*(c.High-c.Low) || !top && math.Abs(ext-c.Low) <= 0.002*(c.High-c.Low))
 			if count < s.ClipMin || !(atSpan || !steps && moving && runs >= 3 && long >= 10) {
 				continue
 			}

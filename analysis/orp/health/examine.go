@@ -3,7 +3,9 @@ package health
 import (
 	"math"
 	"slices"
+
 	"weirbook/analysis/orp/signal"
+	"weirbook/analysis/robust"
 )
 
 // Role says what a column measures, as far as health cares.
@@ -152,7 +154,11 @@ func byItself(c *signal.Column, p *pace, role Role, s *Settings) []Trouble {
 			}
 			return stopped(c, p, least, s)
 		}
-		return frozen(c, role == Residual || role == Outfall, role != Outfall, s)
+		low := math.Inf(-1)
+		if role == Residual || role == Flow {
+			low = s.NearNothing * robust.Quantile(c.V, 0.75)
+		}
+		return frozen(c, role == Residual || role == Outfall, role != Outfall, low, s)
 	}
 	for _, t := range rest() {
 		if !slices.ContainsFunc(clips, func(k Trouble) bool { return k.Overlap(t.Span)*2 > t.Len() }) {

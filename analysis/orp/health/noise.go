@@ -36,14 +36,15 @@ func noisy(c *signal.Column, mask []bool, relative bool, s *Settings) []Trouble 
 	if !(usual > 0) {
 		return nil
 	}
+	limit := math.Max(ratio*usual, signal.GumbelOf(signal.DailyMaxima(m, dayMin)).Over(s.NoiseScales))
 	var out []Trouble
 	for i := 0; i < len(m); i++ {
-		if !(m[i] > ratio*usual) {
+		if !(m[i] > limit) {
 			continue
 		}
 		j, last, top := i, i, m[i]
 		for ; j < len(m) && j-last <= 2*s.NoiseMin; j++ {
-			if m[j] > 0.75*ratio*usual {
+			if m[j] > 0.75*limit {
 				last = j
 				top = math.Max(top, m[j])
 			}
@@ -87,7 +88,7 @@ func restless(c *signal.Column, mask []bool, s *Settings) []Trouble {
 	if !(usual > 0) {
 		return nil
 	}
-	limit := s.RestlessRatio * usual
+	limit := math.Max(s.RestlessRatio*usual, signal.GumbelOf(signal.DailyMaxima(moved, dayMin)).Over(s.NoiseScales))
 	var out []Trouble
 	for i := 0; i < n; i++ {
 		if !(moved[i] > limit) {

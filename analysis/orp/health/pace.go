@@ -132,6 +132,17 @@ func (p *pace) rests(c *signal.Column, least float64, carried int) []signal.Span
 	return out
 }
 
+// longest is the law of how many changes the longest rest of each day misses: changes
+// that come in flocks leave longer rests than chance would.
+func (p *pace) longest(c *signal.Column, s *Settings) signal.Gumbel {
+	days := make([]float64, len(p.change)/dayMin+1)
+	for _, t := range p.rests(c, 0, s.CarriedMin) {
+		d := (t.From + t.Len()/2) / dayMin
+		days[d] = math.Max(days[d], p.missed(t))
+	}
+	return signal.GumbelOf(days)
+}
+
 // byChanges says whether stillness of a column is told by changes that did not come:
 // it is stored on change, or comes in steps so coarse that it often stands still.
 func byChanges(c *signal.Column, p *pace, s *Settings) bool {
@@ -140,7 +151,8 @@ func byChanges(c *signal.Column, p *pace, s *Settings) bool {
 
 // stopped finds where such a column stopped: changes enough to tell did not come.
 func stopped(c *signal.Column, p *pace, least float64, s *Settings) []Trouble {
-	low := 0.12 * robust.Quantile(c.V, 0.75) // near nothing a signal hardly moves
+	low := s.NearNothing * robust.Quantile(c.V, 0.75) // near nothing a signal hardly moves
+	least = math.Max(least, p.longest(c, s).Over(s.MissedScales))
 	var out []Trouble
 	for _, t := range p.rests(c, least, s.CarriedMin) {
 		if t.Len() < s.MissedMin || offScale(c, c.V[t.From]) || c.V[t.From] < low {
@@ -149,6 +161,9 @@ func stopped(c *signal.Column, p *pace, least float64, s *Settings) []Trouble {
 		alarm := t.From + s.MissedMin
 		for alarm < t.To && p.missed(signal.Between(t.From, alarm)) < least {
 			alarm++
+		}
+		if alarm-t.From > s.MissedMaxMin {
+			continue
 		}
 		out = append(out, Trouble{Span: t, Kind: Frozen, Alarm: alarm, Size: p.missed(t), Usual: p.step})
 	}

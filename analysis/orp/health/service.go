@@ -17,9 +17,10 @@ func serviceDips(c *signal.Column, mask []bool, abs, rel float64, s *Settings) [
 	n := len(c.V)
 	level := robust.CentredMedian(signal.Binned(c, mask), 73, 12)
 	var dev []float64
-	for i := 0; i < n; i += 3 {
-		if c.Usable(i) && i/signal.BinMin < len(level) && !mask[i] {
-			dev = append(dev, math.Abs(c.V[i]-level[i/signal.BinMin]))
+	const apart = 20 // minutes: a day's swing must not hide a dip
+	for i := apart; i < n; i += 3 {
+		if c.Usable(i) && c.Usable(i-apart) && !mask[i] && !mask[i-apart] {
+			dev = append(dev, math.Abs(c.V[i]-c.V[i-apart]))
 		}
 	}
 	usual := robust.MADScale * robust.Median(dev)

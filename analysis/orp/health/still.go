@@ -85,9 +85,9 @@ func stillWindow(d []float64, n int, share float64) (window int, usual float64, 
 // frozen finds where a signal stopped moving: its movement over a window falls
 // below a share of its own usual.
 //
-// The noise of a residual shrinks with it: relative says to judge movement by what
+// What stands below low is near nothing, where a signal hardly moves. The noise of a residual shrinks with it: relative says to judge movement by what
 // is usual at its level.
-func frozen(c *signal.Column, relative, dither bool, s *Settings) []Trouble {
+func frozen(c *signal.Column, relative, dither bool, low float64, s *Settings) []Trouble {
 	d := movement(c)
 	if relative {
 		byLevel(c, d)
@@ -97,11 +97,11 @@ func frozen(c *signal.Column, relative, dither bool, s *Settings) []Trouble {
 		// close to zero a signal is nearly still: only values held for hours count
 		share, least = share/10, 4*least
 	}
-	out := unusual(still(c, d, least, share, Frozen), len(c.V), s)
+	out := unusual(still(c, d, least, share, low, Frozen), len(c.V), s)
 	// Dither is told by movement smaller than usual, which a signal in coarse
 	// steps cannot show.
 	if dither && !c.OnChange && resolution(c) < 0.8*robust.Median(rollingRMS(d, s.DitherMin)) {
-		for _, t := range unusual(still(c, d, s.DitherMin, s.DitherShare, Dither), len(c.V), s) {
+		for _, t := range unusual(still(c, d, s.DitherMin, s.DitherShare, low, Dither), len(c.V), s) {
 			hit := false
 			for _, o := range out {
 				if o.Overlap(t.Span) > 0 {
@@ -116,7 +116,7 @@ func frozen(c *signal.Column, relative, dither bool, s *Settings) []Trouble {
 	return out
 }
 
-func still(c *signal.Column, d []float64, n int, share float64, kind Kind) []Trouble {
+func still(c *signal.Column, d []float64, n int, share, low float64, kind Kind) []Trouble {
 	n, usual, rms, ok := stillWindow(d, n, share)
 	if !ok {
 		return nil
@@ -141,6 +141,10 @@ func still(c *signal.Column, d []float64, n int, share float64, kind Kind) []Tro
 		from := max(0, alarm-n+1)
 		to := j + 1
 		from, to = trimStill(d, from, to, n, limit(alarm))
+		if c.V[from] < low {
+			i = j
+			continue // near nothing a signal hardly moves
+		}
 		if k := len(out); k > 0 && from <= out[k-1].To+n/2 {
 			out[k-1].To = max(out[k-1].To, to)
 		} else {
