@@ -78,7 +78,7 @@ func monthInput(c *Checked, described *plant.Plant) (discharge.Input, []string) 
 	maps.Copy(all, totals)
 	f := &Frame{Plant: p, Series: map[string]*series.Series{}, settings: align.DefaultSettings()}
 	f.settings.MaxGapContinuous = p.MaxGap
-	d := discharge.Input{Plant: p, Settings: discharge.DefaultSettings(p)}
+	d := discharge.Input{Plant: p, Settings: discharge.DefaultSettings(p), Unnamed: unnamedResults(c, p)}
 	for _, t := range p.Tags {
 		s := all[t.Name]
 		if s == nil {
@@ -88,6 +88,31 @@ func monthInput(c *Checked, described *plant.Plant) (discharge.Input, []string) 
 		d.Tags = append(d.Tags, discharge.TagData{Tag: t, Series: s, Rule: f.Rule(t), Lab: c.Read.Lab[t.Name], Unread: unreadRows(c, t)})
 	}
 	return d, notes
+}
+
+// mostResults is how many rows of one name a laboratory's sheet may have and still be
+// told from a signal's record; common practice, no source.
+const mostResults = 400
+
+// unnamedResults are the names in laboratories' sheets that tags.csv does not have, each
+// with its rows: the same thing may be typed in several ways.
+func unnamedResults(c *Checked, p *plant.Plant) []discharge.Count {
+	sheets, rows := map[string]bool{}, map[string]int{}
+	for _, l := range c.Read.Ledger {
+		if t, ok := p.Tag(l.Tag); ok && t.Sampled() {
+			sheets[l.File] = true
+		}
+	}
+	for _, l := range c.Read.Ledger {
+		if n := l.Aside[ledger.NotInTags]; sheets[l.File] && n > 0 && n <= mostResults {
+			rows[l.Tag] += n
+		}
+	}
+	var out []discharge.Count
+	for _, name := range slices.Sorted(maps.Keys(rows)) {
+		out = append(out, discharge.Count{Reason: name, N: rows[name]})
+	}
+	return out
 }
 
 // unreadRows counts a sampled tag's rows that could not be read, by file and reason: a

@@ -193,3 +193,38 @@ func TestTwoLaboratories(t *testing.T) {
 	require.Contains(t, remarksOf(m.Lines[0]), "Left out: 0.9, another result of that time was kept: 2 April 2026.")
 	require.InDelta(t, (6+1+2.5+14)/4, m.Lines[1].Value, 1e-9) // half of <2 and of <5
 }
+
+// One analyte typed three ways: the tag has one of the three, and the month says whose
+// results are in no figure. A tag that no export has is named as well.
+func TestNamesThatNoTagHas(t *testing.T) {
+	const tags = "tag,measures,at,unit,reading\nTSS,tss,final,mg/L,grab\nNH3,ammonia_n,final,mg/L,grab\n"
+	m := sheetMonth(t, curlewTwo, tags, "Date,Analyte,Result,Units\n4/16/2026,TSS,2,mg/L\n4/17/2026,Total Suspended Solids,80,mg/L\n4/18/2026,T.S.S.,90,mg/L\n").Month
+	require.InDelta(t, 2, m.Lines[1].Value, 1e-9)
+	require.Contains(t, strings.Join(m.Remarks, " "), `The sheets hold results under names that tags.csv does not: "T.S.S." (1 row), "Total Suspended Solids" (1 row). They are in no figure`)
+	require.Len(t, m.Unnamed, 2)
+	require.Contains(t, remarksOf(m.Lines[0]), "NH3 is in no export")
+}
+
+// Times as people type them; the composite of the 17th, stamped at eight in the morning,
+// lies mostly in the 16th, those of the afternoon in their own day.
+func TestTimesTypedByHand(t *testing.T) {
+	const tags = "tag,measures,at,unit,reading\nTSS,tss,final,mg/L,composite\n"
+	m := sheetMonth(t, curlewHead+curlewLimit("tss", "average monthly", "30"), tags,
+		"Date,Time,Tech,TSS (mg/L)\n4/17/2026,8 am,JK,4\n4/18/2026,0800,MB,5\n4/19/2026,800,MB,6\n4/20/2026,8:00 a.m.,JK,7\n4/22/2026,2:30p,JK,8\n4/24/2026,1545,JK,9\n").Month
+	var days []int
+	for _, r := range m.Columns[m.Lines[0].Column].Results {
+		days = append(days, r.Date.Day())
+	}
+	require.Equal(t, []int{16, 17, 18, 19, 22, 24}, days)
+	require.InDelta(t, 39/6.0, m.Lines[0].Value, 1e-9)
+}
+
+// A number of its own for each sample is no place, and short codes of kinds are known in
+// a column of kinds.
+func TestSampleNumbersAreNoPlaces(t *testing.T) {
+	const tags = "tag,measures,at,unit,reading\nTSS,tss,final,mg/L,grab\n"
+	m := sheetMonth(t, curlewHead+curlewLimit("tss", "average monthly", "30"), tags,
+		"Sample ID,Type,Date,Analyte,Result,Units\nE-11,SAMP,4/16/2026 08:00,TSS,4,mg/L\nE-12,MB,4/16/2026 08:00,TSS,<1,mg/L\nE-13,LCS,4/16/2026 08:00,TSS,98,mg/L\nE-14,SAMP,4/17/2026 08:00,TSS,6,mg/L\nE-15,Dup,4/17/2026 08:00,TSS,7,mg/L\nE-16,SAMP,4/20/2026 08:00,TSS,8,mg/L\n").Month
+	require.InDelta(t, 6, m.Lines[0].Value, 1e-9)
+	require.Equal(t, 3, m.Lines[0].Values)
+}

@@ -132,7 +132,7 @@ func TestMonthCSV(t *testing.T) {
 	require.Equal(t, "within limit", get(1, "result_against_limit"), "40 against 45 for a week")
 	require.Equal(t, []string{"<1", "6", "6"}, []string{get(2, "report"), get(2, "values"), get(2, "below_limit")})
 	require.Equal(t, []string{"", "", "not determined"}, []string{get(3, "report"), get(3, "unrounded"), get(3, "result_against_limit")})
-	require.Contains(t, get(3, "remarks"), "No result of Ammonia as N at Outfall 001 in March 2026")
+	require.Contains(t, get(3, "remarks"), "No result of Ammonia as N at Outfall 001: L-NH3 is in no export")
 	daily, err := monthDailyCSV(r.Month, r.Plant.Zone)
 	require.NoError(t, err)
 	d, err := csv.NewReader(bytes.NewReader(daily)).ReadAll()
@@ -146,7 +146,7 @@ func TestMonthCSV(t *testing.T) {
 func TestMonthVerdictWords(t *testing.T) {
 	v := MonthVerdict(monthOf(t, labYear()).Month)
 	require.Len(t, v, 3)
-	require.Equal(t, "In March 2026, of 4 results held against a limit, 2 lie within it, 1 beyond it, and of 1 it cannot be told.", v[0])
+	require.Equal(t, "In March 2026, of 4 figures with a limit, 2 lie within it, 1 beyond it and for 1 there is no result.", v[0])
 	require.Equal(t, "Beyond: Total suspended solids at Outfall 001, average monthly 40 mg/L against 30.", v[1])
 	require.Contains(t, v[2], "responsible licensed operator decide")
 }

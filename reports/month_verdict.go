@@ -15,6 +15,7 @@ import (
 // monthCounts sorts the lines of the permit by how their results lie.
 type monthCounts struct {
 	held, within, outside, unsure, near int // lines held against a limit
+	none                                int // of the unsure, those without a result
 	missing, excursions                 int
 	missingSaid                         int  // missing ones with a reason in the laboratory's sheet
 	onLine                              bool // an instrument on line was beyond a limit held against samples
@@ -47,6 +48,9 @@ func countMonth(m *discharge.Month) monthCounts {
 			c.within++
 		default:
 			c.unsure++
+			if l.Values == 0 && l.State == discharge.NotDetermined {
+				c.none++
+			}
 		}
 		if l.WithinAccuracy {
 			c.near++
@@ -72,7 +76,23 @@ func MonthVerdict(m *discharge.Month) []string {
 		}
 	default:
 		first = fmt.Sprintf("In %s, of %d result%s held against a limit, %d lie within it", m.Name(), c.held, map[bool]string{true: "s"}[c.held > 1], c.within)
+		if c.none > 0 {
+			first = fmt.Sprintf("In %s, of %d figure%s with a limit, %d lie within it", m.Name(), c.held, map[bool]string{true: "s"}[c.held > 1], c.within)
+		}
 		switch {
+		case c.none > 0:
+			var parts []string
+			if c.outside > 0 {
+				parts = append(parts, fmt.Sprintf("%d beyond it", c.outside))
+			}
+			if c.unsure > c.none {
+				parts = append(parts, fmt.Sprintf("of %d it cannot be told", c.unsure-c.none))
+			}
+			parts = append(parts, fmt.Sprintf("for %d there is no result", c.none))
+			if last := len(parts) - 1; last > 0 {
+				parts = []string{strings.Join(parts[:last], ", "), parts[last]}
+			}
+			first += ", " + strings.Join(parts, " and ")
 		case c.outside > 0 && c.unsure > 0:
 			first += fmt.Sprintf(", %d beyond it, and of %d it cannot be told", c.outside, c.unsure)
 		case c.outside > 0:
@@ -171,13 +191,17 @@ func wordsMet(m *discharge.Month) string {
 	add(open, "is below a limit that is stated nowhere (see [[lab]] in plant.toml)", "are below a limit that is stated nowhere (see [[lab]] in plant.toml)")
 	add(many, "is too many to count", "are too many to count")
 	add(unread, "is left out over a question that you can settle (see what needs attention)", "are left out over questions that you can settle (see what needs attention)")
+	if n := len(m.Unnamed); n > 0 {
+		parts = append(parts, fmt.Sprintf("results under %d name%s that tags.csv does not have are in no figure (see the remarks)", n, map[bool]string{true: "s"}[n > 1]))
+	}
 	if n := m.Unread; n > 0 {
 		parts = append(parts, fmt.Sprintf("%d laboratory result%s in rows that could not be read (set-aside.csv)", n, map[bool]string{true: "s stand", false: " stands"}[n > 1]))
 	}
 	if len(parts) == 0 {
 		return ""
 	}
-	return strings.Join(parts, ", ") + "."
+	text := strings.Join(parts, ", ") + "."
+	return strings.ToUpper(text[:1]) + text[1:]
 }
 
 func monthLineName(l discharge.Line) string {
@@ -199,7 +223,7 @@ func monthVerdict(r *analysis.MonthResult) page.Verdict {
 	switch {
 	case c.outside > 0:
 		v.Standing, v.Word = page.Bad, fmt.Sprintf("%d beyond a limit", c.outside)
-	case c.unsure > 0 || c.missing > 0 || c.near > 0 || c.onLine || len(m.AtFault) > 0 || m.Unread > 0:
+	case c.unsure > 0 || c.missing > 0 || c.near > 0 || c.onLine || len(m.AtFault) > 0 || m.Unread > 0 || len(m.Unnamed) > 0:
 		v.Standing, v.Word = page.Watch, "to be looked at"
 	case unread != "":
 		v.Standing, v.Word = page.Watch, "not everything was read"

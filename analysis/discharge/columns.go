@@ -205,3 +205,20 @@ func (b *bench) variant(c *column) string {
 	}
 	return strings.Join(parts, ", ")
 }
+
+// unnamed says which names in the laboratories' sheets no tag has.
+func (b *bench) unnamed(m *Month) {
+	const most = 12
+	m.Unnamed = b.in.Unnamed
+	var names []string
+	for i, x := range m.Unnamed {
+		if i == most {
+			names = append(names, fmt.Sprintf("%d more", len(m.Unnamed)-i))
+			break
+		}
+		names = append(names, fmt.Sprintf("%q (%d row%s)", x.Reason, x.N, plural(x.N)))
+	}
+	if len(names) > 0 {
+		m.Remarks = append(m.Remarks, fmt.Sprintf("The sheets hold results under names that tags.csv does not: %s. They are in no figure; where one is a tag typed otherwise, give it that tag's measures, at and reading in tags.csv.", strings.Join(names, ", ")))
+	}
+}

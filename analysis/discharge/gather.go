@@ -34,6 +34,8 @@ type Input struct {
 	// from the first to the last reading.
 	From, To int64
 	Settings Settings
+	// Unnamed are names in the sheets of sampled tags that no tag has, and their rows.
+	Unnamed []Count
 }
 
 // column is one parameter at one point, sampled one way.

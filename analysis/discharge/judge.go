@@ -195,7 +195,17 @@ func (j *job) nothing() string {
 		}
 		return fmt.Sprintf("No tag measures %s.", where)
 	}
-	return fmt.Sprintf("No result of %s in %s.", where, date(j.year, j.month, 1).Format("January 2006"))
+	var tags, none []string
+	for _, t := range j.col.tags {
+		tags = append(tags, t.Tag.Name)
+		if t.Series.Len() == 0 && len(t.Lab) == 0 {
+			none = append(none, t.Tag.Name)
+		}
+	}
+	if len(none) == len(tags) {
+		return fmt.Sprintf("No result of %s: %s %s in no export; check shows what they call their tags.", where, strings.Join(tags, ", "), map[bool]string{true: "is", false: "are"}[len(tags) == 1])
+	}
+	return fmt.Sprintf("No result of %s (%s) in %s.", where, strings.Join(tags, ", "), date(j.year, j.month, 1).Format("January 2006"))
 }
 
 // accuracy says whether the result lies nearer to its limit than the measurement

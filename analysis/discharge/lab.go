@@ -294,6 +294,16 @@ func (j *job) wordsOfResults() {
 			g.days = append(g.days, r.Date)
 		}
 	}
+	var several []time.Time
+	for i, r := range j.col.results[:max(len(j.col.results)-1, 0)] {
+		next := j.col.results[i+1]
+		if r.day >= j.lo && r.day < j.hi && r.Note == "" && next.Note == "" && next.T-next.T%1000 == r.T-r.T%1000 && (len(several) == 0 || !several[len(several)-1].Equal(r.Date)) {
+			several = append(several, r.Date)
+		}
+	}
+	if len(several) > 0 {
+		j.l.Remarks = append(j.l.Remarks, fmt.Sprintf("Several results of one time, each of which counts: %s.", dateList(several)))
+	}
 	for _, t := range j.col.tags {
 		for _, x := range t.Unread {
 			j.l.Remarks = append(j.l.Remarks, fmt.Sprintf("%d row%s of %s could not be read, and may hold a result of this month: %s; set-aside.csv has %s.",

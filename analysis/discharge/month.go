@@ -27,6 +27,7 @@ type Month struct {
 	Remarks                       []string
 	AtFault                       []string // tags of which readings are left out because a finding holds them at fault
 	Unread                        int      // rows of laboratory results, of any date, that could not be read
+	Unnamed                       []Count // names in the laboratories' sheets that no tag has; Reason is the name
 	Cautions                      []string
 }
 
@@ -123,5 +124,6 @@ func Summarise(in Input) (*Month, error) {
 	b.sourcesOf(m)
 	b.words(m)
 	b.besideSamples(m)
+	b.unnamed(m)
 	return m, nil
 }

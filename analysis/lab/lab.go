@@ -44,7 +44,7 @@ const (
 	Absent         Meaning = "absent"  // of a test for presence: below 1 in 100 mL
 	Present        Meaning = "present" // of such a test: 1 in 100 mL or more
 	Estimated      Meaning = "estimated"
-	Used           Meaning = "used" // a plant's own: the number beside the word counts
+	Used           Meaning = "used" // the number beside the word counts
 
 	NotSampled  Meaning = "not sampled"
 	Lost        Meaning = "sample lost"
@@ -75,13 +75,14 @@ func (m Meaning) Result() bool { return m.Below() || m == TooMany || m == Absent
 
 // vocabulary: each meaning's words, folded as by Fold.
 var vocabulary = map[Meaning]string{
-	NotDetected:    "nd|non detect|nondetect|non detected|not detected|none detected|undetected|u|uj|<|不検出",
-	BelowDetection: "bdl|bmdl|bld|below detection|below detection limit|below method detection limit|<mdl|<dl|<lod|below mdl|<det|less than detection",
-	BelowReporting: "brl|bql|bpql|<rl|<loq|<pql|<ml|<mrl|below rl|below reporting limit|below quantitation limit|below quantification limit|less than rl",
+	NotDetected:    "nd|non detect|nondetect|non detected|not detected|none detected|undetected|u|uj|<|nn|n n|nicht nachweisbar|nicht nachgewiesen|no detectado|non détecté|不検出",
+	BelowDetection: "bdl|bmdl|bld|below detection|below detection limit|below method detection limit|<mdl|<dl|<lod|below mdl|<det|less than detection|<nwg|unter nachweisgrenze",
+	BelowReporting: "brl|bql|bpql|<rl|<loq|<pql|<ml|<mrl|below rl|below reporting limit|below quantitation limit|below quantification limit|less than rl|<bg|unter bestimmungsgrenze",
 	TooMany:        "tntc|too numerous to count|too many to count|cg|confluent|confluent growth|tntc/cg",
 	Absent:         "absent|a|abs|negative|neg|not present|absence",
 	Present:        "present|p|pres|positive|pos|presence",
-	Estimated:      "j|e|b|h|q|est|estimated|estimate|ca|approx|approximately|~|*",
+	Estimated:      "j|e|est|estimated|estimate|ca|approx|approximately|~",
+	Used:           "b|h|q|*", // a blank that held some, a holding time, a question of quality, a footnote
 	NotSampled: "ns|n/s|no sample|not sampled|no sample taken|sample not taken|not taken|missed|missed sample|not collected|not analyzed|not analysed|not tested|na|nt|no flow sample|" +
 		"holiday|weekend|forgot|insufficient sample|insufficient volume|ins sample|ins vol|qns|quantity not sufficient|not required",
 	Lost:        "broken|bottle broken|broken bottle|sample broken|lost|sample lost|lost in transit|lost in shipping|lost in lab|spilled|spilt|leaked|frozen|sample frozen|missing|hold time|hold time exceeded|expired|overheld",

@@ -173,6 +173,8 @@ func TestOneTag(t *testing.T) {
 		{"pH", func(int) string { return fmt.Sprintf("%.2f", 7.1+0.02*step()) }, quantity.PH, series.Continuous, "pH", "Where does it measure?"},
 		{"TIT-3 (degF)", func(int) string { return fmt.Sprintf("%.1f", 58+0.2*step()) }, quantity.Temp, series.Continuous, "°F", "Where does it measure?"},
 		{"Turbidity NTU", func(int) string { return fmt.Sprintf("%.2f", 3+math.Abs(0.2*step())) }, quantity.TurbidityK, series.Continuous, "NTU", "Where does it measure?"},
+		// Mostly not detected: results of a laboratory, and no state.
+		{"Final TRC (mg/L)", func(i int) string { return map[bool]string{true: "0.06", false: "ND"}[i%40 == 7] }, quantity.ChlorineTotal, series.Grab, "mg/L", ""},
 		{"ZZ-1", func(int) string { return fmt.Sprintf("%.3f", -4000+step()) }, quantity.Other, series.Continuous, "", "What does this measure"},
 	} {
 		d := drafted(t, mem("a.csv", wide(c.head, c.value)))

@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"weirbook/analysis/export"
+	"weirbook/analysis/lab"
 	"weirbook/analysis/series"
 )
 
@@ -35,6 +36,10 @@ type looks struct {
 func look(t export.TagInfo, s *series.Series) looks {
 	l := looks{cadence: t.Cadence, limits: t.Limits > 0, p50: math.NaN(), min: math.NaN(), max: math.NaN()}
 	for _, w := range t.Words {
+		if m, _ := lab.Of(w.Text); m.Below() || m == lab.TooMany { // a result, and no state
+			l.limits = true
+			continue
+		}
 		if w.N*2 > t.Rows {
 			l.words = true
 		}

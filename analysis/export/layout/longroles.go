@@ -155,7 +155,7 @@ func (l *longColumns) tagByHeading() {
 // the place goes before it.
 func (l *longColumns) placeByHeading() {
 	for k := range l.f.Cols {
-		if b := plainHeading(l.f.Cols[k].Head); k != l.tag && l.f.free(k) && (sample.PlaceHeads[b] && b != "source" || l.pointOf(k)) && l.names(k) {
+		if b := plainHeading(l.f.Cols[k].Head); k != l.tag && l.f.free(k) && (sample.PlaceHeads[b] && b != "source" || l.pointOf(k)) && l.names(k) && !l.numbersSamples(k) {
 			l.place = k
 		}
 	}
@@ -164,6 +164,13 @@ func (l *longColumns) placeByHeading() {
 // plainHeading is a heading as the lists have it, whatever joins its words.
 func plainHeading(head string) string {
 	return strings.Join(strings.FieldsFunc(cell.Bare(head), func(r rune) bool { return r == '_' || r == ' ' || r == '.' || r == '-' }), " ")
+}
+
+// numbersSamples says whether column k, headed as sample ids may be, gives every sample a
+// name of its own: it is no place then.
+func (l *longColumns) numbersSamples(k int) bool {
+	q := &l.c.Kinds[k]
+	return strings.HasSuffix(plainHeading(l.f.Cols[k].Head), " id") && q.Full() >= 4 && len(q.Distinct)*10 >= q.Full()*6
 }
 
 // placeBeside says whether some other column than k names places.
