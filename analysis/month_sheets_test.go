@@ -1,14 +1,20 @@
 package analysis_test
 
 import (
+	"fmt"
+	"io"
 	"math"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
+	"weirbook/analysis"
 	"weirbook/analysis/discharge"
+	"weirbook/analysis/export"
 	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/plant"
 )
 
 // Sheets as laboratories fill them, each invented, with the month worked by hand. The
@@ -227,4 +233,69 @@ func TestSampleNumbersAreNoPlaces(t *testing.T) {
 		"Sample ID,Type,Date,Analyte,Result,Units\nE-11,SAMP,4/16/2026 08:00,TSS,4,mg/L\nE-12,MB,4/16/2026 08:00,TSS,<1,mg/L\nE-13,LCS,4/16/2026 08:00,TSS,98,mg/L\nE-14,SAMP,4/17/2026 08:00,TSS,6,mg/L\nE-15,Dup,4/17/2026 08:00,TSS,7,mg/L\nE-16,SAMP,4/20/2026 08:00,TSS,8,mg/L\n").Month
 	require.InDelta(t, 6, m.Lines[0].Value, 1e-9)
 	require.Equal(t, 3, m.Lines[0].Values)
+}
+
+// The monthly sheet of an operator: days as the numbers 1 to 31, the month's name above or
+// in the file's name, merged headings, a form with a 31st day, lines of totals. Effluent
+// BOD of the odd days is 8, but 20 on the 29th: (14 x 8 + 20) ÷ 15 = 8.8; chlorine 0.02
+// on all days but <0.02 on the 10th, which counts 0.01: (29 x 0.02 + 0.01) ÷ 30.
+func TestMonthlySheetOfAnOperator(t *testing.T) {
+	bod := func(d int) string {
+		switch {
+		case d%2 == 0 || d > 30:
+			return ""
+		case d == 29:
+			return "20"
+		}
+		return "8"
+	}
+	cl2 := func(d int) string {
+		switch {
+		case d > 30:
+			return "--"
+		case d == 10:
+			return "<0.02"
+		}
+		return "0.02"
+	}
+	limits := curlewLimit("bod5", "average monthly", "30") + curlewLimit("chlorine_total", "average monthly", "1.0")
+	check := func(tags, sheet string) {
+		r := sheetMonth(t, curlewHead+limits, tags, sheet)
+		require.InDelta(t, 8.8, r.Month.Lines[0].Value, 1e-9, "%v", r.Read.Messages)
+		require.Equal(t, 15, r.Month.Lines[0].Values)
+		require.InDelta(t, 0.59/30, r.Month.Lines[1].Value, 1e-12)
+		require.Zero(t, r.Month.Unread, remarksOf(r.Month.Lines[1]))
+	}
+	down := "Monthly report\nCurlew Bend,,Month:,April 2026,\n,Influent,Effluent,,\nDay,BOD,BOD,Cl2,Remarks\n,mg/L,mg/L,mg/L,\n"
+	across := "Curlew Bend, April 2026\nParameter,Units,"
+	for d := 1; d <= 31; d++ {
+		down += fmt.Sprintf("%d,,%s,%s,\n", d, bod(d), cl2(d))
+		across += fmt.Sprintf("%d,", d)
+	}
+	down += "Total,,132,,\nAverage,,8.8,0.02,\nMax,,20,0.02,\n"
+	across += "Avg\n"
+	for _, x := range []struct {
+		head string
+		of   func(int) string
+	}{{"Effluent BOD,mg/L", bod}, {"Effluent Cl2,mg/L", cl2}} {
+		across += x.head
+		for d := 1; d <= 31; d++ {
+			across += "," + x.of(d)
+		}
+		across += ",9\n"
+	}
+	tags := "tag,measures,at,unit,reading\nEffluent BOD,bod5,final,mg/L,composite\nEffluent Cl2,chlorine_total,final,mg/L,grab\n"
+	check(tags, down)
+	check(tags, across)
+
+	p, err := plant.Load("plant.toml", strings.NewReader(curlewHead+limits), "tags.csv", strings.NewReader(tags))
+	require.NoError(t, err)
+	without := strings.Replace(down, "April 2026", "", 1)
+	read := func(name string) error {
+		_, err := analysis.Month(t.Context(), analysis.Input{Plant: p, Files: []export.File{{Name: name, Size: int64(len(without)),
+			Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(without)), nil }}}}, 2026, time.April)
+		return err
+	}
+	require.NoError(t, read("exports/lab 2026-04.csv"))
+	require.ErrorContains(t, read("exports/lab.csv"), "say which month")
 }

@@ -64,6 +64,14 @@ func Members(f File) ([]Member, error) {
 	if heading, sep := dayBlocks(head); sep != 0 {
 		return []Member{{Name: f.Name, Packed: "a block per day", Open: openDayBlocks(f, heading, sep)}}, nil
 	}
+	if n < dayBlocksHead { // all of it
+		switch s, err := monthSheetOf(f.Name, head); {
+		case err != nil:
+			return nil, err
+		case s != nil:
+			return []Member{{Name: f.Name, Packed: s.String(), Open: s.open(f)}}, nil
+		}
+	}
 	return []Member{{Name: f.Name, Size: f.Size, Open: f.Open}}, nil
 }
 
