@@ -63,6 +63,11 @@ func Months(ctx context.Context, in Input, first time.Time, n int) ([]*MonthResu
 			return nil, err
 		}
 		m.Remarks = append(m.Remarks, notes...)
+		if j.basins != nil {
+			if err := j.basins.addCT(m); err != nil {
+				return nil, err
+			}
+		}
 		out = append(out, &MonthResult{Checked: c, Plant: d.Plant, Month: m})
 	}
 	return out, ctx.Err()
@@ -178,6 +183,7 @@ type monthJudging struct {
 	faults  []finding.Finding // held at fault, sure enough
 	clips   []finding.Finding // off the end of the instrument's scale
 	doubts  []finding.Finding // less sure
+	basins  *monthBasins      // nil: none to follow
 }
 
 // SureForMonth is the confidence from which a reading is left out of the month
@@ -212,7 +218,7 @@ func judgeForMonth(c *Checked, in Input) (monthJudging, error) {
 	j.remarks = append(logged, j.remarks...)
 	finding.Sort(r.Findings)
 	j.take(r.Findings)
-	return j, nil
+	return j, j.followForMonth(f)
 }
 
 // take parts the findings by what a month makes of them.

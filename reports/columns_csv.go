@@ -56,16 +56,7 @@ func columnsCSV(r *analysis.Result) ([]byte, error) {
 	if len(r.Upsets) > 0 {
 		describe(add, "moves.csv", r.Plant.Units, sheet.Headings[moveRow]())
 	}
-	for i, c := range readingsTable(nil).Columns {
-		definition := "readings set aside for this reason"
-		switch {
-		case i < 4:
-			definition = []string{"the export", "the tag; empty: rows of no tag", "data rows, or cells of a table with a column a tag", "of these, used; the others stand in the columns of reasons"}[i]
-		case i >= 4+len(ledger.Reasons()):
-			definition = "of the used, those with this remark"
-		}
-		add("readings.csv", c.Key, c.Name, "", definition)
-	}
+	describeReadings(add)
 	return sheet.Rows(rows, nil)
 }
 
@@ -82,4 +73,39 @@ func describe(add func(file, column, quantity, unit, definition string), file st
 		}
 		add(file, head(c.Name), strings.ReplaceAll(quantity, "_", " "), symbol, c.About)
 	}
+}
+
+// describeReadings adds the columns of readings.csv.
+func describeReadings(add func(file, column, quantity, unit, definition string)) {
+	for i, c := range readingsTable(nil).Columns {
+		definition := "readings set aside for this reason"
+		switch {
+		case i < 4:
+			definition = []string{"the export", "the tag; empty: rows of no tag", "data rows, or cells of a table with a column a tag", "of these, used; the others stand in the columns of reasons"}[i]
+		case i >= 4+len(ledger.Reasons()):
+			definition = "of the used, those with this remark"
+		}
+		add("readings.csv", c.Key, c.Name, "", definition)
+	}
+}
+
+// monthColumnsCSV is columns.csv of a monthly summary.
+func monthColumnsCSV(r *analysis.MonthResult) ([]byte, error) {
+	var rows []columnRow
+	add := func(file, column, quantity, unit, definition string) {
+		rows = append(rows, columnRow{column, file, table.Keyboard(quantity), table.Keyboard(unit), table.Keyboard(definition)})
+	}
+	for _, k := range monthKeys {
+		add("month.csv", k[0], strings.ReplaceAll(k[0], "_", " "), "", k[1])
+	}
+	add("month-days.csv", "day_start", "time", "", "start of the day on the plant's clock, with its offset")
+	add("month-days.csv", "time_utc", "time", "", "the same moment in UTC")
+	add("month-days.csv", "hours", "hours", "h", "length of the day: 23 or 25 at a clock change")
+	add("month-days.csv", "in_month", "in the month", "", "no: a day of a week that touches the month")
+	for _, c := range dayColumns(r.Month, r.Plant.Units) {
+		add("month-days.csv", c.key, c.quantity, c.unit, c.definition)
+	}
+	describe(add, "set-aside.csv", r.Plant.Units, sheet.Headings[asideRow]())
+	describeReadings(add)
+	return sheet.Rows(rows, nil)
 }

@@ -82,14 +82,15 @@ func monthFiles(r *analysis.MonthResult, version string, drawn Progress) ([]Outp
 	}
 	made, err := makeAll(append([]maker{
 		{"month.csv", func() ([]byte, error) { return monthCSV(r.Month) }},
-		{"month-days.csv", func() ([]byte, error) { return monthDailyCSV(r.Month, r.Plant.Zone) }},
+		{"month-days.csv", func() ([]byte, error) { return monthDailyCSV(r.Month, r.Plant.Zone, r.Plant.Units) }},
+		{"columns.csv", func() ([]byte, error) { return monthColumnsCSV(r) }},
 		{workbook.Name(r.Month), func() ([]byte, error) { return monthBook(r, version) }},
 	}, readerFiles(r.Read)...))
 	return append(outs, made...), err
 }
 
 func monthBook(r *analysis.MonthResult, version string) ([]byte, error) {
-	b := workbook.Book{Month: r.Month, Version: version, A4: r.Plant.Units == plant.Metric}
+	b := workbook.Book{Month: r.Month, Version: version, A4: r.Plant.Units == plant.Metric, Units: r.Plant.Units}
 	for _, f := range r.Read.Files {
 		b.Inputs = append(b.Inputs, workbook.Input{Name: f.Name, SHA256: f.SHA256})
 	}

@@ -29,7 +29,7 @@ func monthPage(r *analysis.MonthResult, version string) (*page.Page, error) {
 	p := &page.Page{Lang: "en", Kind: "Monthly discharge summary", Plant: name, Period: period, Verdict: monthVerdict(r),
 		Foot: "weirbook " + version + ". It advises; the permit, the laboratory and the responsible licensed operator decide."}
 	var err error
-	p.Sections, err = sectionsOf(r, copySection, monthAttention, monthCharts, monthYear, monthBelow, monthDays, monthLog, monthData, monthHow, monthCautions)
+	p.Sections, err = sectionsOf(r, copySection, monthAttention, monthCharts, monthYear, monthBelow, monthDays, monthProcess, monthLog, monthData, monthHow, monthCautions)
 	return p, err
 }
 

@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"weirbook/analysis/discharge"
+	"weirbook/analysis/plant"
+	"weirbook/analysis/quantity"
 	"weirbook/reports/table"
 	"weirbook/reports/workbook"
 )
@@ -86,15 +88,26 @@ func monthTable(m *discharge.Month, forPlant bool) *table.Table {
 	return t
 }
 
+// monthKeys are the columns of month.csv and what they hold.
+var monthKeys = [][2]string{
+	{"parameter", "what is measured, as in tags.csv"}, {"at", "the sampling point"}, {"statistic", "the permit's words"}, {"part", "lowest or highest of a range; time outside"},
+	{"in_plant_file", "yes: a [[limit]] of plant.toml; no: measured, and no limit asks for it"}, {"report", "what is copied into the form: rounded once, with its sign"},
+	{"unrounded", "the same before rounding"}, {"unit", "of report, unrounded and limit"}, {"limit", "as written in plant.toml"}, {"limit_value", "the same as a number"},
+	{"result_against_limit", "how the two numbers lie; no statement about the permit"}, {"margin", "to the good side positive"}, {"margin_percent", "of the limit"},
+	{"when", "of the value that decides"}, {"excursions", "values on the wrong side"}, {"excursion_list", "each of them"}, {"cannot_tell", "values whose sign hides on which side they lie"},
+	{"values", "days, weeks or results that went in"}, {"below_limit", "of these, below a reporting limit"}, {"non_detect_rule", "what those count for"}, {"by_rule", "the figure under every rule"},
+	{"rounded_to", "places, and what a 5 does"}, {"samples_taken", "in the month"}, {"samples_required", "as the limit's frequency asks; 0: not stated"}, {"samples_missing", "of those required"},
+	{"sampling", "the same in words"}, {"accuracy", "of the measurement at the result; empty: not stated"}, {"within_accuracy", "the result lies nearer to the limit than that"},
+	{"coverage", "share of the month that a signal covers"}, {"how", "how it was computed"}, {"definition", "the definition followed, and its source"}, {"source", "of the limit, as plant.toml states it"},
+	{"plant_toml_line", "of the limit"}, {"remarks", "what else must be known of the figure"},
+}
+
 // monthCSV is month.csv: every line with everything known of it, the unrounded
 // value beside the reported one.
 func monthCSV(m *discharge.Month) ([]byte, error) {
-	keys := []string{"parameter", "at", "statistic", "part", "in_plant_file", "report", "unrounded", "unit", "limit", "limit_value", "result_against_limit", "margin", "margin_percent",
-		"when", "excursions", "excursion_list", "cannot_tell", "values", "below_limit", "non_detect_rule", "by_rule", "rounded_to", "samples_taken", "samples_required", "samples_missing", "sampling",
-		"accuracy", "within_accuracy", "coverage", "how", "definition", "source", "plant_toml_line", "remarks"}
 	t := table.Table{}
-	for _, k := range keys {
-		t.Columns = append(t.Columns, table.Column{Key: k})
+	for _, k := range monthKeys {
+		t.Columns = append(t.Columns, table.Column{Key: k[0]})
 	}
 	for _, l := range m.Lines {
 		yes := func(b bool) table.Cell {
@@ -142,10 +155,17 @@ func monthsCSV(ms []*discharge.Month) ([]byte, error) {
 	return b.Bytes(), err
 }
 
-// monthDailyCSV is month-days.csv: a row per local day of the month and
-// of the weeks that touch it.
-func monthDailyCSV(m *discharge.Month, zone *time.Location) ([]byte, error) {
-	t := table.Table{Columns: []table.Column{{Key: "day_start"}, {Key: "time_utc"}, {Key: "hours"}, {Key: "in_month"}}}
+// dayColumn is a column of month-days.csv, and what it holds.
+type dayColumn struct {
+	key, quantity, unit, definition string
+	of                              func(i int) table.Cell // of the day i of the weeks that touch the month
+}
+
+// dayColumns are those of month-days.csv behind the day's own.
+func dayColumns(m *discharge.Month, system plant.System) (out []dayColumn) {
+	add := func(key, quantity, unit, definition string, of func(i int) table.Cell) {
+		out = append(out, dayColumn{key, quantity, unit, definition, of})
+	}
 	for _, c := range m.Columns {
 		base := c.At + "." + string(c.Kind) + "_" + c.Sample
 		if c.Variant != "" {
@@ -153,46 +173,94 @@ func monthDailyCSV(m *discharge.Month, zone *time.Location) ([]byte, error) {
 		}
 		unit := columnUnit(c.Unit)
 		if c.Sample == "continuous" {
-			t.Columns = append(t.Columns, table.Column{Key: base + "_mean_" + unit}, table.Column{Key: base + "_min_" + unit}, table.Column{Key: base + "_max_" + unit}, table.Column{Key: base + "_coverage"})
+			add(base+"_mean_"+unit, c.Title, c.Unit, "mean of the day; > where the instrument stood at the end of its scale", func(i int) table.Cell {
+				v := table.Num(c.Days[i].Value.V, 6)
+				v.Sign = string(c.Days[i].Value.Sign)
+				return v
+			})
+			add(base+"_min_"+unit, c.Title, c.Unit, "least of the day", func(i int) table.Cell { return table.Num(c.Days[i].Min, 6) })
+			add(base+"_max_"+unit, c.Title, c.Unit, "most of the day", func(i int) table.Cell {
+				v := table.Num(c.Days[i].Max, 6)
+				v.Sign = string(c.Days[i].Value.Sign)
+				return v
+			})
+			add(base+"_coverage", c.Title+": coverage", "share, 0 to 1", "how much of the day is covered by readings that could be used", func(i int) table.Cell { return table.Num(c.Days[i].Cover, 4) })
 		} else {
-			t.Columns = append(t.Columns, table.Column{Key: base + "_" + unit}, table.Column{Key: base + "_counted_as_" + unit}, table.Column{Key: base + "_results"})
+			add(base+"_"+unit, c.Title, c.Unit, "the day's value, with its sign", func(i int) table.Cell {
+				v := table.Num(c.Days[i].Value.V, c.Decimals)
+				v.Sign = string(c.Days[i].Value.Sign)
+				return v
+			})
+			add(base+"_counted_as_"+unit, c.Title, c.Unit, "the number that the value counts for under the permit's rule", func(i int) table.Cell { return table.Num(c.Days[i].Used, c.Decimals) })
+			add(base+"_results", c.Title+": results", "", "how many results the day has", func(i int) table.Cell { return table.Int(c.Days[i].N) })
 		}
 		if c.HasLoad {
-			t.Columns = append(t.Columns, table.Column{Key: base + "_flow_mgd"}, table.Column{Key: base + "_load_lb_per_d"})
+			add(base+"_flow_mgd", "flow that carries the load", "MGD", "mean of the day, "+c.FlowTag, func(i int) table.Cell { return table.Num(c.Days[i].FlowMGD, 4) })
+			add(base+"_load_lb_per_d", c.Title+": load", "lb/d", "the day's mass by the permit's rule", func(i int) table.Cell { return table.Num(c.Days[i].Load, 2) })
 		}
 	}
+	lo := 0
 	if len(m.Columns) > 0 {
-		for i, d := range m.Columns[0].Days {
-			start := time.Date(d.Date.Year(), d.Date.Month(), d.Date.Day(), 0, 0, 0, 0, zone)
-			in := "no"
-			if d.Date.Month() == m.Month && d.Date.Year() == m.Year {
-				in = "yes"
-			}
-			row := []table.Cell{table.When(start, ""), table.When(start.UTC(), ""), table.Num(d.Hours, 2), table.Str(in)}
-			for _, c := range m.Columns {
-				row = append(row, dailyCells(c, c.Days[i])...)
-			}
-			t.Rows = append(t.Rows, row)
+		lo = m.Columns[0].MonthLo
+	}
+	for _, p := range m.Process {
+		from, to := processUnit(p, system)
+		for _, x := range p.Parts() {
+			add(p.Key+"_"+x.Word+"_"+columnUnit(to.Symbol), p.Title, to.Symbol, x.Word+" of the day, "+p.Tag+"; with > or < where an instrument stood at the end of its scale", func(i int) table.Cell {
+				if i -= lo; i < 0 || i >= len(p.Days) {
+					return table.NA("")
+				}
+				v, err := quantity.Convert(x.Of(p.Days[i]).V, from, to)
+				if err != nil {
+					return table.NA("")
+				}
+				c := table.Num(v, 4)
+				c.Sign = string(x.Of(p.Days[i]).Sign)
+				return c
+			})
 		}
+	}
+	return out
+}
+
+// monthDailyCSV is month-days.csv: a row per local day of the month and
+// of the weeks that touch it.
+func monthDailyCSV(m *discharge.Month, zone *time.Location, system plant.System) ([]byte, error) {
+	t := table.Table{Columns: []table.Column{{Key: "day_start"}, {Key: "time_utc"}, {Key: "hours"}, {Key: "in_month"}}}
+	cols := dayColumns(m, system)
+	for _, c := range cols {
+		t.Columns = append(t.Columns, table.Column{Key: c.key})
+	}
+	for i, d := range monthDaysOf(m) {
+		start := time.Date(d.Date.Year(), d.Date.Month(), d.Date.Day(), 0, 0, 0, 0, zone)
+		in := "no"
+		if d.Date.Month() == m.Month && d.Date.Year() == m.Year {
+			in = "yes"
+		}
+		row := []table.Cell{table.When(start, ""), table.When(start.UTC(), ""), table.Num(d.Hours, 2), table.Str(in)}
+		for _, c := range cols {
+			row = append(row, c.of(i))
+		}
+		t.Rows = append(t.Rows, row)
 	}
 	var b bytes.Buffer
 	err := t.WriteCSV(&b)
 	return b.Bytes(), err
 }
 
-func dailyCells(c discharge.Column, d discharge.Day) []table.Cell {
-	var row []table.Cell
-	if c.Sample == "continuous" {
-		row = []table.Cell{table.Num(d.Value.V, 6), table.Num(d.Min, 6), table.Num(d.Max, 6), table.Num(d.Cover, 4)}
-	} else {
-		v := table.Num(d.Value.V, c.Decimals)
-		v.Sign = string(d.Value.Sign)
-		row = []table.Cell{v, table.Num(d.Used, c.Decimals), table.Int(d.N)}
+// monthDaysOf are the days of the sheet: those of the weeks that touch the month, where
+// it has a parameter.
+func monthDaysOf(m *discharge.Month) (out []discharge.CalendarDay) {
+	if len(m.Columns) == 0 {
+		if len(m.Process) > 0 {
+			return m.Days
+		}
+		return nil
 	}
-	if c.HasLoad {
-		row = append(row, table.Num(d.FlowMGD, 4), table.Num(d.Load, 2))
+	for _, d := range m.Columns[0].Days {
+		out = append(out, discharge.CalendarDay{Date: d.Date, Hours: d.Hours})
 	}
-	return row
+	return out
 }
 
 // columnUnit is a unit's symbol as it stands in a column's name.

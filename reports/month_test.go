@@ -90,7 +90,7 @@ func TestMonthFolder(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
 	r := monthOf(t, labYear())
 	require.NoError(t, WriteMonth(dir, r, "test", nil))
-	for _, name := range []string{"report.html", "report.md", "month.csv", "month-days.csv", "month-2026-03.xlsx", "readings.csv", "set-aside.csv", "run.json",
+	for _, name := range []string{"report.html", "report.md", "month.csv", "month-days.csv", "columns.csv", "month-2026-03.xlsx", "readings.csv", "set-aside.csv", "run.json",
 		"charts/tss-outfall-composite.png", "charts/e-coli-outfall-grab.png", "charts/year-01-tss-average-monthly.png"} {
 		st, err := os.Stat(filepath.Join(dir, name))
 		require.NoError(t, err, name)
@@ -133,7 +133,7 @@ func TestMonthCSV(t *testing.T) {
 	require.Equal(t, []string{"<1", "6", "6"}, []string{get(2, "report"), get(2, "values"), get(2, "below_limit")})
 	require.Equal(t, []string{"", "", "not determined"}, []string{get(3, "report"), get(3, "unrounded"), get(3, "result_against_limit")})
 	require.Contains(t, get(3, "remarks"), "No result of Ammonia as N at Outfall 001: L-NH3 is in no export")
-	daily, err := monthDailyCSV(r.Month, r.Plant.Zone)
+	daily, err := monthDailyCSV(r.Month, r.Plant.Zone, r.Plant.Units)
 	require.NoError(t, err)
 	d, err := csv.NewReader(bytes.NewReader(daily)).ReadAll()
 	require.NoError(t, err)

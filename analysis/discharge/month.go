@@ -27,7 +27,8 @@ type Month struct {
 	Remarks                       []string
 	AtFault                       []string // tags of which readings are left out because a finding holds them at fault
 	Unread                        int      // rows of laboratory results, of any date, that could not be read
-	Unnamed                       []Count // names in the laboratories' sheets that no tag has; Reason is the name
+	Unnamed                       []Count  // names in the laboratories' sheets that no tag has; Reason is the name
+	Process                       []Process
 	Cautions                      []string
 }
 
@@ -125,5 +126,6 @@ func Summarise(in Input) (*Month, error) {
 	b.words(m)
 	b.besideSamples(m)
 	b.unnamed(m)
+	b.process(m)
 	return m, nil
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"weirbook/analysis/plant"
 	"weirbook/analysis/series"
 )
 
@@ -20,17 +21,11 @@ func (b *bench) offScale(t TagData) []float64 {
 		return m
 	}
 	out := make([]float64, len(b.cal.windows))
-	low, top := t.Tag.Low, t.Tag.High
-	if math.IsNaN(low) {
-		low = 0
-	}
 	s, set := t.Series, b.in.Settings
 	gap := float64(t.Rule.MaxGap.Milliseconds())
 	day := 0
 	for i := range s.T {
-		v := s.V[i]
-		at := top > low && v >= top-set.ScaleEnd*(top-low) && v <= top+set.ScaleOver*(top-low) && s.F[i]&(series.Invalid|series.SuspectFill|series.Bad) == 0
-		if !at && s.F[i]&series.GreaterThan == 0 {
+		if !set.atEnd(t.Tag, s, i) {
 			continue
 		}
 		for day < len(out) && b.cal.windows[day].End <= s.T[i] {
@@ -51,6 +46,24 @@ func (b *bench) offScale(t TagData) []float64 {
 	}
 	b.offs[t.Tag.Name] = out
 	return out
+}
+
+// AtEnd says that reading i of a signal is one of an instrument at the end of its scale,
+// by the settings in use.
+func AtEnd(t plant.Tag, s *series.Series, i int) bool {
+	return DefaultSettings(&plant.Plant{}).atEnd(t, s, i)
+}
+
+func (set Settings) atEnd(t plant.Tag, s *series.Series, i int) bool {
+	if s.F[i]&series.GreaterThan != 0 {
+		return true
+	}
+	low, top := t.Low, t.High
+	if math.IsNaN(low) {
+		low = 0
+	}
+	v := s.V[i]
+	return top > low && v >= top-set.ScaleEnd*(top-low) && v <= top+set.ScaleOver*(top-low) && s.F[i]&(series.Invalid|series.SuspectFill|series.Bad) == 0
 }
 
 // offScaleRemark names the days of the line on which what it rests on stood at the

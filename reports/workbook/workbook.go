@@ -13,23 +13,25 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"weirbook/analysis/discharge"
+	"weirbook/analysis/plant"
 	"weirbook/reports/table"
 )
 
 // Sheet names.
 const (
-	Summary = "Summary"
-	Daily   = "Daily"
-	Weeks   = "Weeks"
-	Results = "Results"
-	Working = "Working"
-	Signs   = "Signs"
-	Check   = "Check"
-	Sources = "Sources and settings"
+	Summary   = "Summary"
+	Daily     = "Daily"
+	Weeks     = "Weeks"
+	Results   = "Results"
+	Operation = "Operation"
+	Working   = "Working"
+	Signs     = "Signs"
+	Check     = "Check"
+	Sources   = "Sources and settings"
 )
 
 // sheets in their order, which is also that of their files in the archive.
-var sheets = []string{Summary, Daily, Weeks, Results, Check, Sources, Working, Signs}
+var sheets = []string{Summary, Daily, Weeks, Results, Operation, Check, Sources, Working, Signs}
 
 // Book is what is written.
 type Book struct {
@@ -37,6 +39,7 @@ type Book struct {
 	Inputs  []Input // the exports it was made from
 	Version string  // of the program
 	A4      bool    // paper; else Letter
+	Units   plant.System
 }
 
 // Input is one export by name and hash.
@@ -63,6 +66,7 @@ func Write(w io.Writer, b Book) error {
 	}
 	k.daily()
 	k.results()
+	k.operation()
 	k.weeks()
 	k.summary()
 	k.signs()

@@ -206,7 +206,7 @@ func TestPrintSetup(t *testing.T) {
 				titles++
 			}
 		}
-		require.Equal(t, 7, titles, "every sheet with a table")
+		require.Equal(t, 8, titles, "every sheet with a table")
 	}
 }
 

@@ -148,7 +148,7 @@ func datesBelow(rows [][]string, columns int) bool {
 }
 
 // otherParts are headings of a date in parts, which says itself which month it is.
-var otherParts = map[string]bool{"month": true, "mo": true, "year": true, "yr": true, "monat": true, "jahr": true, "mes": true, "año": true, "mois": true, "année": true, "hour": true, "hr": true, "time": true}
+var otherParts = map[string]bool{"month": true, "mo": true, "year": true, "yr": true, "monat": true, "jahr": true, "mes": true, "año": true, "mois": true, "année": true, "hour": true, "hr": true}
 
 // findDown finds a column of rising day numbers below a heading of days, in a sheet
 // without dates.
