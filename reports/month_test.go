@@ -132,7 +132,7 @@ func TestMonthCSV(t *testing.T) {
 	require.Equal(t, "within limit", get(1, "result_against_limit"), "40 against 45 for a week")
 	require.Equal(t, []string{"<1", "6", "6"}, []string{get(2, "report"), get(2, "values"), get(2, "below_limit")})
 	require.Equal(t, []string{"", "", "not determined"}, []string{get(3, "report"), get(3, "unrounded"), get(3, "result_against_limit")})
-	require.Contains(t, get(3, "remarks"), "No result of Ammonia as N at Outfall 001: L-NH3 is in no export")
+	require.Contains(t, get(3, "remarks"), "No result of Ammonia as N at Outfall 001 in March 2026: L-NH3 is in no export")
 	daily, err := monthDailyCSV(r.Month, r.Plant.Zone, r.Plant.Units)
 	require.NoError(t, err)
 	d, err := csv.NewReader(bytes.NewReader(daily)).ReadAll()

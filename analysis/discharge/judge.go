@@ -203,7 +203,7 @@ func (j *job) nothing() string {
 		}
 	}
 	if len(none) == len(tags) {
-		return fmt.Sprintf("No result of %s: %s %s in no export; check shows what they call their tags.", where, strings.Join(tags, ", "), map[bool]string{true: "is", false: "are"}[len(tags) == 1])
+		return fmt.Sprintf("No result of %s in %s: %s %s in no export; check shows what they call their tags.", where, date(j.year, j.month, 1).Format("January 2006"), strings.Join(tags, ", "), map[bool]string{true: "is", false: "are"}[len(tags) == 1])
 	}
 	return fmt.Sprintf("No result of %s (%s) in %s.", where, strings.Join(tags, ", "), date(j.year, j.month, 1).Format("January 2006"))
 }

@@ -240,7 +240,7 @@ func TestNoSamples(t *testing.T) {
 	require.Equal(t, NotDetermined, e.State)
 	require.Empty(t, e.Report)
 	require.True(t, math.IsNaN(e.Value) && math.IsNaN(e.Rounded) && math.IsNaN(e.Margin))
-	require.Equal(t, []string{"No result of E. coli at Outfall 001 in March 2026."}, e.Remarks)
+	require.Equal(t, []string{"No result of E. coli at Outfall 001 in March 2026: L-EC is in no export; check shows what they call their tags."}, e.Remarks)
 	require.Equal(t, 4, e.Missing)
 }
 
