@@ -93,7 +93,7 @@ func describeReadings(add func(file, column, quantity, unit, definition string))
 func monthColumnsCSV(r *analysis.MonthResult) ([]byte, error) {
 	var rows []columnRow
 	add := func(file, column, quantity, unit, definition string) {
-		rows = append(rows, columnRow{column, file, table.Keyboard(quantity), table.Keyboard(unit), table.Keyboard(definition)})
+		rows = append(rows, columnRow{column, file, table.Keyboard(quantity), table.Keyboard(unit), table.Keyboard(definition), ""})
 	}
 	for _, k := range monthKeys {
 		add("month.csv", k[0], strings.ReplaceAll(k[0], "_", " "), "", k[1])
