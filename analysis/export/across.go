@@ -13,17 +13,20 @@ import (
 // settleAcross settles what only all files together tell, and reads those again that it
 // changes.
 func (r *reader) settleAcross() error {
-	again := map[*table]bool{}
-	r.unitsAcross(again)
-	r.farOff(again)
-	for _, t := range r.tables {
-		if !again[t] {
-			continue
+	for _, settle := range [][]func(again map[*table]bool){{r.orderAcross}, {r.unitsAcross, r.farOff}} {
+		again := map[*table]bool{}
+		for _, f := range settle {
+			f(again)
 		}
-		if err := r.readAnew(t); err != nil {
-			return err
+		for _, t := range r.tables {
+			if !again[t] {
+				continue
+			}
+			if err := r.readAnew(t); err != nil {
+				return err
+			}
+			t.finishTracks()
 		}
-		t.finishTracks()
 	}
 	return nil
 }

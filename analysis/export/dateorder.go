@@ -5,9 +5,12 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
+	"time"
 
 	"weirbook/analysis/export/layout"
 	"weirbook/analysis/export/ledger"
+	"weirbook/analysis/export/lex"
 	"weirbook/analysis/export/merge"
 	"weirbook/analysis/export/sample"
 	"weirbook/analysis/export/stamp"
@@ -24,8 +27,10 @@ func (r *reader) settleOrder(t *table, p *merge.PassResult) (again bool) {
 		return true
 	}
 	if f.OrderSure {
+		t.orderTold = l.Numeric && f.Time.Order != stamp.YearFirst
 		return false
 	}
+	t.orderTold = l.SawDay != l.SawMonth
 	switch {
 	case l.SawDay && !l.SawMonth:
 		f.Time.Order = stamp.DayFirst
@@ -35,12 +40,106 @@ func (r *reader) settleOrder(t *table, p *merge.PassResult) (again bool) {
 		f.Time.Order = stamp.MonthFirst
 		r.ask(ledger.Warning, t.M.Name, 0, ledger.Question{Key: "date_order", Values: []string{"mdy", "dmy"}}, "some dates only fit day-first and some only month-first; the file is read month-first. State date_order under [[source]] in plant.toml if that is wrong")
 	case l.Differs:
-		f.Time.Order = stamp.OrderAsk
-		r.ask(ledger.Error, t.M.Name, 0, ledger.Question{Key: "date_order", Values: []string{"dmy", "mdy"}}, "every date fits day-first as well as month-first, so the file is not read. Write date_order = \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
+		if f.Time.Order = orderBySteps(t); f.Time.Order == stamp.OrderUnknown {
+			f.Time.Order, t.orderOpen = stamp.OrderAsk, true
+			break
+		}
+		t.orderTold = true
+		r.orderTaken(t, "so its rows run on over midnight, and the other way round they would leap by weeks")
 	case l.Numeric: // such as 03/03/2026: the same day either way
 		f.Time.Order = stamp.MonthFirst
 	}
 	return f.Time.Order == stamp.DayFirst || f.Time.Order == stamp.OrderAsk
+}
+
+var orderKeys = map[stamp.DateOrder][2]string{stamp.DayFirst: {"day-first", "mdy"}, stamp.MonthFirst: {"month-first", "dmy"}}
+
+// orderTaken says in which order a file's dates are read though each fits both, and why.
+func (r *reader) orderTaken(t *table, why string) {
+	k := orderKeys[t.F.Time.Order]
+	r.ask(ledger.Warning, t.M.Name, 0, ledger.Question{Key: "date_order", Values: []string{k[1]}}, fmt.Sprintf("every date fits day-first as well as month-first; they are read %s: %s. Write date_order = %q for the file under [[source]] in plant.toml if that is wrong", k[0], why, k[1]))
+}
+
+// Steps between rows over midnight that tell the order of day and month. Our choice.
+const (
+	stepOver = 2 * 60 * lex.Minute       // at most
+	stepLeap = 20 * 24 * 60 * lex.Minute // in the other order, at least
+)
+
+// orderBySteps tells the order of day and month by how the rows go on over midnight:
+// 23:45 of one date and 00:00 of the next are a quarter of an hour apart in one order
+// and a month in the other. OrderUnknown where nothing does, or both. The table was read
+// month-first.
+func orderBySteps(t *table) stamp.DateOrder {
+	loc := t.F.Time.Clock.Loc
+	if loc == nil {
+		loc = time.UTC
+	}
+	swapped := func(ms int64) (int64, bool) {
+		c := time.UnixMilli(ms).In(loc)
+		if c.Day() > 12 {
+			return 0, false
+		}
+		return time.Date(c.Year(), time.Month(c.Day()), int(c.Month()), c.Hour(), c.Minute(), c.Second(), 0, loc).UnixMilli(), true
+	}
+	month, day := 0, 0
+	for _, k := range t.Tracks {
+		if k == nil {
+			continue
+		}
+		ts := k.Main.T
+		for i := 1; i < len(ts); i++ {
+			if a, b := time.UnixMilli(ts[i-1]).In(loc), time.UnixMilli(ts[i]).In(loc); a.YearDay() == b.YearDay() {
+				continue
+			}
+			a, ok1 := swapped(ts[i-1])
+			b, ok2 := swapped(ts[i])
+			if !ok1 || !ok2 {
+				continue
+			}
+			here, there := lex.AbsDiff(ts[i], ts[i-1]), lex.AbsDiff(a, b)
+			switch {
+			case here <= stepOver && there >= stepLeap:
+				month++
+			case there <= stepOver && here >= stepLeap:
+				day++
+			}
+		}
+	}
+	switch {
+	case month > 0 && day == 0:
+		return stamp.MonthFirst
+	case day > 0 && month == 0:
+		return stamp.DayFirst
+	}
+	return stamp.OrderUnknown
+}
+
+// orderAcross settles the order of files whose dates fit both ways by others of the same
+// form that tell it, where these agree; else the file is asked about, and not read.
+func (r *reader) orderAcross(again map[*table]bool) {
+	for _, t := range r.tables {
+		if !t.orderOpen {
+			continue
+		}
+		order, from := stamp.OrderUnknown, ""
+		for _, o := range r.tables {
+			if o.F == nil || !o.orderTold || o.F.Sep != t.F.Sep || !strings.EqualFold(o.F.TimeHead, t.F.TimeHead) || o.F.Shape != t.F.Shape {
+				continue
+			}
+			if from == "" {
+				order, from = o.F.Time.Order, o.M.Name
+			} else if order != o.F.Time.Order {
+				order = stamp.OrderAsk
+			}
+		}
+		if order == stamp.DayFirst || order == stamp.MonthFirst {
+			t.F.Time.Order, again[t] = order, true
+			r.orderTaken(t, "so are those of "+from+", a file of the same form")
+			continue
+		}
+		r.ask(ledger.Error, t.M.Name, 0, ledger.Question{Key: "date_order", Values: []string{"dmy", "mdy"}}, "every date fits day-first as well as month-first, so the file is not read. Write date_order = \"dmy\" or \"mdy\" for it under [[source]] in plant.toml")
+	}
 }
 
 // order settles the date order from the rule, or from the first rows and some

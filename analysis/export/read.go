@@ -50,13 +50,14 @@ type reader struct {
 // table is one file, or one member of an archive, as read.
 type table struct {
 	merge.Table
-	src             *rule.SourceRule
-	info            FileInfo
-	fills           map[string][]float64     // numbers that stand for no value, by tag: see settleFills
-	asked, readings map[string][]float64     // asked about and used; usual fill numbers that are readings
-	units           map[string]cell.UnitPlan // of tags whose rows state their units
-	own             map[string]bool          // tags that count in the unit this table states, though tags.csv states another
-	found           *merge.PassResult        // of the last pass, until the table is accounted for
+	src                  *rule.SourceRule
+	info                 FileInfo
+	fills                map[string][]float64     // numbers that stand for no value, by tag: see settleFills
+	asked, readings      map[string][]float64     // asked about and used; usual fill numbers that are readings
+	units                map[string]cell.UnitPlan // of tags whose rows state their units
+	orderOpen, orderTold bool                     // every date fits both orders and nothing tells which; something tells it
+	own                  map[string]bool          // tags that count in the unit this table states, though tags.csv states another
+	found                *merge.PassResult        // of the last pass, until the table is accounted for
 
 	// Of a file that holds several tables, one below the other.
 	file   string // its name, of all but the first
