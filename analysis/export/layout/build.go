@@ -309,7 +309,31 @@ func nameRows(c *sample.Candidate, rows []int) (names, units, descs []string) {
 			}
 		}
 	}
+	joinMerged(names, descs, tcol)
 	return names, units, descs
+}
+
+// joinMerged names the columns under a merged heading by it and by what stands below:
+// TSS over two columns, Inf and Eff under it, are TSS Inf and TSS Eff. Else the first of
+// them would bear the name for both.
+func joinMerged(names, descs []string, tcol int) {
+	for k := tcol + 1; k < len(names); k++ {
+		if names[k] == "" || descs[k] == "" {
+			continue
+		}
+		end := k + 1
+		for end < len(names) && names[end] == "" && descs[end] != "" {
+			end++
+		}
+		if end == k+1 {
+			continue
+		}
+		over := names[k]
+		for i := k; i < end; i++ {
+			names[i], descs[i] = over+" "+descs[i], ""
+		}
+		k = end - 1
+	}
 }
 
 func (f *Layout) headings() (out []string) {
