@@ -144,7 +144,7 @@ func asideAdvice(why ledger.Reason, first string, t *table) (text string, q ledg
 		}
 		return "date_order or time_column under [[source]] in plant.toml may be what is missing", ledger.Question{Key: "date_order"}
 	case ledger.Conflicting:
-		return "Rows of one time differ: perhaps two tags or two places stand under one name", ledger.Question{}
+		return "Rows of one time differ: perhaps two tags or two places stand under one name, or the export leaves out the seconds", ledger.Question{}
 	case ledger.CutShort:
 		return "The columns are in doubt there; export the file again", ledger.Question{}
 	}

@@ -43,7 +43,11 @@ func (r *reader) pass(t *table, collect map[string]*merge.TagPieces) (*merge.Pas
 					continue
 				}
 				c.Tag = len(p.Tab.Specs)
-				s := r.spec(t, c.Name, c.Head, c.Unit, c.Desc)
+				head := c.Head
+				if c.Nth > 0 { // that is the first one's
+					head = ""
+				}
+				s := r.spec(t, c.Name, head, c.Unit, c.Desc)
 				p.Tab.Specs = append(p.Tab.Specs, s)
 				p.Tab.ByKey[c.Name+"\x00"+c.Unit] = c.Tag
 			}

@@ -343,6 +343,7 @@ func (r *reader) finish() {
 		}
 		r.message(ledger.Note, "", 0, fmt.Sprintf("%s not in tags.csv and %s not used: %s%s", lex.Counted(len(missing), "tag of the exports is", "tags of the exports are"), lex.Pick(len(missing), "was", "were"), strings.Join(shown, ", "), more))
 	}
+	r.unstatedUnits()
 	for _, name := range lex.SortedKeys(r.opt.Rules) {
 		if i := r.info[name]; i == nil {
 			r.message(ledger.Warning, "", 0, "tag "+name+" of tags.csv is in none of the exports")

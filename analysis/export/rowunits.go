@@ -164,3 +164,35 @@ func (t *table) baseFile() string {
 	}
 	return t.M.Name
 }
+
+// unstatedUnits names the tags whose unit neither tags.csv nor an export states, of kinds
+// that are measured in several: they are read in the usual one.
+func (r *reader) unstatedUnits() {
+	var read []string
+	for _, name := range lex.SortedKeys(r.opt.Rules) {
+		rule, i := r.opt.Rules[name], r.info[name]
+		info, ok := quantity.Of(rule.Kind)
+		if !ok || rule.HasUnit || i == nil || i.units || i.Numbers == 0 || !severalUnits(info) {
+			continue
+		}
+		read = append(read, name+" as "+info.Working.Symbol)
+	}
+	const most = 12
+	more := ""
+	if n := len(read); n > most {
+		read, more = read[:most], fmt.Sprintf(" and %d more", n-most)
+	}
+	if len(read) > 0 {
+		r.message(ledger.Warning, "", 0, "neither tags.csv nor an export states the unit of these tags; they are read in the usual one: "+strings.Join(read, ", ")+more+". Write the units in tags.csv")
+	}
+}
+
+// severalUnits says whether plants measure a kind in units that are easily mistaken.
+func severalUnits(i quantity.Info) bool {
+	if i.Kind == quantity.ChlorineTotal || i.Kind == quantity.ChlorineFree { // mg/L, and µg/L at an outfall
+		return true
+	}
+	return slices.ContainsFunc(i.Accepts, func(d quantity.Dimension) bool {
+		return d == quantity.VolumeRate || d == quantity.MassRate || d == quantity.Volume || d == quantity.Temperature || d == quantity.Length
+	})
+}

@@ -16,6 +16,7 @@ type tagStats struct {
 	TagInfo
 	words map[string]int
 	steps []int64
+	units bool // stated somewhere in the exports
 }
 
 // finishTracks ends a table's last pass. Its tracks stand in an order of their own from
@@ -102,6 +103,7 @@ func (r *reader) tagLooks(t *table, p *merge.PassResult) {
 		if s.Description == "" {
 			s.Description = k.Spec.Desc
 		}
+		s.units = s.units || k.Spec.Shown != "" || st.InCells
 		s.Rows += k.Led.Rows
 		s.Numbers += st.Numbers
 		if r.opt.Looks {

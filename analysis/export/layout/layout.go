@@ -72,6 +72,7 @@ type Column struct {
 	Pair       int  // which of format.own is its time
 	Companions bool // a quality or unit column follows that belongs to it
 	Head       string
+	Nth        int // of several columns that one name stands over; 0: it alone, or the first
 
 	Quality int // wide: one more than the column of its quality; 0: none
 

@@ -104,7 +104,7 @@ func (f *Layout) uniqueNames() {
 			name = x.Head
 		}
 		for n := 2; used[name]; n++ {
-			name = fmt.Sprintf("%s #%d", x.Name, n)
+			name, x.Nth = fmt.Sprintf("%s #%d", x.Name, n), n
 		}
 		if name != x.Name {
 			f.Note(ledger.Warning, f.Skip, "the heading %q stands over several columns; this one is read as tag %q", x.Name, name)

@@ -193,6 +193,7 @@ func (g *Merger) tag(b *rows.Block, tag int, s *rows.Seg) {
 	st.Whole += s.Whole
 	st.Zeros += s.Zeros
 	st.Limits += s.Limits
+	st.InCells = st.InCells || s.InCells
 	st.Min, st.Max = min(st.Min, s.Min), max(st.Max, s.Max)
 	st.First, st.Last = min(st.First, s.FirstT), max(st.Last, s.EndT)
 	if n := len(s.Pt); n > 0 {
@@ -283,6 +284,7 @@ type SegStats struct {
 	Min, Max                            float64
 	First, Last                         int64
 	Words                               map[string]int
+	InCells                             bool // units stand beside its numbers
 }
 
 // PassResult is what a pass over a table found, besides its readings.

@@ -79,7 +79,8 @@ type Seg struct {
 	Unsorted bool // not all in the file's order of time
 	Dense    bool // two readings share a minute
 	Twice    bool
-	Holes    int // of recs, no readings
+	Holes    int  // of recs, no readings
+	InCells  bool // units stand beside numbers in the cells
 	lastT    int64
 
 	Numbers, Whole, Zeros, Limits int

@@ -175,6 +175,7 @@ func (w *Worker) inUnit(s *Seg, tag int, spec *cell.TagSpec, ms int64, st stamp.
 		return
 	}
 	if len(own) > 0 && spec.Ruled {
+		s.InCells = true
 		u := w.unit(own)
 		if !u.ok {
 			s.Aside[ledger.UnitUnknown]++
