@@ -3,6 +3,7 @@ package reports
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"weirbook/analysis/discharge"
@@ -22,7 +23,11 @@ func parseUnit(s string) (quantity.Unit, error) {
 // false when it has nothing to show.
 func monthChart(m *discharge.Month, i int) (*chart.Monthly, bool) {
 	c := m.Columns[i]
-	out := &chart.Monthly{Title: c.Title + ", " + m.Name(), Name: c.Short, Unit: c.Unit, First: m.First(), Days: len(m.Days), Log: c.Unit == "per 100 mL"}
+	out := &chart.Monthly{Title: c.Title + ", " + m.Name(), Name: c.Short, Unit: c.Unit, First: m.First(), Days: len(m.Days), Log: c.Unit == "per 100 mL",
+		Free: c.Kind == quantity.PH || c.Kind == quantity.Temp}
+	if c.Kind == quantity.PH {
+		out.Unit = "" // its name says it
+	}
 	for _, d := range c.Days[c.MonthLo:c.MonthHi] {
 		if c.Sample == "continuous" && !math.IsNaN(d.Value.V) {
 			out.Results = append(out.Results, chart.Result{Day: d.Date, Value: d.Value.V})
@@ -94,7 +99,36 @@ func monthChart(m *discharge.Month, i int) (*chart.Monthly, bool) {
 		}
 	}
 	out.Message += "."
+	out.Title += monthMessage(m, i)
 	return out, n > 0
+}
+
+// monthMessage is what a column's chart says: its figures beyond their limits, or
+// that all of them lie within.
+func monthMessage(m *discharge.Month, i int) string {
+	held, unsure := 0, false
+	var beyond []string
+	for _, l := range m.Lines {
+		if l.Column != i || !l.ForPlant || l.Report == "" || math.IsNaN(l.LimitValue) {
+			continue
+		}
+		held++
+		switch {
+		case l.State.Outside():
+			beyond = append(beyond, fmt.Sprintf("%s %s beyond %s", statWords(l), grouped(l.Report), grouped(l.LimitText)))
+		case l.State != discharge.Within:
+			unsure = true
+		}
+	}
+	switch {
+	case len(beyond) > 0:
+		return ": " + strings.Join(beyond, "; ")
+	case held == 0 || unsure:
+		return ""
+	case held == 1:
+		return ": within its limit"
+	}
+	return ": within its limits"
 }
 
 // reportSign is the sign of a reported figure.

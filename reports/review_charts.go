@@ -3,6 +3,7 @@ package reports
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"weirbook/analysis"
@@ -69,7 +70,7 @@ func reviewPlots(r *analysis.ReviewResult) ([]page.Picture, error) {
 			scale, straight = "log-normal", pl.RLog
 		}
 		c := &chart.Probability{Title: "Probability plot: " + pl.Name, Y: chart.Axis{Name: pl.Name, Unit: pl.Unit, Log: pl.Log}, Share: make([]float64, 0, len(pl.Values)),
-			Note: fmt.Sprintf("%d values (%s); Blom's plotting positions; %s scale, r = %.3f (normal %.3f, log-normal %.3f)", len(pl.Values), pl.What, scale, straight, pl.RNormal, pl.RLog)}
+			Note: fmt.Sprintf("%s (%s); Blom's plotting positions; %s scale, r = %.3f (%s)", plural(len(pl.Values), "value"), pl.What, scale, straight, otherScale(pl.Log, pl.RNormal, pl.RLog))}
 		for i, v := range pl.Values {
 			if pl.Log && !(v > 0) {
 				continue
@@ -83,7 +84,7 @@ func reviewPlots(r *analysis.ReviewResult) ([]page.Picture, error) {
 		for _, q := range []float64{0.5, 0.95, 0.05} {
 			// The side that matters: high for a limit, low for what is asked at least.
 			if v := stat.Quantile(sorted, q, stat.Type6); stat.Supported(len(sorted), q) && (q == 0.5 || pl.AtLeast == (q < 0.5)) && !(pl.Log && v <= 0) {
-				c.Limits = append(c.Limits, chart.Limit{Name: fmt.Sprintf("%g %%", 100*q), Value: v})
+				c.Limits = append(c.Limits, chart.Limit{Name: fmt.Sprintf("%g %% of the values", 100*q), Value: significant(v, 3), Level: true})
 			}
 		}
 		c.LineX, c.LineY = pl.Line()
@@ -95,6 +96,26 @@ func reviewPlots(r *analysis.ReviewResult) ([]page.Picture, error) {
 		out = append(out, pic)
 	}
 	return out, nil
+}
+
+// otherScale says how straight the values lie on the scale that was not taken.
+func otherScale(log bool, normal, logNormal float64) string {
+	switch {
+	case log:
+		return fmt.Sprintf("on a normal scale %.3f", normal)
+	case math.IsNaN(logNormal):
+		return "none on a log-normal scale: some values are zero"
+	}
+	return fmt.Sprintf("on a log-normal scale %.3f", logNormal)
+}
+
+// significant rounds to so many significant digits, for a label.
+func significant(v float64, n int) float64 {
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', n, 64), 64)
+	if err != nil {
+		return v
+	}
+	return r
 }
 
 // reviewCapacityPictures draws each basin's residual on flow with the lines held and
@@ -285,7 +306,7 @@ func reviewAgreementPictures(r *analysis.ReviewResult) ([]page.Picture, error) {
 		}
 		a := x.Agreement
 		c := &chart.Scatter{Title: "Signal less grab: " + x.Tag, X: chart.Axis{Name: "mean of both", Unit: x.AgreeUnit}, Y: chart.Axis{Name: "signal less grab", Unit: x.AgreeUnit, Include: []float64{0}}, Groups: []chart.Group{ok},
-			Limits:  []chart.Limit{{Name: "bias", Value: a.Bias}, {Name: "upper limit of agreement", Value: a.Limits.High}, {Name: "lower limit of agreement", Value: a.Limits.Low}},
+			Limits:  []chart.Limit{{Name: "bias", Value: significant(a.Bias, 2), Level: true}, {Name: "upper limit of agreement", Value: significant(a.Limits.High, 2), Level: true}, {Name: "lower limit of agreement", Value: significant(a.Limits.Low, 2), Level: true}},
 			Message: fmt.Sprintf("Differences of %s and %s grabs: bias %.3f %s, limits of agreement %.2f to %.2f.", x.Tag, count(a.N), a.Bias, x.AgreeUnit, a.Limits.Low, a.Limits.High)}
 		if len(doubt.X) > 0 {
 			c.Groups = append(c.Groups, doubt)

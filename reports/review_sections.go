@@ -161,10 +161,7 @@ func reviewTrends(r *analysis.ReviewResult) (page.Section, error) {
 		if err != nil {
 			return s, err
 		}
-		for _, p := range pics {
-			s.Blocks = append(s.Blocks, page.Chart(p))
-		}
-		s.Blocks = append(s.Blocks, page.Table(t))
+		s.Blocks = append(append(s.Blocks, openCharts(pics)...), foldTable(t.Caption, "row", t)...)
 	} else {
 		for w := range why {
 			s.Blocks = append(s.Blocks, page.Text("No trend is tested: "+w+"."))

@@ -115,8 +115,8 @@ const (
 )
 
 // unsqueezed is the range of values without the few that would squeeze the rest;
-// ok is false where nothing is to be cut.
-func unsqueezed(values [][]float64, share, times float64) (e extent, ok bool) {
+// ok is false where nothing is to be cut, as with fewer than the least number of them.
+func unsqueezed(values [][]float64, share, times float64, least int) (e extent, ok bool) {
 	n := 0
 	for _, v := range values {
 		n += len(v)
@@ -136,7 +136,7 @@ func unsqueezed(values [][]float64, share, times float64) (e extent, ok bool) {
 			}
 		}
 	}
-	if len(some) < squeezeLeast {
+	if len(some) < least {
 		return all, false
 	}
 	sort.Float64s(some)

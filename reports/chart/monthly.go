@@ -15,6 +15,7 @@ type Monthly struct {
 	Message    string
 	Name, Unit string
 	Log        bool
+	Free       bool      // the axis need not reach zero: pH, temperature
 	First      time.Time // the first day shown; only the calendar date counts
 	Days       int       // how many days are shown
 	Results    []Result
@@ -144,7 +145,7 @@ func (c *Monthly) draw(s *sheet) {
 	}
 	y += 8
 	right, e := edge, noExtent()
-	if !c.Log {
+	if !c.Log && !c.Free {
 		e.add(0)
 	}
 	add := func(v float64) {

@@ -83,7 +83,7 @@ func (p *Panel) axis(h float64, from, to int64) (axis1, int) {
 	}
 	e := noExtent()
 	cut := 0
-	if span, ok := unsqueezed(p.readings(from, to), squeezeShare, squeezeTimes); ok && !p.Log {
+	if span, ok := unsqueezed(p.readings(from, to), squeezeShare, squeezeTimes, squeezeLeast); ok && !p.Log {
 		for i, vs := range all {
 			for _, v := range vs {
 				if i < len(p.Series) && (v < span.lo || v > span.hi) {

@@ -97,8 +97,11 @@ func (c *Scatter) legend() []legendItem {
 		if !g.Cloud && !g.Strong && g.Marker == MarkAuto {
 			kind = swatchOpen
 		}
-		if g.Name != "" {
-			out = append(out, legendItem{kind: kind, look: lk, text: g.Name})
+		if text := g.Name; text != "" {
+			if g.Cloud {
+				text += " (darker: more of them)"
+			}
+			out = append(out, legendItem{kind: kind, look: lk, text: text})
 		}
 	}
 	for i, cv := range c.Curves {
@@ -179,15 +182,9 @@ func (c *Scatter) axes() (ax, ay axis1) {
 			}
 		}
 	}
-	cx, cy := c.cloudRange()
 	for _, g := range c.Groups {
-		if g.Cloud && cx != nil {
-			add(&ex, c.X.Log, cx)
-			add(&ey, c.Y.Log, cy)
-			continue
-		}
-		add(&ex, c.X.Log, g.X)
-		add(&ey, c.Y.Log, g.Y)
+		add(&ex, c.X.Log, g.reach(g.X, c.X.Log))
+		add(&ey, c.Y.Log, g.reach(g.Y, c.Y.Log))
 	}
 	for _, k := range c.Curves {
 		add(&ex, c.X.Log, k.X)
@@ -218,34 +215,28 @@ func (c *Scatter) axes() (ax, ay axis1) {
 	return ax, ay
 }
 
-// cloudShare and cloudTimes say when the ordinary readings are cut: as
-// squeezeShare and squeezeTimes, for a picture of two values.
+// cloudShare, cloudTimes and cloudLeast say when the readings of a group are cut: as
+// squeezeShare, squeezeTimes and squeezeLeast, for a picture of two values.
 const (
 	cloudShare = 0.02
 	cloudTimes = 2.0
+	cloudLeast = 100
 )
 
-// cloudRange is the range of the ordinary readings without the few that would
-// squeeze the rest into a corner; nil where none would.
-func (c *Scatter) cloudRange() (x, y []float64) {
-	var xs, ys [][]float64
-	for _, g := range c.Groups {
-		if g.Cloud {
-			xs, ys = append(xs, logs(g.X, c.X.Log)), append(ys, logs(g.Y, c.Y.Log))
-		}
+// reach is what an axis must hold of a group's values: not the few that would squeeze
+// the rest into a corner. The reference measurements are all shown.
+func (g *Group) reach(v []float64, log bool) []float64 {
+	if g.Strong {
+		return v
 	}
-	ex, okX := unsqueezed(xs, cloudShare, cloudTimes)
-	ey, okY := unsqueezed(ys, cloudShare, cloudTimes)
-	if !okX && !okY {
-		return nil, nil
+	e, ok := unsqueezed([][]float64{logs(v, log)}, cloudShare, cloudTimes, cloudLeast)
+	switch {
+	case !ok:
+		return v
+	case log:
+		return []float64{math.Exp(e.lo), math.Exp(e.hi)}
 	}
-	back := func(e extent, log bool) []float64 {
-		if log {
-			return []float64{math.Exp(e.lo), math.Exp(e.hi)}
-		}
-		return []float64{e.lo, e.hi}
-	}
-	return back(ex, c.X.Log), back(ey, c.Y.Log)
+	return []float64{e.lo, e.hi}
 }
 
 func logs(v []float64, log bool) []float64 {

@@ -82,6 +82,7 @@ type Band struct {
 type Limit struct {
 	Name  string // "minimum", "required", "outfall limit"
 	Value float64
+	Level bool // a level of the data themselves, drawn in grey: no limit; scatters only
 	// T and Y, when given, make a limit that moves in time (Value is not used):
 	// each Y holds until the next.
 	T []int64
