@@ -14,9 +14,11 @@ package chart
 import (
 	"bytes"
 	"fmt"
+	"image"
 	"image/png"
 	"math"
 
+	"git.sr.ht/~sbinet/gg"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/vgimg"
 )
@@ -46,11 +48,14 @@ func PNG(c Chart) ([]byte, error) {
 		return nil, err
 	}
 	h := Height(c)
-	img := vgimg.NewWith(vgimg.UseWH(vg.Length(Width), vg.Length(h)), vgimg.UseDPI(72*scale))
-	c.draw(newSheet(img, Width, h))
+	px := image.NewRGBA(image.Rect(0, 0, Width*scale, int(h*scale+0.5)))
+	ctx := gg.NewContextForRGBA(px) // vgimg's own would copy the picture
+	ctx.SetLineCapButt()
+	ctx.InvertY()
+	c.draw(newSheet(vgimg.NewWith(vgimg.UseImageWithContext(px, ctx), vgimg.UseDPI(72*scale)), Width, h))
 	var buf bytes.Buffer
-	enc := png.Encoder{CompressionLevel: png.DefaultCompression}
-	if err := enc.Encode(&buf, fewColours(img.Image())); err != nil {
+	enc := png.Encoder{CompressionLevel: png.BestSpeed}
+	if err := enc.Encode(&buf, fewColours(px)); err != nil {
 		return nil, fmt.Errorf("chart: %w", err)
 	}
 	return buf.Bytes(), nil

@@ -1,6 +1,7 @@
 package chart
 
 import (
+	"encoding/binary"
 	"image"
 	"image/color"
 	"sort"
@@ -11,40 +12,27 @@ import (
 // buckets of 32 steps per channel, and each bucket is given its most frequent
 // colour, so that flat areas keep theirs exactly and only the shades of
 // smoothed edges move, by less than an eye can tell.
-func fewColours(img image.Image) image.Image {
-	src, ok := img.(*image.RGBA)
-	if !ok {
-		return img
-	}
+func fewColours(src *image.RGBA) *image.Paletted {
 	type bucket struct {
-		n    int
-		seen map[uint32]int
+		n     int
+		seen  map[uint32]int // all but the one met last
+		last  uint32
+		lastN int
 	}
 	buckets := make([]bucket, 1<<15)
-	key := func(r, g, b uint8) int { return int(r>>3)<<10 | int(g>>3)<<5 | int(b>>3) }
-	px := src.Pix
-	last, lastN := uint32(0), 0
-	put := func() {
-		if lastN == 0 {
-			return
+	key := func(c uint32) int { return int(c>>19)<<10 | int(c>>11&31)<<5 | int(c>>3&31) }
+	eachRun(src.Pix, func(c uint32, n int) {
+		b := &buckets[key(c)]
+		b.n += n
+		if b.last != c && b.lastN > 0 {
+			if b.seen == nil {
+				b.seen = map[uint32]int{}
+			}
+			b.seen[b.last] += b.lastN
+			b.lastN = 0
 		}
-		b := &buckets[key(uint8(last>>16), uint8(last>>8), uint8(last))]
-		if b.seen == nil {
-			b.seen = map[uint32]int{}
-		}
-		b.n += lastN
-		b.seen[last] += lastN
-	}
-	for i := 0; i < len(px); i += 4 {
-		c := uint32(px[i])<<16 | uint32(px[i+1])<<8 | uint32(px[i+2])
-		if c == last && lastN > 0 {
-			lastN++
-			continue
-		}
-		put()
-		last, lastN = c, 1
-	}
-	put()
+		b.last, b.lastN = c, b.lastN+n
+	})
 	var used []int
 	for k := range buckets {
 		if buckets[k].n > 0 {
@@ -56,7 +44,7 @@ func fewColours(img image.Image) image.Image {
 	index := make([]uint8, 1<<15)
 	for i, k := range used {
 		if i < 256 {
-			best, n := uint32(0), 0
+			best, n := buckets[k].last, buckets[k].lastN+buckets[k].seen[buckets[k].last]
 			for c, m := range buckets[k].seen {
 				if m > n || m == n && c < best {
 					best, n = c, m
@@ -70,8 +58,29 @@ func fewColours(img image.Image) image.Image {
 		index[k] = uint8(pal.Index(color.RGBA{uint8(k>>10)<<3 | 4, uint8(k>>5&31)<<3 | 4, uint8(k&31)<<3 | 4, 0xff}))
 	}
 	out := image.NewPaletted(src.Rect, pal)
-	for i, o := 0, 0; i < len(px); i, o = i+4, o+1 {
-		out.Pix[o] = index[key(px[i], px[i+1], px[i+2])]
-	}
+	o := 0
+	eachRun(src.Pix, func(c uint32, n int) {
+		at := index[key(c)]
+		for range n {
+			out.Pix[o] = at
+			o++
+		}
+	})
 	return out
+}
+
+// eachRun tells every run of one colour (0xRRGGBB) in the pixels of an RGBA picture.
+func eachRun(px []uint8, tell func(c uint32, n int)) {
+	for i := 0; i < len(px); {
+		word := binary.LittleEndian.Uint32(px[i:])
+		k := i + 4
+		for two := uint64(word) | uint64(word)<<32; k+8 <= len(px) && binary.LittleEndian.Uint64(px[k:]) == two; {
+			k += 8
+		}
+		for k < len(px) && binary.LittleEndian.Uint32(px[k:]) == word {
+			k += 4
+		}
+		tell(uint32(px[i])<<16|uint32(px[i+1])<<8|uint32(px[i+2]), (k-i)/4)
+		i = k
+	}
 }

@@ -70,8 +70,18 @@ func (s *sheet) line(p pen, pts ...xy) {
 		return
 	}
 	s.setPen(p)
+	if len(p.dash) == 0 && p.col.A == 0xff {
+		// The rasteriser's work grows with the square of what one line puts into a row.
+		for len(pts) > strokePoints {
+			s.c.Stroke(s.path(pts[:strokePoints]))
+			pts = pts[strokePoints-1:]
+		}
+	}
 	s.c.Stroke(s.path(pts))
 }
+
+// strokePoints is how many points of a solid line are drawn at once.
+const strokePoints = 64
 
 // loop strokes a closed line.
 func (s *sheet) loop(p pen, pts []xy) {
