@@ -25,11 +25,13 @@ func (r *Result) addBasin(t *Table, b *Basin, minCover float64) {
 	time := align.Fold(b.Track.ContactMin, r.Grid, t.Windows)
 	flow := align.Fold(b.Flow, r.Grid, t.Windows)
 	of := r.basinPrefix(b)
+	first := len(t.Columns)
 	t.add(BasinFlow, b.Name, "Flow through the "+b.Title, each(flow, minCover, mean), cover(flow))
 	t.add(ContactTimeLeast, b.Name, of, each(time, minCover, least), cover(time))
 	t.add(ContactTimeMean, b.Name, of, each(time, minCover, mean), nil)
 	t.add(CTLeast, b.Name, of, each(ct, minCover, least), cover(ct))
 	t.add(CTMean, b.Name, of, each(ct, minCover, mean), nil)
+	r.basinBounds(t, b, first)
 }
 
 // basinPrefix names the basin before a title, where the plant has several.
@@ -46,6 +48,7 @@ func (r *Result) addBasinHours() {
 	t := &r.Hourly
 	for i := range r.Basins {
 		b := &r.Basins[i]
+		first := len(t.Columns)
 		n := len(b.Hours)
 		cols := map[string][]float64{}
 		for _, k := range []string{"time", "ct", "low", "high", "required", "residual"} {
@@ -83,6 +86,7 @@ func (r *Result) addBasinHours() {
 		t.add(CTLow, b.Name, "", cols["low"], nil)
 		t.add(CTHigh, b.Name, "", cols["high"], nil)
 		t.add(CTRequired, b.Name, "", cols["required"], nil)
+		r.basinBounds(t, b, first)
 		t.Words = append(t.Words, Words{b.Name + ".verdict", "Verdict", verdict}, Words{b.Name + ".why", "Why", why},
 			Words{b.Name + ".instrument_in_doubt", "Instrument in doubt", doubt})
 	}

@@ -19,9 +19,14 @@ func (r *Result) addFeed(t *Table, f *Feed, minCover float64) {
 	fold := func(col []float64) []align.Stat { return align.Fold(col, r.Grid, t.Windows) }
 	days := func(i int) float64 { return float64(t.Windows[i].End-t.Windows[i].Start) / 86_400_000 }
 	lb, dose := fold(f.LbPerDay), fold(f.DoseMgL)
+	first, feed, flow := len(t.Columns), []plant.Tag{f.Tag}, []plant.Tag{f.FlowTag}
 	t.addStats(ActiveFeed, f.Name, f.Title, lb, minCover)
+	r.bound(t, first, feed, nil)
+	first = len(t.Columns)
 	t.addStats(Dose, f.Name, f.Title, dose, minCover)
 	r.addDoseBand(t, f, dose, minCover)
+	r.bound(t, first, feed, flow)
+	first = len(t.Columns)
 	pounds := make([]float64, len(t.Windows))
 	for i := range pounds {
 		pounds[i] = lb[i].At(minCover) * days(i)
@@ -35,6 +40,7 @@ func (r *Result) addFeed(t *Table, f *Feed, minCover float64) {
 		}
 		t.add(SolutionUsed, f.Name, f.Title, gal, nil)
 	}
+	r.bound(t, first, feed, nil)
 	if f.Chlorinates() {
 		r.addDemand(t, f, minCover)
 	} else {
@@ -70,15 +76,17 @@ func (r *Result) addDoseBand(t *Table, f *Feed, dose []align.Stat, minCover floa
 // one feed doses several basins, the water of each counts by its flow.
 func (r *Result) addDemand(t *Table, f *Feed, minCover float64) {
 	var flows, demands, ammonias, ratios, nets [][]float64
+	var residuals []plant.Tag
 	for i := range r.Basins {
 		b := &r.Basins[i]
 		if !r.doses(f, b) {
 			continue
 		}
-		residual := b.Residual
-		if _, total := r.signal(quantity.ChlorineTotal, b.Outlet); total != nil {
-			residual = total
+		residual, analyser := b.Residual, b.ResidualTag
+		if tag, total := r.signal(quantity.ChlorineTotal, b.Outlet); total != nil {
+			residual, analyser = total, tag
 		}
+		residuals = append(residuals, analyser)
 		demand := loading.DemandColumn(f.DoseMgL, residual, b.DelayMin)
 		flows, demands = append(flows, b.Flow), append(demands, demand)
 		if tag, ok := Ammonia(r.Plant, b.Train); ok {
@@ -95,6 +103,8 @@ func (r *Result) addDemand(t *Table, f *Feed, minCover float64) {
 		return
 	}
 	fold := func(cols [][]float64) []align.Stat { return align.Fold(byFlow(flows, cols), r.Grid, t.Windows) }
+	first, falls := len(t.Columns), append(residuals, f.FlowTag)
+	defer func() { r.bound(t, first, []plant.Tag{f.Tag}, falls) }()
 	t.addStats(Demand, f.Name, f.Title, fold(demands), minCover)
 	if len(ammonias) != len(flows) {
 		return
@@ -160,7 +170,8 @@ func signalOfTrain(p *plant.Plant, k quantity.Kind, train string) (plant.Tag, bo
 // addDechlorination adds the agent applied against what the residual before it
 // needs, by the ratio in use and by molar masses.
 func (r *Result) addDechlorination(t *Table, f *Feed, minCover float64) {
-	before := r.beforeDechlorination(f)
+	before, analysers := r.beforeDechlorination(f)
+	first := len(t.Columns)
 	if before == nil {
 		return
 	}
@@ -170,6 +181,8 @@ func (r *Result) addDechlorination(t *Table, f *Feed, minCover float64) {
 	if !math.IsNaN(f.Stoichiometric) {
 		t.addStats(NeededByMolarMasses, f.Name, f.Title, fold(loading.NeededColumn(before, f.Stoichiometric)), minCover)
 	}
+	r.bound(t, first, analysers, nil)
+	first = len(t.Columns)
 	excess, per := make([]float64, len(t.Windows)), make([]float64, len(t.Windows))
 	for i := range excess {
 		excess[i] = loading.Excess(applied[i].At(minCover), needed[i].At(minCover))
@@ -180,26 +193,27 @@ func (r *Result) addDechlorination(t *Table, f *Feed, minCover float64) {
 	}
 	t.add(AppliedOverNeeded, f.Name, f.Title, excess, nil)
 	t.add(AppliedPerResidual, f.Name, f.Title, per, nil)
+	r.bound(t, first, []plant.Tag{f.Tag}, append(slices.Clone(analysers), f.FlowTag))
 }
 
 // beforeDechlorination is the total residual of the water that a dechlorination
-// feed meets: that leaving the last basins of its flow, each by its flow. Nil
-// where none of them is measured.
-func (r *Result) beforeDechlorination(f *Feed) []float64 {
+// feed meets: that leaving the last basins of its flow, each by its flow, and its
+// analysers. Nil where none of them is measured.
+func (r *Result) beforeDechlorination(f *Feed) (residual []float64, analysers []plant.Tag) {
 	var flows, cols [][]float64
 	for i := range r.Basins {
 		b := &r.Basins[i]
 		if !r.lastInSeries(b) || !r.sameWater(f.FlowAt, b) && !r.oneTrain() {
 			continue
 		}
-		if _, total := r.signal(quantity.ChlorineTotal, b.Outlet); total != nil {
-			flows, cols = append(flows, b.Flow), append(cols, total)
+		if tag, total := r.signal(quantity.ChlorineTotal, b.Outlet); total != nil {
+			flows, cols, analysers = append(flows, b.Flow), append(cols, total), append(analysers, tag)
 		}
 	}
 	if len(cols) == 0 {
-		return nil
+		return nil, nil
 	}
-	return byFlow(flows, cols)
+	return byFlow(flows, cols), analysers
 }
 
 // lastInSeries says that no basin comes after b.

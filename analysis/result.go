@@ -22,6 +22,7 @@ type Result struct {
 
 	Hourly, Daily Table
 	hourly        *hourStats
+	ends          ends // see offscale.go
 	Sampled       []SampledLoads
 	Basins        []Basin
 	Feeds         []Feed

@@ -89,6 +89,7 @@ func (r *Result) followWater() error {
 	if err := r.judge(); err != nil {
 		return err
 	}
+	r.ends = r.Frame.ends(r.Findings)
 	r.markServices()
 	r.mixtureServices()
 	if err := follow(r.Frame, r.Basins); err != nil {
@@ -97,6 +98,7 @@ func (r *Result) followWater() error {
 	for i := range r.Basins {
 		b := &r.Basins[i]
 		judgeHours(r.Frame, b)
+		r.boundHours(b)
 		doubtHours(r.Frame, b, r.Judgements)
 	}
 	return nil

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"weirbook/analysis/contact"
+	"weirbook/analysis/discharge"
 	"weirbook/analysis/loading"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
@@ -64,11 +65,22 @@ func (r *Result) addSampledLoads() {
 		}
 		n := len(t.Windows)
 		conc, load, low, high := unknown(n), unknown(n), unknown(n), unknown(n)
+		var signs, loadSigns []discharge.Sign
 		for _, x := range s.Samples {
 			mid := (x.Start + x.End) / 2
 			for d, w := range t.Windows {
 				if mid >= w.Start && mid < w.End && math.IsNaN(conc[d]) {
 					conc[d], load[d] = x.MgL, k.PoundsPerDay(float64(x.Load), 1)
+					sign := sampleSign(x.Flag)
+					off := r.anyAtEnd([]plant.Tag{s.FlowTag}, x.Window, 0)
+					if sign == discharge.Less && off {
+						load[d] = math.NaN() // below one, above the other
+					}
+					signs = withSign(signs, n, d, sign)
+					if off && sign == discharge.Exact {
+						sign = discharge.Greater
+					}
+					loadSigns = withSign(loadSigns, n, d, sign)
 					band := s.Band(x).Scale(k.PoundsPerDay(1, 1))
 					low[d], high[d] = lowEnd(band), band.High()
 				}
@@ -78,10 +90,37 @@ func (r *Result) addSampledLoads() {
 		first := len(t.Columns)
 		t.add(Composite, name, title, conc, nil)
 		t.add(CompositeLoad, name, title, load, nil)
+		t.Columns[first].Signs = signs
 		if accuracy(s.Tag).Stated() || accuracy(s.FlowTag).Stated() {
 			t.add(CompositeLoadLow, name, title, low, nil)
 			t.add(CompositeLoadHigh, name, title, high, nil)
 		}
+		for i := first + 1; i < len(t.Columns); i++ {
+			t.Columns[i].Signs = loadSigns
+		}
 		t.ofTag(first, s.Tag)
 	}
+}
+
+// sampleSign is the sign of a result.
+func sampleSign(f series.Flag) discharge.Sign {
+	switch {
+	case f&series.GreaterThan != 0:
+		return discharge.Greater
+	case f&series.LessThan != 0:
+		return discharge.Less
+	}
+	return discharge.Exact
+}
+
+// withSign puts a sign into a column of n, made where the first is met.
+func withSign(to []discharge.Sign, n, i int, s discharge.Sign) []discharge.Sign {
+	if s == discharge.Exact {
+		return to
+	}
+	if to == nil {
+		to = make([]discharge.Sign, n)
+	}
+	to[i] = s
+	return to
 }

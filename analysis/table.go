@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weirbook/analysis/align"
+	"weirbook/analysis/discharge"
 	"weirbook/analysis/quantity"
 )
 
@@ -15,8 +16,17 @@ type Column struct {
 	Name   string // Of with the end that the kind gives it: "contact_basin.ct_min"; the unit is added when written
 	Title  string
 	Unit   quantity.Unit
-	Values []float64 // NaN: not determined
-	Cover  []float64 // share of each window that is covered, 0…1; nil where coverage has no meaning
+	Values []float64        // NaN: not determined
+	Cover  []float64        // share of each window that is covered, 0…1; nil where coverage has no meaning
+	Signs  []discharge.Sign // of bounds: at least (>) or at most (<) so much; nil where none is one
+}
+
+// Sign is that of the value of window i.
+func (c Column) Sign(i int) discharge.Sign {
+	if c.Signs == nil {
+		return discharge.Exact
+	}
+	return c.Signs[i]
 }
 
 // Words is a column of words, such as what an hour's CT comes to.

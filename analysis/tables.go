@@ -84,6 +84,7 @@ func (r *Result) addSignal(t *Table, tag plant.Tag, minCover float64) {
 	}
 	c := t.addStats(SignalMean, r.columnOf(tag), r.title(tag), st, minCover)
 	c.Tag, c.Unit = tag.Name, tag.Working
+	c.Signs = r.bounds(t.Windows, c.Values, []plant.Tag{tag}, nil)
 }
 
 // addLoad adds the load of a concentration on line with the flow that carries
@@ -116,7 +117,9 @@ func (r *Result) addLoad(t *Table, tag plant.Tag, minCover float64) {
 		t.add(LoadHigh, name, title, high, nil)
 	}
 	t.add(Mass, name, title, mass, nil)
-	t.add(FlowWeighted, name, title, weighted, nil)
+	r.bound(t, first, []plant.Tag{flow, tag}, nil)
+	w := t.add(FlowWeighted, name, title, weighted, nil)
+	w.Signs = r.bounds(t.Windows, w.Values, []plant.Tag{tag}, nil)
 	t.ofTag(first, tag)
 }
 
@@ -159,5 +162,13 @@ func (r *Result) addTreated(t *Table, minCover float64) {
 	for k, st := range align.Fold(sum, r.Grid, t.Windows) {
 		out[k] = st.At(minCover) * float64(t.Windows[k].End-t.Windows[k].Start) / 86_400_000
 	}
+	first := len(t.Columns)
 	t.add(TreatedVolume, "", "", out, nil)
+	var meters []plant.Tag
+	for i := range r.Basins {
+		if r.lastInSeries(&r.Basins[i]) {
+			meters = append(meters, r.Basins[i].FlowTag)
+		}
+	}
+	r.bound(t, first, meters, nil)
 }

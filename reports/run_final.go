@@ -3,10 +3,12 @@ package reports
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
 	"weirbook/analysis"
+	"weirbook/analysis/discharge"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
 )
@@ -15,7 +17,7 @@ import (
 func leftAndUsed(r *analysis.Result) string {
 	var parts []string
 	if v, at, tag, ok := finalResidual(r); ok {
-		t := fmt.Sprintf("The highest final residual was %s mg/L (%s, %s)", shortNumber(v), tag, time.UnixMilli(at).In(r.Plant.Zone).Format("Mon 2 Jan 15:04"))
+		t := fmt.Sprintf("The highest final residual was %s%s mg/L (%s, %s)", atLeast(r.AtEnd(tag, at, at+60_000)), shortNumber(v), tag, time.UnixMilli(at).In(r.Plant.Zone).Format("Mon 2 Jan 15:04"))
 		if hours, peak := finalAbove(r); peak {
 			l, limit, _ := finalLimit(r, tag)
 			t += fmt.Sprintf(", above the limit of %s mg/L (%s)", shortNumber(limit), l.Statistic)
@@ -31,7 +33,11 @@ func leftAndUsed(r *analysis.Result) string {
 	}
 	if mg, hours := treated(r); hours > 0 {
 		v, u := shown(mg, "MG", r.Plant.Units)
-		parts = append(parts, fmt.Sprintf("%s %s of water was treated in the %s whose flow is known", volume(v, u), u, plural(hours, "hour")))
+		more := false
+		if c, ok := r.Hourly.Find(analysis.TreatedVolume, ""); ok {
+			more = slices.Contains(c.Signs, discharge.Greater)
+		}
+		parts = append(parts, atLeast(more)+fmt.Sprintf("%s %s of water was treated in the %s whose flow is known", volume(v, u), u, plural(hours, "hour")))
 	}
 	for _, f := range r.Feeds {
 		if lb, hours := chlorineUsed(r, f.Name); hours > 0 {
@@ -40,6 +46,15 @@ func leftAndUsed(r *analysis.Result) string {
 		}
 	}
 	return strings.Join(parts, "; ") + "."
+}
+
+// atLeast are the words before a figure that rests on an instrument at the end of its
+// scale.
+func atLeast(end bool) string {
+	if end {
+		return "at least "
+	}
+	return ""
 }
 
 // finalResidual is the highest usable reading where the water leaves: at the

@@ -13,7 +13,7 @@ import (
 // dailyTables show the day's figures that people ask for: disinfection and
 // chemical, then loads. daily.csv has all.
 func dailyTables(r *analysis.Result) []*table.Table {
-	by, note := "day by day", "Calendar days on the plant's clock; n.d.: too little of the day is covered; –: no sample. daily.csv has every column."
+	by, note := "day by day", "Calendar days on the plant's clock; n.d.: too little of the day is covered; –: no sample; > and <: at least and at most, where an instrument stood at the end of its scale. daily.csv has every column."
 	layout := dailyTable
 	if len(r.Days) > longestDaily {
 		by, note = "month by month", "Calendar months, as far as the period reaches; what was used is the sum of the days known, contact time and CT the lowest of them, all else their mean. daily.csv has each day."
@@ -66,7 +66,13 @@ func monthlyTable(r *analysis.Result, caption string, cols []analysis.Column, no
 		}
 		row := []table.Cell{table.When(at, "Jan 2006"), table.Int(hi - lo)}
 		for _, c := range cols {
-			row = append(row, folded(in(c.Values[lo:hi], c.Unit, r.Plant.Units), c.Kind.Fold))
+			x := folded(in(c.Values[lo:hi], c.Unit, r.Plant.Units), c.Kind.Fold)
+			for i := lo; i < hi && x.Kind == table.Number; i++ {
+				if s := c.Sign(i); s != "" {
+					x.Sign = string(s)
+				}
+			}
+			row = append(row, x)
 		}
 		t.Rows = append(t.Rows, row)
 		lo = hi
@@ -117,7 +123,9 @@ func dailyTable(r *analysis.Result, caption string, cols []analysis.Column, note
 				}
 				row = append(row, table.NA(why))
 			} else {
-				row = append(row, table.Sig(v, 3))
+				c := table.Sig(v, 3)
+				c.Sign = string(cols[i].Sign(d))
+				row = append(row, c)
 			}
 		}
 		t.Rows = append(t.Rows, row)

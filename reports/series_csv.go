@@ -13,7 +13,8 @@ import (
 
 // seriesCSV writes a table of hours or days: the start of each in RFC 3339 with
 // its offset, then a column for each quantity with the unit in its name, and
-// its coverage beside it. What is not determined is an empty field.
+// its coverage beside it. What is not determined is an empty field; what is at least or
+// at most so much, an instrument being at the end of its scale, bears > or <.
 func seriesCSV(t *analysis.Table, key string, p *plant.Plant) ([]byte, error) {
 	head := []string{key, "time_utc"}
 	units := make([]quantity.Unit, len(t.Columns))
@@ -39,7 +40,11 @@ func seriesCSV(t *analysis.Table, key string, p *plant.Plant) ([]byte, error) {
 				if err != nil {
 					return err
 				}
-				rec = append(rec, sheet.Figure(v, 7))
+				text := sheet.Figure(v, 7)
+				if text != "" { // a bound is no number
+					text = string(c.Sign(r)) + text
+				}
+				rec = append(rec, text)
 				if c.Cover != nil {
 					rec = append(rec, sheet.Figure(c.Cover[r], 4))
 				}

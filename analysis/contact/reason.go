@@ -20,6 +20,7 @@ const (
 	InputUnknown           // another input (pH, temperature, dose) is not known
 	OutsideTable           // an input lies outside the published table
 	StoodStill             // the reading behind it did not move: no proof
+	OffScale               // an instrument stood at the end of its scale, and the bound does not tell
 )
 
 var reasonText = [...]string{
@@ -30,6 +31,7 @@ var reasonText = [...]string{
 	"no water left the basin", "too little of the hour is known",
 	"pH, temperature or dose unknown", "outside the published table",
 	"the reading behind it stood still",
+	"an instrument stood at the end of its scale",
 }
 
 // String gives the words used in reports; empty for Known.

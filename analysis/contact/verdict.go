@@ -1,6 +1,9 @@
 package contact
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // Verdict is what an hour comes to against one requirement.
 type Verdict string
@@ -74,4 +77,19 @@ func Worst(js []Judged) Verdict {
 		}
 	}
 	return w
+}
+
+// AtEnd takes back a verdict that rests on an instrument at the end of its scale, where
+// the bound does not tell: residual says that the residual is at least what was read,
+// flow that the flow is, so that contact time is at most what it came to. It says
+// whether the verdict was taken back.
+func (j *Judged) AtEnd(residual, flow bool) bool {
+	onTime, onResidual := j.What != "residual", !strings.Contains(j.What, "contact time")
+	short := j.Verdict == Short || j.Verdict == ShortWithin
+	met := j.Verdict == Met || j.Verdict == MetWithin
+	if short && residual && onResidual || met && flow && onTime {
+		j.Verdict, j.Why = NotDetermined, OffScale
+		return true
+	}
+	return false
 }
