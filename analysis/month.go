@@ -24,19 +24,10 @@ type MonthResult struct {
 	Month *discharge.Month
 }
 
-// Month reads and screens the exports and makes the discharge summary of one
-// calendar month. Earlier months of the year that the exports hold stand in its
-// year to date. It needs no signals: laboratory results alone make a month. A
-// month of which the exports hold nothing is an error.
-func Month(ctx context.Context, in Input, year int, month time.Month) (*MonthResult, error) {
-	rs, err := Months(ctx, in, time.Date(year, month, 1, 0, 0, 0, 0, time.UTC), 1)
-	if err != nil {
-		return nil, err
-	}
-	return rs[0], nil
-}
-
-// Months makes the summaries of n months in a row from one reading of the exports.
+// Months reads and screens the exports and makes the discharge summaries of n calendar
+// months in a row from one reading. Earlier months of the year that the exports hold stand
+// in the year to date. It needs no signals: laboratory results alone make a month. A month
+// of which the exports hold nothing is an error.
 func Months(ctx context.Context, in Input, first time.Time, n int) ([]*MonthResult, error) {
 	c, err := check(ctx, in, false)
 	if err != nil {

@@ -51,7 +51,7 @@ func TestFlowHeldAtFaultIsNotAveraged(t *testing.T) {
 		in.Files[i].Size = int64(len(frozen))
 		in.Files[i].Open = func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(frozen)), nil }
 	}
-	r, err := analysis.Month(context.Background(), in, 2026, time.March)
+	r, err := first(analysis.Months(context.Background(), in, time.Date(2026, time.March, 1, 0, 0, 0, 0, time.UTC), 1))
 	require.NoError(t, err)
 	var line discharge.Line
 	for _, l := range r.Month.Lines {

@@ -51,8 +51,8 @@ baffling_factor = 0.5
 	}
 	p, err := plant.Load("plant.toml", strings.NewReader(toml), "tags.csv", strings.NewReader(tags))
 	require.NoError(t, err)
-	r, err := analysis.Month(t.Context(), analysis.Input{Plant: p, Files: []export.File{{Name: "a.csv", Size: int64(b.Len()),
-		Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(b.String())), nil }}}}, 2026, time.April)
+	r, err := first(analysis.Months(t.Context(), analysis.Input{Plant: p, Files: []export.File{{Name: "a.csv", Size: int64(b.Len()),
+		Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(b.String())), nil }}}}, time.Date(2026, time.April, 1, 0, 0, 0, 0, time.UTC), 1))
 	require.NoError(t, err)
 	of := map[string]discharge.Process{}
 	for _, x := range r.Month.Process {

@@ -292,8 +292,8 @@ func TestMonthlySheetOfAnOperator(t *testing.T) {
 	require.NoError(t, err)
 	without := strings.Replace(down, "April 2026", "", 1)
 	read := func(name string) error {
-		_, err := analysis.Month(t.Context(), analysis.Input{Plant: p, Files: []export.File{{Name: name, Size: int64(len(without)),
-			Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(without)), nil }}}}, 2026, time.April)
+		_, err := first(analysis.Months(t.Context(), analysis.Input{Plant: p, Files: []export.File{{Name: name, Size: int64(len(without)),
+			Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(without)), nil }}}}, time.Date(2026, time.April, 1, 0, 0, 0, 0, time.UTC), 1))
 		return err
 	}
 	require.NoError(t, read("exports/lab 2026-04.csv"))

@@ -66,7 +66,7 @@ func sheetMonth(t *testing.T, toml, tags string, sheets ...string) *analysis.Mon
 		}
 		files = append(files, export.File{Name: name, Size: int64(len(sheet)), Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(sheet)), nil }})
 	}
-	r, err := analysis.Month(context.Background(), analysis.Input{Plant: p, Files: files}, 2026, time.April)
+	r, err := first(analysis.Months(context.Background(), analysis.Input{Plant: p, Files: files}, time.Date(2026, time.April, 1, 0, 0, 0, 0, time.UTC), 1))
 	require.NoError(t, err)
 	return r
 }

@@ -97,7 +97,7 @@ func madeMonth(in analysis.Input, err error) ([]Output, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, err := analysis.Month(context.Background(), in, 2026, time.March)
+	r, err := first(analysis.Months(context.Background(), in, time.Date(2026, time.March, 1, 0, 0, 0, 0, time.UTC), 1))
 	if err != nil {
 		return nil, err
 	}

@@ -68,8 +68,8 @@ func monthOf(t *testing.T, rows string) *analysis.MonthResult {
 	p, err := plant.Load("plant.toml", strings.NewReader(monthPlant), "tags.csv", strings.NewReader(monthTags))
 	require.NoError(t, err)
 	data := "sampled,tag,result,unit,sample\n" + rows
-	r, err := analysis.Month(context.Background(), analysis.Input{Plant: p, Files: []export.File{{Name: "lab.csv", Size: int64(len(data)),
-		Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(data)), nil }}}}, 2026, time.March)
+	r, err := first(analysis.Months(context.Background(), analysis.Input{Plant: p, Files: []export.File{{Name: "lab.csv", Size: int64(len(data)),
+		Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(data)), nil }}}}, time.Date(2026, time.March, 1, 0, 0, 0, 0, time.UTC), 1))
 	require.NoError(t, err)
 	return r
 }
@@ -149,4 +149,13 @@ func TestMonthVerdictWords(t *testing.T) {
 	require.Equal(t, "In March 2026, of 4 figures with a limit, 2 lie within it, 1 beyond it and for 1 there is no result.", v[0])
 	require.Equal(t, "Beyond: Total suspended solids at Outfall 001, average monthly 40 mg/L against 30.", v[1])
 	require.Contains(t, v[2], "responsible licensed operator decide")
+}
+
+// first is the first of several, or what came in their place.
+func first[T any](xs []T, err error) (T, error) {
+	if err != nil {
+		var none T
+		return none, err
+	}
+	return xs[0], nil
 }

@@ -51,37 +51,13 @@ func (b Band) Relative() float64 {
 // Scale multiplies by an exact number.
 func (b Band) Scale(k float64) Band { return Band{b.Value * k, b.Half * math.Abs(k)} }
 
-// Times, Over, Plus and Minus propagate at first order for errors of different
-// instruments, which are independent of each other: absolute parts of a sum,
-// relative parts of a product, add as squares (JCGM 100:2008, section 5.1, from
+// Times propagates at first order for errors of different instruments, which are
+// independent of each other: relative parts of a product add as squares (JCGM 100:2008, section 5.1, from
 // memory). Good while the relative parts stay below some 20 %.
 
 // Times is b x c.
 func (b Band) Times(c Band) Band {
 	return Band{b.Value * c.Value, math.Hypot(b.Half*c.Value, c.Half*b.Value)}
-}
-
-// Over is b / c.
-func (b Band) Over(c Band) Band {
-	v := b.Value / c.Value
-	return Band{v, math.Hypot(b.Half/c.Value, v*c.Half/c.Value)}
-}
-
-// Plus is b + c.
-func (b Band) Plus(c Band) Band { return Band{b.Value + c.Value, math.Hypot(b.Half, c.Half)} }
-
-// Minus is b - c.
-func (b Band) Minus(c Band) Band { return Band{b.Value - c.Value, math.Hypot(b.Half, c.Half)} }
-
-// Together adds values whose errors come from the same instrument: the half
-// widths add as they are.
-func Together(bands ...Band) Band {
-	var sum Band
-	for _, b := range bands {
-		sum.Value += b.Value
-		sum.Half += b.Half
-	}
-	return sum
 }
 
 // Accuracies are those of a basin's inputs.
@@ -117,19 +93,4 @@ func (a Accuracies) ContactBand(contactMin, volumeGal, factor, flowMGD float64) 
 // CTBand puts the band on residual (mg/L) x contact time.
 func (a Accuracies) CTBand(residual float64, contact Band) Band {
 	return a.Residual.Of(residual).Times(contact)
-}
-
-// SeriesCTBand is the CT of segments in series that share one flow meter: the
-// part that comes from the flow adds as it is, the rest as squares. flow is the
-// flow part alone of each segment's CT, rest the rest of it.
-func SeriesCTBand(ct, flow, rest []float64) Band {
-	var b Band
-	var f, r2 float64
-	for i := range ct {
-		b.Value += ct[i]
-		f += flow[i]
-		r2 += rest[i] * rest[i]
-	}
-	b.Half = math.Sqrt(f*f + r2)
-	return b
 }

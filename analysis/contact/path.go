@@ -3,8 +3,6 @@ package contact
 import (
 	"fmt"
 	"math"
-
-	"weirbook/analysis/align"
 )
 
 // PathTrack is the exposure of the water leaving a basin, minute by minute.
@@ -58,19 +56,6 @@ func LogMean(c0, c1 float64) float64 {
 		return c1
 	}
 	return c1 * math.Expm1(x) / x
-}
-
-// HourlyOf sums up any minute column with its reasons per window, as Hourly does
-// for a track.
-func HourlyOf(g align.Grid, hours []align.Window, col []float64, why []Reason, s Settings) ([]Stat, error) {
-	if len(col) != g.N || len(why) != g.N {
-		return nil, fmt.Errorf("columns of %d and %d minutes on a grid of %d", len(col), len(why), g.N)
-	}
-	out := make([]Stat, len(hours))
-	for h, w := range hours {
-		out[h] = statOf(g, w, col, why, s)
-	}
-	return out, nil
 }
 
 // Explain says how the three CTs are computed and why they differ; the report

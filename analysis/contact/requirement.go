@@ -24,11 +24,6 @@ func ReuseRequirement() Requirement {
 	return Requirement{CTMgMinL: 450, Time: Modal, ModalMin: 90}
 }
 
-// PeakHourRequirement is 15 min of contact at design peak hourly flow or highest
-// pump rate: Missouri 10 CSR 20-8.190(3)(A) (verified); the same stands in Ten
-// States Standards, chapter 100 (from memory).
-func PeakHourRequirement() Requirement { return Requirement{ContactMin: 15} }
-
 // HourFacts is what one hour brings to its requirements. A Why beside a figure
 // says why it is not known.
 type HourFacts struct {

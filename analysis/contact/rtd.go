@@ -21,21 +21,6 @@ func TanksTime(n, p float64) float64 {
 	return mathext.GammaIncRegInv(n, p) / n
 }
 
-// TanksLeft is the share of the water that has left n tanks in series by time t
-// (over volume / flow), 0 to 1.
-func TanksLeft(n, t float64) float64 {
-	if !(n >= 1 && n <= 1e4) || math.IsNaN(t) {
-		return nan
-	}
-	if t <= 0 {
-		return 0
-	}
-	if math.IsInf(t, 1) {
-		return 1
-	}
-	return mathext.GammaIncReg(n, n*t)
-}
-
 // TanksMode is the modal time of n tanks in series over volume / flow: (n-1)/n,
 // the time at which E is highest.
 func TanksMode(n float64) float64 {

@@ -52,7 +52,7 @@ func TestPeakHourRule(t *testing.T) {
 	near(t, 15, ContactTimeMin(52_083.3, 5, 1), 0.0001)
 	require.True(t, math.IsInf(ContactTimeMin(1000, 0, 1), 1))
 	require.True(t, math.IsNaN(ContactTimeMin(1000, -1, 1)))
-	js := PeakHourRequirement().Judge(HourFacts{Contact: Band{14.9, 0.3}})
+	js := Requirement{ContactMin: 15}.Judge(HourFacts{Contact: Band{14.9, 0.3}})
 	require.Equal(t, ShortWithin, js[0].Verdict)
 }
 

@@ -46,9 +46,6 @@ func AgentOf(word string) (Agent, error) {
 	return Agent{}, fmt.Errorf("%q is no dechlorination chemical; write one of %s", word, strings.Join(words, ", "))
 }
 
-// Agents lists the dechlorination chemicals by word.
-func Agents() []Agent { return append([]Agent(nil), agents...) }
-
 // DechlorinationNeeded is the agent in mg/L that takes out a residual, at ratio
 // mg agent per mg chlorine.
 func DechlorinationNeeded(residual, ratio float64) float64 { return residual * ratio }

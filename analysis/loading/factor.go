@@ -40,25 +40,9 @@ func (f Factor) Concentration(lbPerDay, mgd float64) float64 { return ratio(lbPe
 // factor, 1.0014 exactly.
 func (f Factor) PoundsPerGallon(gPerL float64) float64 { return gPerL * float64(f) / 1000 }
 
-// KilogramsPerDay is the load in metric, exact: m³/d times mg/L is g/d.
-func KilogramsPerDay(m3PerDay, mgL float64) float64 { return m3PerDay * mgL / 1000 }
-
 // Load is a mean of flow times concentration, in MGD·mg/L: the one number that
 // both systems of units come from.
 type Load float64
 
-// PoundsPerDay is the load by the trade factor.
-func (l Load) PoundsPerDay() float64 { return float64(l) * float64(Trade) }
-
 // KilogramsPerDay is the load exactly: 1 MGD at 1 mg/L is 3.785411784 kg/d.
 func (l Load) KilogramsPerDay() float64 { return float64(l) * quantity.LitresPerGallon }
-
-// Pounds is the mass over so many minutes by the trade factor.
-func (l Load) Pounds(minutes float64) float64 {
-	return l.PoundsPerDay() * minutes / quantity.MinutesPerDay
-}
-
-// Kilograms is the mass over so many minutes, exact.
-func (l Load) Kilograms(minutes float64) float64 {
-	return l.KilogramsPerDay() * minutes / quantity.MinutesPerDay
-}

@@ -19,13 +19,6 @@ type Mass struct {
 	FlowWeighted float64 // flow-weighted mean concentration, mg/L
 }
 
-// Pounds is the mass of the window by the trade factor: the mean load over the
-// covered part, taken for the whole window. NaN when not determined.
-func (m Mass) Pounds() float64 { return m.Load.Pounds(m.Minutes) }
-
-// Kilograms is the same, exact.
-func (m Mass) Kilograms() float64 { return m.Load.Kilograms(m.Minutes) }
-
 // Masses integrates flow (MGD) times concentration (mg/L) over each window: the
 // integral of the product, not the product of means. A window of which less than
 // minCover is covered by both is not determined.
@@ -56,15 +49,6 @@ type Sample struct {
 	FlowMGD      float64 // mean over the window; at the moment for a grab
 	FlowCover    float64 // share of the window in which the flow was known
 	Load         Load    // NaN: not determined
-}
-
-// Pounds is the mass of a composite's own period by the trade factor. For a grab
-// it is NaN: a moment carries no mass, only a rate (Load).
-func (s Sample) Pounds() float64 {
-	if s.Start == s.End {
-		return math.NaN()
-	}
-	return s.Load.Pounds(float64(s.End-s.Start) / 60_000)
 }
 
 // CompositeLoads applies each composite result to its own sampling period, never

@@ -76,7 +76,7 @@ func TestPublishedWorkedExamples(t *testing.T) {
 	})
 	row("cddw-1", func(r published.Row) float64 {
 		s := loading.Strength{Value: r.In(t, "naocl_percent_wv"), As: loading.VolumeNaOCl}
-		return loading.DoseOfLiquid(r.In(t, "naocl_gal"), s.GramsPerLitre(), r.In(t, "water_gal")/1e6)
+		return loading.Exact.Concentration(r.In(t, "naocl_gal")*loading.Exact.PoundsPerGallon(s.GramsPerLitre()), r.In(t, "water_gal")/1e6)
 	})
 	row("tss-load-1", func(r published.Row) float64 {
 		return trade.PoundsPerDay(r.In(t, "flow_mgd"), r.In(t, "conc_mg_l"))
@@ -111,7 +111,7 @@ func TestPublishedCommonPractice(t *testing.T) {
 	sheet.Check("dry hypochlorite 8.5 mg/L, 3.25 MGD, 70 %", "Spellman", "verified", "329", 0.5, loading.DryChemical(loading.Trade.PoundsPerDay(3.25, 8.5), 0.70))
 	// 12 g/L at pump: ABC formula with its own rounded 3.785.
 	abc := 3.25 * 8.5 * 3.785 * 1e6 / (120 * 1440)
-	require.InEpsilon(t, abc, loading.PumpSetting(8.5, 3.25, 120), 2e-4)
+	require.InEpsilon(t, abc, loading.FeedForDose(8.5, 3.25, 120)*3785.411784/1440, 2e-4)
 }
 
 func TestPublishedHypochloriteStrengths(t *testing.T) {

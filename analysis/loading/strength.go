@@ -123,7 +123,7 @@ func LabelsOf(s Strength) Labels {
 // lost in halfLifeDays: C = C0 / 2^(t / half-life). NaN or zero half-life: no
 // decay is assumed. The half-life depends on strength, temperature, light and
 // metals, and is the plant's own figure. Valid for weeks around the strength it
-// was found at; see AfterStorageSecondOrder for longer.
+// was found at.
 //
 // Source: first-order decay; common practice.
 func AfterStorage(strength, days, halfLifeDays float64) float64 {
@@ -131,15 +131,4 @@ func AfterStorage(strength, days, halfLifeDays float64) float64 {
 		return strength
 	}
 	return strength * math.Exp2(-days/halfLifeDays)
-}
-
-// AfterStorageSecondOrder is the strength left after days in storage when loss
-// goes with the square of the strength, as hypochlorite's does: 1/C = 1/C0 + k t,
-// strength in g/L, k in L/(g·d). Strong solutions lose faster, and a diluted
-// one keeps longer.
-//
-// Source: second-order decomposition of hypochlorite, Gordon, Adam and others
-// (1990s); from memory.
-func AfterStorageSecondOrder(gPerL, days, k float64) float64 {
-	return gPerL / (1 + k*gPerL*days)
 }
