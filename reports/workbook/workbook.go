@@ -31,7 +31,7 @@ const (
 )
 
 // sheets in their order, which is also that of their files in the archive.
-var sheets = []string{Summary, Daily, Weeks, Results, Operation, Check, Sources, Working, Signs}
+var sheets = []string{Summary, Daily, Weeks, Results, Check, Sources, Operation, Working, Signs}
 
 // Book is what is written.
 type Book struct {
