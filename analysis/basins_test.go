@@ -298,6 +298,14 @@ func TestPathExposure(t *testing.T) {
 	s.tags += "I,chlorine_total,in,mg/L,continuous,,,,\n"
 	s.value = map[string]func(int) float64{"Q": always(1.5), "C": always(2), "I": always(4)}
 	near(t, 83.10, hourly(t, s.run(t), "basin.ct_path", 9), 0.02)
+
+	// A basin without an inlet has no such way, whatever residuals the plant measures.
+	s = oneBasin
+	s.tags += "I,chlorine_total,in,mg/L,continuous,,,,\n"
+	s.value = map[string]func(int) float64{"Q": always(1.5), "C": always(2), "I": always(4)}
+	r := s.run(t)
+	_, ok := r.Hourly.Column("basin.ct_path")
+	require.False(t, ok)
 }
 
 // Predictions, called so: Collins (0.23, 3) at CT 57.6 is

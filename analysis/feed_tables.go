@@ -9,6 +9,7 @@ import (
 	"weirbook/analysis/loading"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
+	"weirbook/analysis/robust"
 )
 
 // addFeed adds a feed's dose and use.
@@ -95,7 +96,9 @@ func (r *Result) addDemand(t *Table, f *Feed, minCover float64) {
 			dose := loading.Delayed(f.DoseMgL, b.DelayMin)
 			ratios = append(ratios, loading.RatioColumn(dose, nh3, leastAmmonia))
 			if no2, ok := signalOfTrain(r.Plant, quantity.NitriteN, b.Train); ok {
-				nets = append(nets, loading.RatioColumn(loading.LessNitrite(dose, loading.Delayed(r.Minutes(no2), b.DelayMin)), nh3, leastAmmonia))
+				if net := r.netDose(dose, demand, nh3, loading.Delayed(r.Minutes(no2), b.DelayMin)); net != nil {
+					nets = append(nets, loading.RatioColumn(net, nh3, leastAmmonia))
+				}
 			}
 		}
 	}
@@ -122,6 +125,39 @@ func (r *Result) addDemand(t *Table, f *Feed, minCover float64) {
 	}
 	t.Words = append(t.Words, Words{f.Name + ".breakpoint_position", f.Title + ": position on the breakpoint curve, by the ratio", words})
 }
+
+// netDose is a dose less what nitrite and organics take of it at once, minute by minute,
+// mg/L. What organics take is the usual loss, less nitrite's, in the hours in which
+// ammonia took none: those without ammonia, and those in which the whole dose lay before
+// the hump, where combined chlorine stays in the total residual. Nil where the record
+// holds too few such hours.
+func (r *Result) netDose(dose, demand, nh3, no2 []float64) []float64 {
+	lost := make([]float64, len(dose))
+	for i := range lost {
+		lost[i] = math.NaN()
+		if nh3[i] < leastAmmonia || dose[i] <= loading.MonochloramineRatio*nh3[i] {
+			lost[i] = math.Max(demand[i]-loading.NitriteRatio*no2[i], 0)
+		}
+	}
+	var clean []float64
+	for _, h := range align.Fold(lost, r.Grid, r.Hours) {
+		if v := h.At(r.Plant.HourCoverage); !math.IsNaN(v) {
+			clean = append(clean, v)
+		}
+	}
+	if len(clean) < cleanHours {
+		return nil
+	}
+	organics := robust.Median(clean)
+	out := loading.LessNitrite(dose, no2)
+	for i := range out {
+		out[i] = math.Max(out[i]-organics, 0)
+	}
+	return out
+}
+
+// cleanHours are the fewest that tell what organics usually take; common practice, no source.
+const cleanHours = 24
 
 // leastAmmonia is the ammonia nitrogen in mg/L below which a ratio to it says
 // nothing.

@@ -5,7 +5,9 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
+	"weirbook/analysis/align"
 	"weirbook/analysis/contact"
 	"weirbook/analysis/finding"
 	"weirbook/analysis/loading"
@@ -325,8 +327,12 @@ func (r *Result) upsetOutfall(in *upset.Input, b *Basin, first bool) {
 			if math.IsNaN(v) {
 				continue
 			}
+			column := r.limitColumn(l, v)
+			if column == nil {
+				continue // not in season
+			}
 			in.Judged = append(in.Judged, upset.Judged{What: upset.FinalHigh, Title: "residual at the " + r.Plant.Title(q.Name), Unit: "mg/L", V: final,
-				Limit: []float64{v}, Flow: flow, RestsOn: []string{t.Name}, Source: strings.TrimSpace(l.Source + " (" + l.Statistic + ")")})
+				Limit: column, Flow: flow, RestsOn: []string{t.Name}, Source: strings.TrimSpace(l.Source + " (" + l.Statistic + ")")})
 			break
 		}
 		break
@@ -335,16 +341,16 @@ func (r *Result) upsetOutfall(in *upset.Input, b *Basin, first bool) {
 		if !t.Sampled() {
 			continue
 		}
-		limit := math.NaN()
-		for _, l := range r.Plant.Limits {
-			if l.Parameter == quantity.EColi && l.At == t.At && isMaximum(l) {
-				limit = l.Value
-			}
-		}
 		s := r.Series[t.Name]
 		for i := range s.T {
 			if !s.Usable(i) {
 				continue
+			}
+			limit := math.NaN()
+			for _, l := range r.Plant.Limits {
+				if l.Parameter == quantity.EColi && l.At == t.At && isMaximum(l) && l.InSeason(time.UnixMilli(s.T[i]).In(r.Plant.Zone)) {
+					limit = l.Value
+				}
 			}
 			x := upset.Sample{At: s.T[i], Value: s.V[i], Limit: limit, Unit: t.Working.Symbol, Tag: t.Name}
 			switch {
@@ -356,6 +362,27 @@ func (r *Result) upsetOutfall(in *upset.Input, b *Basin, first bool) {
 			in.Samples = append(in.Samples, x)
 		}
 	}
+}
+
+// limitColumn is a limit minute by minute, NaN where it is not in season; a single value
+// where it always is, nil where it never is.
+func (r *Result) limitColumn(l plant.Limit, v float64) []float64 {
+	if l.Season == "" {
+		return []float64{v}
+	}
+	out, any := unknown(r.Grid.N), false
+	for _, d := range align.Days(r.Grid.Milli(0), r.Grid.Milli(r.Grid.N-1)+60_000, r.Plant.Zone) {
+		if !l.InSeason(time.UnixMilli((d.Start + d.End) / 2).In(r.Plant.Zone)) {
+			continue
+		}
+		for i := max(r.Grid.Index(d.Start), 0); i < min(r.Grid.Index(d.End), r.Grid.N); i++ {
+			out[i], any = v, true
+		}
+	}
+	if !any {
+		return nil
+	}
+	return out
 }
 
 // isMaximum says that a limit is one no single result may pass.

@@ -107,7 +107,7 @@ func timeline(r *analysis.Result, b *analysis.Basin, from, to int64, title, mess
 		q, _ := r.Plant.Point(tag.At)
 		if tag.Measures == quantity.ChlorineTotal && !tag.Sampled() && (q.Dechlorinated || q.Outfall) && ofTrain(r, b, tag.At) {
 			p := chart.Panel{Name: "Final residual, " + r.Plant.Title(tag.At), Unit: "mg/L", Series: []chart.Series{line(tag.Name, tag.Measures, r.Minutes(tag))}, Include: []float64{0}, Marked: doubted(r, from, to, tag.Name)}
-			if l, v, ok := finalLimit(r, tag.Name); ok {
+			if l, v, ok := finalLimit(r, tag.Name, from); ok {
 				p.Limits = append(p.Limits, chart.Limit{Name: "limit, " + l.Statistic, Value: v})
 			}
 			add(pastPanel, p)

@@ -57,7 +57,7 @@ func figures(r *analysis.Result) []page.Figure {
 	}
 	if v, at, tag, ok := finalResidual(r); ok {
 		f := page.Figure{Name: "Highest final residual", Value: shortNumber(v), Unit: "mg/L", Note: time.UnixMilli(at).In(r.Plant.Zone).Format("Mon 2 Jan 15:04")}
-		if l, limit, ok := finalLimit(r, tag); ok {
+		if l, limit, ok := finalLimit(r, tag, at); ok {
 			f.Note += fmt.Sprintf("; limit, %s: %s mg/L", l.Statistic, shortNumber(limit))
 			if hours, peak := finalAbove(r); hours > 0 {
 				f.Standing, f.Word = page.Bad, "above its limit for "+plural(hours, "hour")

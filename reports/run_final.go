@@ -19,7 +19,7 @@ func leftAndUsed(r *analysis.Result) string {
 	if v, at, tag, ok := finalResidual(r); ok {
 		t := fmt.Sprintf("The highest final residual was %s%s mg/L (%s, %s)", atLeast(r.AtEnd(tag, at, at+60_000)), shortNumber(v), tag, time.UnixMilli(at).In(r.Plant.Zone).Format("Mon 2 Jan 15:04"))
 		if hours, peak := finalAbove(r); peak {
-			l, limit, _ := finalLimit(r, tag)
+			l, limit, _ := finalLimit(r, tag, at)
 			t += fmt.Sprintf(", above the limit of %s mg/L (%s)", shortNumber(limit), l.Statistic)
 			if hours > 0 {
 				t += fmt.Sprintf("; in %s most readings were above it", plural(hours, "hour"))
@@ -79,14 +79,14 @@ func finalResidual(r *analysis.Result) (v float64, at int64, tag string, ok bool
 }
 
 // finalLimit is the first limit on total chlorine as a concentration at the point
-// of a tag, and its figure in mg/L.
-func finalLimit(r *analysis.Result, tag string) (plant.Limit, float64, bool) {
+// of a tag that is in season at a time, and its figure in mg/L.
+func finalLimit(r *analysis.Result, tag string, at int64) (plant.Limit, float64, bool) {
 	t, ok := r.Plant.Tag(tag)
 	if !ok {
 		return plant.Limit{}, 0, false
 	}
 	for _, l := range r.Plant.Limits {
-		if l.Parameter != t.Measures || l.At != t.At || math.IsNaN(l.Value) {
+		if l.Parameter != t.Measures || l.At != t.At || math.IsNaN(l.Value) || !l.InSeason(time.UnixMilli(at).In(r.Plant.Zone)) {
 			continue
 		}
 		u, err := quantity.ParseUnit(l.Unit)
@@ -106,8 +106,8 @@ func finalLimit(r *analysis.Result, tag string) (plant.Limit, float64, bool) {
 // figure, and in how many hours most readings did: a standard or a cleaning of
 // some minutes is not the water.
 func finalAbove(r *analysis.Result) (hours int, peak bool) {
-	v, _, tag, ok := finalResidual(r)
-	_, limit, has := finalLimit(r, tag)
+	v, at, tag, ok := finalResidual(r)
+	_, limit, has := finalLimit(r, tag, at)
 	if !ok || !has || !above(v, limit) {
 		return 0, false
 	}

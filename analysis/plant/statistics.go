@@ -146,3 +146,13 @@ func ParseFrequency(s string) (Frequency, error) {
 	}
 	return Frequency{}, fmt.Errorf("%q is no frequency; write 1/day, 3/week, 1/month, 1/quarter, 1/year or continuous", s)
 }
+
+// InSeason says whether a limit holds on the day of a time on the plant's clock; one
+// without a season always does.
+func (l Limit) InSeason(local time.Time) bool {
+	if l.Season == "" {
+		return true
+	}
+	s, err := ParseSeason(l.Season)
+	return err == nil && s.Holds(local.Month(), local.Day())
+}

@@ -1,0 +1,63 @@
+package analysis_test
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"weirbook/analysis"
+	"weirbook/analysis/export"
+	"weirbook/analysis/plant"
+)
+
+// The place on the breakpoint curve, worked by hand. For three days there is no ammonia:
+// of a dose of 5 mg/L (83.4 lb/d ÷ (2 MGD x 8.34)) 3.5 are left, 0.1 mg/L nitrite N took
+// 0.506 (5.06 mg/mg), so that organics take 0.994. Then comes 0.5 mg/L ammonia N: by the
+// whole dose 10:1, "where breakpoint is found in practice"; less what nitrite and organics
+// take, 3.5 ÷ 0.5 = 7:1, past the hump (5.06:1 to 7.6:1, Weiner ch. 4). Without a
+// nitrite signal it cannot be told.
+func TestBreakpointLessOrganics(t *testing.T) {
+	const toml = `name = "Curlew Bend"
+time_zone = "America/Chicago"
+[[point]]
+name = "inlet"
+[[basin]]
+name = "basin"
+inlet = "inlet"
+outlet = "outlet"
+flow_at = "outlet"
+volume = "20,000 gal"
+baffling_factor = 0.5
+[[feed]]
+name = "gas"
+chemical = "chlorine"
+tag = "WT"
+basin = "basin"
+`
+	const tags = "tag,measures,at,unit,reading\nFIT,flow,outlet,MGD,continuous\nAIT,chlorine_total,outlet,mg/L,continuous\nWT,chlorine_feed,inlet,lb/d,continuous\nNH3,ammonia_n,inlet,mg/L,continuous\n"
+	word := func(tags string) string {
+		var b strings.Builder
+		b.WriteString("time,FIT,AIT,WT,NH3,NO2\n")
+		for at := time.Date(2026, 4, 11, 0, 0, 0, 0, time.UTC); at.Day() < 15; at = at.Add(5 * time.Minute) {
+			ripple := 1 + 0.002*math.Sin(float64(at.Unix()-1775000000)/1700)
+			nh3 := 0.0
+			if at.Day() == 14 {
+				nh3 = 0.5
+			}
+			fmt.Fprintf(&b, "%s,%.4f,%.4f,%.3f,%g,0.1\n", at.Format("2006-01-02 15:04"), 2*ripple, 3.5*ripple, 83.4*ripple, nh3)
+		}
+		p, err := plant.Load("plant.toml", strings.NewReader(toml), "tags.csv", strings.NewReader(tags))
+		require.NoError(t, err)
+		r, err := analysis.Run(t.Context(), analysis.Input{Plant: p, Files: []export.File{{Name: "a.csv", Size: int64(b.Len()),
+			Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(b.String())), nil }}}})
+		require.NoError(t, err)
+		return words(t, r, "gas.breakpoint_position", 3*24+12)
+	}
+	require.Equal(t, "past the hump by the ratio: more chlorine may give less residual", word(tags+"NO2,nitrite_n,inlet,mg/L,continuous\n"))
+	require.Contains(t, word(tags), "cannot be told")
+}
