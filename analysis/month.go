@@ -81,7 +81,7 @@ func monthInput(c *Checked, described *plant.Plant) (discharge.Input, []string) 
 			s = &series.Series{Tag: t.Name}
 		}
 		f.Series[t.Name] = s
-		d.Tags = append(d.Tags, discharge.TagData{Tag: t, Series: s, Rule: f.Rule(t), Lab: c.Read.Lab[t.Name], Unread: unreadRows(c, t)})
+		d.Tags = append(d.Tags, discharge.TagData{Tag: t, Series: s, Rule: f.Rule(t), Lab: c.Read.Lab[t.Name], Unread: unreadRows(c, t), Stray: strayResults(s, t, p)})
 	}
 	return d, notes
 }
@@ -107,6 +107,23 @@ func unnamedResults(c *Checked, p *plant.Plant) []discharge.Count {
 	var out []discharge.Count
 	for _, name := range slices.Sorted(maps.Keys(rows)) {
 		out = append(out, discharge.Count{Reason: name, N: rows[name]})
+	}
+	return out
+}
+
+// strayResults are the dates of single results further than half a year from every other
+// of their tag, where the tag has several.
+func strayResults(s *series.Series, t plant.Tag, p *plant.Plant) (out []time.Time) {
+	const far = int64(183 * 24 * time.Hour / time.Millisecond)
+	if n := s.Len(); t.Sampled() && n >= 4 {
+		for i, at := range s.T {
+			if (i == 0 || at-s.T[i-1] > far) && (i == n-1 || s.T[i+1]-at > far) {
+				out = append(out, time.UnixMilli(at).In(p.Zone))
+			}
+		}
+	}
+	if len(out)*4 > s.Len() { // a parameter sampled once a year
+		return nil
 	}
 	return out
 }

@@ -299,3 +299,21 @@ func TestMonthlySheetOfAnOperator(t *testing.T) {
 	require.NoError(t, read("exports/lab 2026-04.csv"))
 	require.ErrorContains(t, read("exports/lab.csv"), "say which month")
 }
+
+// 24:00 ends its own date; a result's text stands before its number; a year mistyped is
+// said. By hand: the composite of 14 April 24:00 is the 14th's; solids as reported <4
+// (half: 2), 8 and 11: 21 ÷ 3.
+func TestSmallThingsOfSheets(t *testing.T) {
+	const tags = "tag,measures,at,unit,reading\nTSS,tss,final,mg/L,composite\n"
+	toml := curlewHead + curlewLimit("tss", "average monthly", "30")
+	m := sheetMonth(t, toml, tags, "Date,Time,TSS (mg/L)\n4/14/2026,24:00,8\n4/16/2026,24:00,9\n4/18/2026,24:00,10\n").Month
+	require.Equal(t, 14, m.Columns[m.Lines[0].Column].Results[0].Date.Day())
+
+	m = sheetMonth(t, toml, tags, "Date,Analyte,Result,Result Text,Units\n4/14/2026,TSS,4,<4,mg/L\n4/15/2026,TSS,8,8,mg/L\n4/16/2026,TSS,11,11,mg/L\n").Month
+	require.InDelta(t, 7, m.Lines[0].Value, 1e-9)
+	require.Equal(t, 1, m.Lines[0].NonDetects)
+
+	m = sheetMonth(t, toml, tags, "Date,TSS (mg/L)\n4/14/2026,8\n4/15/2025,90\n4/16/2026,9\n4/17/2026,0\n4/18/2026,10\n").Month
+	require.Contains(t, remarksOf(m.Lines[0]), "A result of TSS is dated 15 April 2025, far from all others of the tag: a wrong year?")
+	require.Contains(t, remarksOf(m.Lines[0]), "counted as 0; a method tells only that a result lies below its limit")
+}

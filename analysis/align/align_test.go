@@ -306,3 +306,27 @@ func TestSettingsFollowASparseTag(t *testing.T) {
 	require.Equal(t, c.MaxGapContinuous, c.RuleFor(of([2]float64{0, 1}), series.Continuous).MaxGap)
 	require.Zero(t, c.RuleFor(s, series.Grab).MaxGap)
 }
+
+// Days whose 00:00 does not exist begin at the change: in Santiago clocks went from 24:00
+// of 5 September 2026 to 01:00 of the 6th, 04:00 UTC (IANA time zone database), a day of
+// 23 hours; and in Apia 30 December 2011 did not exist.
+func TestDaysThatBeginAtAClockChange(t *testing.T) {
+	hours := func(zone string, from, to time.Time) (out []float64) {
+		loc, err := time.LoadLocation(zone)
+		require.NoError(t, err)
+		last := int64(0)
+		for _, d := range align.Days(from.UnixMilli(), to.UnixMilli(), loc) {
+			require.True(t, last == 0 || d.Start == last, "no gap and no overlap")
+			last = d.End
+			out = append(out, float64(d.End-d.Start)/3_600_000)
+		}
+		return out
+	}
+	utc := func(y int, m time.Month, d, h int) time.Time { return time.Date(y, m, d, h, 0, 0, 0, time.UTC) }
+	require.Equal(t, []float64{24, 23, 24}, hours("America/Santiago", utc(2026, 9, 5, 12), utc(2026, 9, 7, 12)))
+	require.Equal(t, []float64{24, 23, 24}, hours("America/Havana", utc(2026, 3, 7, 12), utc(2026, 3, 9, 12)))
+	require.Equal(t, []float64{24, 24}, hours("Pacific/Apia", utc(2011, 12, 29, 20), utc(2011, 12, 30, 20)))
+	loc, err := time.LoadLocation("America/Santiago")
+	require.NoError(t, err)
+	require.Equal(t, utc(2026, 9, 6, 4).UnixMilli(), align.StartOfDay(2026, 9, 6, loc))
+}

@@ -73,14 +73,29 @@ func nextLocalHour(s int64, loc *time.Location) int64 {
 // Days cuts [from, to) into the local calendar days that touch it.
 func Days(from, to int64, loc *time.Location) []Window {
 	t := time.UnixMilli(from).In(loc)
-	d := time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, loc)
 	var out []Window
-	for d.UnixMilli() < to {
-		n := time.Date(d.Year(), d.Month(), d.Day()+1, 0, 0, 0, 0, loc)
-		out = append(out, Window{d.UnixMilli(), n.UnixMilli()})
-		d = n
+	for k := 0; ; k++ {
+		a, z := StartOfDay(t.Year(), t.Month(), t.Day()+k, loc), StartOfDay(t.Year(), t.Month(), t.Day()+k+1, loc)
+		if a >= to {
+			return out
+		}
+		if z > a { // a day may be missing, where a country crossed the date line
+			out = append(out, Window{a, z})
+		}
 	}
-	return out
+}
+
+// StartOfDay is the first moment of a local date, Unix milliseconds. Where summer time
+// begins at midnight there is no 00:00, and the day begins at the change.
+func StartOfDay(year int, month time.Month, day int, loc *time.Location) int64 {
+	t := time.Date(year, month, day, 0, 0, 0, 0, loc)
+	want := time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
+	if y, m, d := t.Date(); time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Before(want) {
+		if _, end := t.ZoneBounds(); !end.IsZero() {
+			t = end
+		}
+	}
+	return t.UnixMilli()
 }
 
 func floorDiv(a, b int64) int64 {

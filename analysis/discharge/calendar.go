@@ -24,7 +24,7 @@ type calendar struct {
 func newCalendar(from, to time.Time, loc *time.Location) *calendar {
 	c := &calendar{loc: loc, at: map[time.Time]int{}}
 	start := func(d time.Time) int64 {
-		return time.Date(d.Year(), d.Month(), d.Day(), 0, 0, 0, 0, loc).UnixMilli()
+		return align.StartOfDay(d.Year(), d.Month(), d.Day(), loc)
 	}
 	for d := from; !d.After(to); d = d.AddDate(0, 0, 1) {
 		c.at[d] = len(c.dates)

@@ -20,8 +20,9 @@ type TagData struct {
 	Tag    plant.Tag
 	Series *series.Series
 	Rule   align.Rule
-	Lab    []lab.Cell // of a sampled tag: what its sheet holds besides plain numbers
-	Unread []Count    // of a sampled tag: rows of any date that could not be read
+	Lab    []lab.Cell  // of a sampled tag: what its sheet holds besides plain numbers
+	Unread []Count     // of a sampled tag: rows of any date that could not be read
+	Stray  []time.Time // of a sampled tag: dates of results that stand far from all others
 }
 
 // Input is what a monthly summary is made from.

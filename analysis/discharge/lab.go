@@ -61,6 +61,9 @@ func (b *bench) resultsOf(c *column, t TagData, first, last int64) []Result {
 				r.Note = "no number"
 			}
 		}
+		if r.Value.V == 0 && r.Value.Sign == Exact && r.Note == "" && c.unit.Dimension == quantity.Concentration {
+			r.Remark = joinNotes(r.Remark, "counted as 0; a method tells only that a result lies below its limit")
+		}
 		if c.treat.level > 0 && r.Value.V < c.treat.level && r.Note == "" && r.Value.Sign != Greater {
 			if r.Written == "" {
 				r.Written = r.signed()
@@ -305,6 +308,9 @@ func (j *job) wordsOfResults() {
 		j.l.Remarks = append(j.l.Remarks, fmt.Sprintf("Several results of one time, each of which counts: %s.", dateList(several)))
 	}
 	for _, t := range j.col.tags {
+		for _, x := range t.Stray {
+			j.l.Remarks = append(j.l.Remarks, fmt.Sprintf("A result of %s is dated %s, far from all others of the tag: a wrong year?", t.Tag.Name, x.Format("2 January 2006")))
+		}
 		for _, x := range t.Unread {
 			j.l.Remarks = append(j.l.Remarks, fmt.Sprintf("%d row%s of %s could not be read, and may hold a result of this month: %s; set-aside.csv has %s.",
 				x.N, plural(x.N), t.Tag.Name, x.Reason, map[bool]string{true: "it", false: "them"}[x.N == 1]))

@@ -263,7 +263,13 @@ func (a *clockAxis) startOfYear(t time.Time) time.Time {
 }
 
 func nextDay(t time.Time, n int) time.Time {
-	return time.Date(t.Year(), t.Month(), t.Day()+n, 0, 0, 0, 0, t.Location())
+	d := time.Date(t.Year(), t.Month(), t.Day()+n, 0, 0, 0, 0, t.Location())
+	if n > 0 && !d.After(t) || d.Hour() == 23 { // a midnight that a clock change skips
+		if _, end := d.ZoneBounds(); !end.IsZero() {
+			return end.In(t.Location())
+		}
+	}
+	return d
 }
 
 func nextYear(t time.Time) time.Time {

@@ -23,11 +23,10 @@ func (c *Timeline) cuts() []int64 {
 	}
 	var out []int64
 	d := time.UnixMilli(c.Start).In(c.Zone)
-	for at := time.Date(d.Year(), d.Month(), d.Day(), 0, 0, 0, 0, c.Zone); ; {
+	for k := 1; ; k++ { // counted from the first day: a midnight that a clock change skips must not stop it
+		at := time.Date(d.Year(), d.Month(), d.Day()+k, 0, 0, 0, 0, c.Zone)
 		if span > monthsFrom {
-			at = time.Date(at.Year(), at.Month()+1, 1, 0, 0, 0, 0, c.Zone)
-		} else {
-			at = time.Date(at.Year(), at.Month(), at.Day()+1, 0, 0, 0, 0, c.Zone)
+			at = time.Date(d.Year(), d.Month()+time.Month(k), 1, 0, 0, 0, 0, c.Zone)
 		}
 		out = append(out, min(at.UnixMilli(), c.End))
 		if at.UnixMilli() >= c.End {

@@ -225,7 +225,18 @@ func (l *longColumns) placeByRows() {
 	}
 }
 
+// resultTexts head results as the laboratory reports them, <0.1 where a column of
+// numbers beside them says 0.1.
+var resultTexts = lex.Set("result text", "text result", "reported result", "reported", "reported value", "result as reported", "final result text", "result string")
+
 func (l *longColumns) valueByHeading() {
+	for k := range l.f.Cols {
+		q := &l.c.Kinds[k]
+		if l.f.free(k) && k != l.tag && resultTexts[plainHeading(l.f.Cols[k].Head)] && q.Number > 0 {
+			l.value = k
+			return
+		}
+	}
 	for k := range l.f.Cols {
 		if l.f.free(k) && k != l.tag && sample.ValueHeads[cell.Bare(l.f.Cols[k].Head)] {
 			l.value = k

@@ -100,6 +100,9 @@ func (w *Worker) cell(s *Seg, tag int, spec *cell.TagSpec, ms int64, st stamp.Ti
 		c, text = cell.BelowLimit(c, text, w.limit, w.f.Dec)
 	}
 	if spec.Sampled() {
+		if w.endOfDay { // a sample's 24:00 ends its own date
+			ms--
+		}
 		defer w.labCell(s, tag, spec, ms, c, text, qualifier, unit, c.Flag|q != 0, off)()
 	}
 	if spec.Words && cell.IsStateWord(c, text) {

@@ -16,6 +16,7 @@ import (
 // slow reads a row of any shape.
 func (w *Worker) slow(row []byte, off int) {
 	b := w.B
+	defer func() { w.endOfDay = false }()
 	if len(lex.Trim(row)) == 0 {
 		b.Blanks++
 		return
@@ -302,6 +303,7 @@ func (w *Worker) rowTime() (int64, stamp.TimeStatus) {
 		return nil
 	}
 	w.join = w.f.Times.Join(w.join[:0], get)
+	w.endOfDay = bytes.Contains(w.join, []byte(" 24:0")) || bytes.Contains(w.join, []byte("T24:0"))
 	return w.Time.Read(w.join)
 }
 

@@ -94,6 +94,7 @@ type Worker struct {
 	unitsMet []map[string]bool                 // by tag, of a wide file with units beside its values
 	signed   series.Flag                       // by the signs met since the last value
 	signText []byte
+	endOfDay bool                         // the row that is read slowly says 24:00
 	above    [][]byte                     // see fillDown
 	limit    []byte                       // the row's own reporting or detection limit
 	Marks    cell.MarkCounts              // of numbers met, while the decimal mark is not settled
