@@ -23,7 +23,7 @@ const (
 	fillDistance = 1.5  // from the others' lower twentieth, in widths of their middle nine tenths
 	fillFar      = 10   // the same, of a number that stands once or twice
 	fillOthers   = 8    // different values that the others have, at least
-	fillSample   = 4000 // of the others that are looked at
+	fillSample   = 1000 // of the others that are looked at
 )
 
 // settleFills finds such numbers after a pass and asks about them. It gives true where
@@ -32,25 +32,29 @@ func (r *reader) settleFills(t *table, p *merge.PassResult) (again bool) {
 	if t.src != nil && t.src.FillNumbers != nil || r.opt.FillNumbers != nil {
 		return false
 	}
-	for _, name := range tagsOf(t) {
-		l := looksOf(t, name)
+	names := tagsOf(t)
+	looks := make([]*fillLooks, len(names))
+	merge.SideBySide(len(names), func(i int) { looks[i] = looksOf(t, names[i], p.Lows[names[i]]) })
+	for _, l := range looks {
 		if l == nil {
 			continue
 		}
-		if lows := p.Lows[name]; len(lows) <= cell.MostLows {
-			for _, v := range slices.Sorted(maps.Keys(lows)) {
-				again = r.fill(t, l, v, lows[v], l.alone(v, lows[v])) || again
-			}
+		for _, v := range slices.Sorted(maps.Keys(l.lows)) {
+			again = r.fill(t, l, v, l.lows[v], l.alone(v, l.lows[v])) || again
 		}
-		for _, e := range []merge.Extreme{l.low, l.high} {
-			if e.N > 0 {
-				v := l.spec.Raw(e.V)
-				again = r.fill(t, l, v, e.N, l.extreme(v, e)) || again
+		for _, v := range []float64{l.least, l.greatest} {
+			if e, is := l.extreme(v); is != among {
+				again = r.fill(t, l, l.spec.Raw(v), e.N, is) || again
 			}
 		}
 		again = r.noFills(t, l) || again
 	}
 	return again
+}
+
+// settleMoreFills looks once more where there were some: one may hide another.
+func (r *reader) settleMoreFills(t *table, p *merge.PassResult) (again bool) {
+	return len(t.fills)+len(t.readings) > 0 && r.settleFills(t, p)
 }
 
 // standing is how a number stands among a tag's others.
@@ -115,13 +119,14 @@ func (r *reader) noFills(t *table, l *fillLooks) (again bool) {
 // fillLooks is what a tag's values in a table tell about fill numbers, in the unit that
 // the tag is kept in.
 type fillLooks struct {
-	spec      *cell.TagSpec
-	runs      []*merge.Run
-	lo, hi    float64 // of nine tenths of the values
-	n         int     // values
-	others    []float64
-	low, high merge.Extreme // the least and the greatest usable value
-	flagged   []float64     // values flagged as fill numbers
+	spec            *cell.TagSpec
+	runs            []*merge.Run
+	lows            map[float64]int // low numbers as read, counted
+	n               int             // values
+	others          []float64       // some of them, sorted
+	lo, hi          float64         // of nine tenths of these
+	least, greatest float64         // of the usable values
+	flagged         []float64       // values flagged as fill numbers
 }
 
 // tagsOf names the tags of a table that may hold fill numbers.
@@ -135,9 +140,13 @@ func tagsOf(t *table) []string {
 	return lex.SortedKeys(names)
 }
 
-// looksOf gathers what a tag's values tell; nil where they are too few or too alike.
-func looksOf(t *table, name string) *fillLooks {
-	l := &fillLooks{}
+// looksOf gathers what a tag's values tell; nil where nothing stands apart that could be
+// asked about, or the values are too few or too alike.
+func looksOf(t *table, name string, lows map[float64]int) *fillLooks {
+	l := &fillLooks{least: math.Inf(1), greatest: math.Inf(-1)}
+	if len(lows) <= cell.MostLows {
+		l.lows = lows
+	}
 	fills := false
 	for _, k := range t.Tracks {
 		if k != nil && k.Spec.Name == name && k.Spec.Fills() {
@@ -148,11 +157,13 @@ func looksOf(t *table, name string) *fillLooks {
 	}
 	for _, run := range l.runs {
 		l.n += len(run.Values())
+		lo, hi := run.Range()
+		l.least, l.greatest = min(l.least, lo), max(l.greatest, hi)
 	}
 	step := l.n/fillSample + 1
+	l.others = make([]float64, 0, l.n/step+len(l.runs))
 	for _, run := range l.runs {
-		l.others = append(l.others, run.Sample(step)...)
-		l.low, l.high = l.low.Least(run), l.high.Greatest(run)
+		l.others = run.Sample(l.others, step)
 		if fills {
 			l.flagged = append(l.flagged, run.Flagged(series.SuspectFill)...)
 		}
@@ -169,11 +180,28 @@ func looksOf(t *table, name string) *fillLooks {
 // without has lo and hi stand for the values but one; false where these are too few or
 // too alike.
 func (l *fillLooks) without(at float64) bool {
-	others := slices.DeleteFunc(slices.Clone(l.others), func(x float64) bool { return x == at })
-	if len(slices.Compact(slices.Clone(others))) < fillOthers {
+	i, _ := slices.BinarySearch(l.others, at)
+	j := i
+	for j < len(l.others) && l.others[j] == at {
+		j++
+	}
+	n := len(l.others) - (j - i)
+	other := func(k int) float64 {
+		if k >= i {
+			k += j - i
+		}
+		return l.others[k]
+	}
+	different := min(n, 1)
+	for k := 1; k < n && different < fillOthers; k++ {
+		if other(k) != other(k-1) {
+			different++
+		}
+	}
+	if different < fillOthers {
 		return false
 	}
-	l.lo, l.hi = others[len(others)/20], others[len(others)-1-len(others)/20]
+	l.lo, l.hi = other(n/20), other(n-1-n/20)
 	return true
 }
 
@@ -196,28 +224,35 @@ func (l *fillLooks) alone(v float64, n int) standing {
 // extreme says how the least or the greatest of a tag's values stands. Between it and the
 // next there must be nothing half as far; a number that is not written as fill numbers
 // are is only asked about.
-func (l *fillLooks) extreme(v float64, e merge.Extreme) standing {
-	if !l.without(e.V) {
-		return among
+func (l *fillLooks) extreme(at float64) (e merge.Extreme, is standing) {
+	v := l.spec.Raw(at)
+	up := at == l.greatest
+	if !up && (v >= 0 || v <= cell.Low) || up && l.spec.Sampled() || !l.without(at) {
+		return e, among
 	}
-	up := e.V > l.hi
-	if !up && (e.V >= 0 || v <= cell.Low) || up && l.spec.Sampled() || float64(e.N) > fillShare*float64(l.n) {
-		return among
-	}
-	off, gap := l.lo-e.V, e.Next-e.V
+	off := l.lo - at
 	if up {
-		off, gap = e.V-l.hi, e.V-e.Next
+		off = at - l.hi
 	}
-	like := cell.LikeFill(v)
-	distance := fillDistance
-	if e.N < fillRepeats || !like {
-		distance = fillFar
+	if off <= fillDistance*(l.hi-l.lo) { // as nearly always
+		return e, among
 	}
+	e = merge.Extreme{V: at, Next: math.Inf(1)}
+	if up {
+		e.Next = math.Inf(-1)
+	}
+	for _, run := range l.runs {
+		e = e.Counted(run)
+	}
+	like, gap := cell.LikeFill(v), math.Abs(at-e.Next)
 	switch {
-	case e.N < fillRepeats && !like || off <= distance*(l.hi-l.lo) || gap < off/2:
-		return among
+	case float64(e.N) > fillShare*float64(l.n), gap < off/2:
+	case e.N < fillRepeats && !like:
+	case off <= fillFar*(l.hi-l.lo) && (e.N < fillRepeats || !like):
 	case like:
-		return noValue
+		return e, noValue
+	default:
+		return e, apart
 	}
-	return apart
+	return e, among
 }

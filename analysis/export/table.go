@@ -42,7 +42,7 @@ func (r *reader) table(t *table, bad error) error {
 	}
 	// What all rows tell and the first did not: each is settled on a pass that
 	// rests on those before it. The decimal mark may take two.
-	for _, settle := range []func(*table, *merge.PassResult) (again bool){r.settleDecimal, r.settleDecimal, r.settleOrder, r.settleTwelve, r.settleMidnight, r.settleCodes, r.settleTagCodes, r.settleUnits, r.settleFills, r.settleFills, r.settleHours} {
+	for _, settle := range []func(*table, *merge.PassResult) (again bool){r.settleDecimal, r.settleDecimal, r.settleOrder, r.settleTwelve, r.settleMidnight, r.settleCodes, r.settleTagCodes, r.settleUnits, r.settleFills, r.settleMoreFills, r.settleHours} {
 		if settle(t, p) {
 			r.forget(t)
 			if p, err = r.pass(t, nil); err != nil {

@@ -7,42 +7,50 @@ import (
 )
 
 // Extreme is the least or the greatest of values, how often it stands among them, and
-// the next one. N is 0 where there is none.
+// the next one, which is infinite where there is none.
 type Extreme struct {
 	V, Next float64
 	N       int
 }
 
-// Least takes a run's usable values into account for the least one.
-func (e Extreme) Least(r *Run) Extreme { return e.extreme(r, 1) }
-
-// Greatest takes a run's usable values into account for the greatest one.
-func (e Extreme) Greatest(r *Run) Extreme { return e.extreme(r, -1) }
-
-func (e Extreme) extreme(r *Run, sign float64) Extreme {
-	v, next, n := sign*e.V, sign*e.Next, e.N
-	if n == 0 {
-		v, next = math.Inf(1), math.Inf(1)
-	}
+// Counted takes a run's usable values into account.
+func (e Extreme) Counted(r *Run) Extreme {
 	for i, x := range r.v {
-		x *= sign
-		if !(x <= v || x < next) || r.flag(i)&unusableRead != 0 {
-			continue
-		}
 		switch {
-		case x < v:
-			v, next, n = x, v, 1
-		case x == v:
-			n++
-		case r.flag(i)&series.Condensed == 0: // a mean may lie between
-			next = x
+		case r.flag(i)&unusableRead != 0:
+		case x == e.V:
+			e.N++
+		case r.flag(i)&series.Condensed != 0: // a mean may lie between
+		case math.Abs(e.V-x) < math.Abs(e.V-e.Next):
+			e.Next = x
 		}
 	}
-	return Extreme{sign * v, sign * next, n}
+	return e
 }
 
-// Sample gives every step-th of the usable values.
-func (r *Run) Sample(step int) (out []float64) {
+// Range gives the least and the greatest of the usable values, infinite where there is
+// none.
+func (r *Run) Range() (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	flagged := r.v[:min(len(r.f), len(r.v))]
+	for i, x := range flagged {
+		if (x < lo || x > hi) && r.f[i]&unusableRead == 0 {
+			lo, hi = min(lo, x), max(hi, x)
+		}
+	}
+	for _, x := range r.v[len(flagged):] {
+		if x < lo {
+			lo = x
+		}
+		if x > hi {
+			hi = x
+		}
+	}
+	return lo, hi
+}
+
+// Sample appends every step-th of the usable values.
+func (r *Run) Sample(out []float64, step int) []float64 {
 	for i := 0; i < len(r.v); i += step {
 		if !math.IsNaN(r.v[i]) && r.flag(i)&unusableRead == 0 {
 			out = append(out, r.v[i])
