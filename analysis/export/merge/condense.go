@@ -33,6 +33,9 @@ type Run struct {
 	like *Run // whose times these are so far; nil: its own
 	v    []float64
 	f    []series.Flag // shorter than t: the rest is 0
+
+	least, greatest float64 // of the usable values, where ranged
+	ranged          bool
 }
 
 // Values are the readings, in order of time.
@@ -46,6 +49,9 @@ func (r *Run) push(x reading) {
 		r.T = append(r.T, x.t)
 	}
 	r.v = append(r.v, x.v)
+	if x.usable() {
+		r.reach(x.v, x.v)
+	}
 	if x.f != 0 {
 		r.padFlags(len(r.T) - 1)
 		r.f = append(r.f, x.f)
@@ -376,6 +382,7 @@ func (o *Run) column(ts []int64, vs []float64) {
 	n := len(o.T)
 	end := n + len(ts)
 	o.v = append(o.v, vs...)
+	o.reachAll(vs)
 	if o.like != nil && len(o.like.T) >= end && slices.Equal(o.like.T[n:end], ts) {
 		o.T = o.like.T[:end:end]
 		return
@@ -390,6 +397,13 @@ func (o *Run) bulk(recs []rows.Rec) {
 	end := n + len(recs)
 	o.v = slices.Grow(o.v, len(recs))[:end]
 	v := o.v[n:]
+	from, span := o.within()
+	for i := range recs {
+		if x := recs[i].V; math.Float64bits(x)-from > span && recs[i].F&unusableRead == 0 && !math.IsNaN(x) {
+			o.reach(x, x)
+			from, span = o.within()
+		}
+	}
 	var any series.Flag
 	if o.sameTimes(recs) {
 		o.T = o.like.T[:end:end]

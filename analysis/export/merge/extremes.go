@@ -31,22 +31,50 @@ func (e Extreme) Counted(r *Run) Extreme {
 // Range gives the least and the greatest of the usable values, infinite where there is
 // none.
 func (r *Run) Range() (lo, hi float64) {
-	lo, hi = math.Inf(1), math.Inf(-1)
-	flagged := r.v[:min(len(r.f), len(r.v))]
-	for i, x := range flagged {
-		if (x < lo || x > hi) && r.f[i]&unusableRead == 0 {
-			lo, hi = min(lo, x), max(hi, x)
+	if !r.ranged {
+		return math.Inf(1), math.Inf(-1)
+	}
+	return r.least, r.greatest
+}
+
+// reach has the range hold lo to hi.
+func (r *Run) reach(lo, hi float64) {
+	if !r.ranged {
+		r.least, r.greatest, r.ranged = lo, hi, true
+		return
+	}
+	if lo < r.least {
+		r.least = lo
+	}
+	if hi > r.greatest {
+		r.greatest = hi
+	}
+}
+
+// reachAll has the range hold usable values.
+func (r *Run) reachAll(vs []float64) {
+	if len(vs) == 0 {
+		return
+	}
+	r.reach(vs[0], vs[0])
+	from, span := r.within()
+	for _, x := range vs {
+		if math.Float64bits(x)-from > span {
+			r.reach(x, x)
+			from, span = r.within()
 		}
 	}
-	for _, x := range r.v[len(flagged):] {
-		if x < lo {
-			lo = x
-		}
-		if x > hi {
-			hi = x
-		}
+}
+
+// within tells in one comparison of words whether a number lies in the range: the words
+// of numbers from zero up rise as they do. Nothing lies so in
+// a range that begins below zero, or in none.
+func (r *Run) within() (from, span uint64) {
+	if !r.ranged || r.least < 0 || r.least == 0 && math.Signbit(r.least) {
+		return 1, 0
 	}
-	return lo, hi
+	from = math.Float64bits(r.least)
+	return from, math.Float64bits(r.greatest) - from
 }
 
 // Sample appends every step-th of the usable values.
@@ -73,7 +101,12 @@ func (r *Run) Flagged(f series.Flag) (out []float64) {
 // stand in a run of their own, and of a minute with several of them none.
 func (t *Track) AllRuns() []*Run {
 	open := &Run{}
-	add := func(x reading) { open.v, open.f = append(open.v, x.v), append(open.f, x.f) }
+	add := func(x reading) {
+		open.v, open.f = append(open.v, x.v), append(open.f, x.f)
+		if x.usable() {
+			open.reach(x.v, x.v)
+		}
+	}
 	if t.has {
 		add(t.pend.reading)
 	}
