@@ -66,7 +66,8 @@ type AsideRow struct {
 
 // Seg is one tag's part of a block.
 type Seg struct {
-	Recs []Rec
+	Recs  []Rec
+	spare []Rec // see Unfold
 	// Plain readings of a wide file, as columns (see grid); recs is empty then.
 	Pt   []int64
 	Pv   []float64
@@ -91,7 +92,7 @@ type Seg struct {
 }
 
 func (s *Seg) reset(newest bool) {
-	*s = Seg{Recs: s.Recs[:0], Min: math.Inf(1), Max: math.Inf(-1), lastT: -1 << 60, FirstT: math.MaxInt64, EndT: math.MinInt64}
+	*s = Seg{Recs: s.Recs[:0], spare: s.spare[:0], Min: math.Inf(1), Max: math.Inf(-1), lastT: -1 << 60, FirstT: math.MaxInt64, EndT: math.MinInt64}
 	if newest {
 		s.lastT = 1 << 60
 	}
@@ -136,7 +137,7 @@ func (b *Block) Reset() {
 
 // seg gives tag's part to add single readings to.
 func (b *Block) seg(tag int) *Seg {
-	if b.Grid.on && tag < len(b.Grid.mixed) && !b.Grid.mixed[tag] {
+	if b.Grid.on && !b.Grid.inRow && tag < len(b.Grid.mixed) && !b.Grid.mixed[tag] {
 		b.mix(tag)
 	}
 	return b.touch(tag)

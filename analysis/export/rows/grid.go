@@ -1,10 +1,16 @@
 package rows
 
-// grid holds the plain rows of a block of a wide file, a column per tag. A
-// column stands for its tag's readings for as long as each of the rows has a
-// plain one for it, each row in a minute of its own. Otherwise the column is
-// mixed: its readings are moved to the tag's part of the block, one by one, and
-// go on there.
+import (
+	"math"
+
+	"weirbook/analysis/export/ledger"
+)
+
+// grid holds the plain rows of a block of a wide file, a column per tag, each row in a
+// minute of its own. Where a row has no plain number for a tag, its column has a hole: a
+// blank, or a reading that stands in the tag's part of the block. Where a row is not
+// plain as a whole, the columns are mixed: their readings are moved to the tags' parts
+// of the block, one by one, and go on there.
 type grid struct {
 	on    bool
 	looks bool // see worker
@@ -14,7 +20,12 @@ type grid struct {
 	t     []int64   // of the rows
 	off   []uint32
 	mixed []bool // by column
-	Count int    // of mixed ones
+	inRow bool   // a row's cells go to their tags' parts, and its columns stay
+
+	holes, blanks []int    // by column; blanks are holes without a reading
+	ownT          []int64  // times of the columns that have holes
+	ownOff        []uint32 // and where their rows begin
+	Count         int      // of mixed ones
 }
 
 // Begin readies a block for the rows of a file with so many value columns.
@@ -30,8 +41,11 @@ func (b *Block) Begin(columns int, looks bool) {
 		g.vals = make([]float64, g.room*columns)
 		g.t, g.off = make([]int64, g.room), make([]uint32, g.room)
 		g.mixed = make([]bool, columns)
+		g.holes, g.blanks, g.ownT, g.ownOff = make([]int, columns), make([]int, columns), nil, nil
 	}
 	clear(g.mixed)
+	clear(g.holes)
+	clear(g.blanks)
 	b.room(columns)
 }
 
@@ -66,28 +80,70 @@ func (b *Block) end() {
 	}
 	for k, m := range g.mixed {
 		if !m {
-			b.fold(k, b.touch(k))
+			s := b.touch(k)
+			if b.fold(k, s); len(s.Recs) > 0 {
+				s.Unfold()
+			}
 		}
 	}
 }
 
-// fold lays a column on its tag's part of the block.
+// hole leaves a column's place in the next row empty.
+func (g *grid) hole(k int) {
+	g.vals[k*g.room+g.Rows] = math.NaN()
+	g.holes[k]++
+}
+
+// fold lays a column on its tag's part of the block, without its holes.
 func (b *Block) fold(k int, s *Seg) {
 	g := &b.Grid
 	s.Pt, s.Poff, s.Pv = g.t[:g.Rows], g.off[:g.Rows], g.vals[k*g.room:][:g.Rows]
+	if g.holes[k] > 0 {
+		g.close(k, s)
+	}
 	if g.looks {
 		for _, v := range s.Pv {
 			s.look(v, true)
 		}
 	}
-	s.Plains += g.Rows
+	s.Plains += len(s.Pt)
 	s.lastT = g.t[g.Rows-1]
 }
 
-// Unfold turns the column laid on a part into single readings.
-func (s *Seg) Unfold() {
-	for i, t := range s.Pt {
-		s.Recs = append(s.Recs, Rec{t, s.Pv[i], s.Poff[i], 0})
+// close takes the holes out of a column.
+func (g *grid) close(k int, s *Seg) {
+	if g.ownT == nil {
+		g.ownT, g.ownOff = make([]int64, len(g.vals)), make([]uint32, len(g.vals))
 	}
+	t, off, v := g.ownT[k*g.room:][:g.Rows], g.ownOff[k*g.room:][:g.Rows], s.Pv
+	n := 0
+	for i, x := range v {
+		t[n], off[n], v[n] = s.Pt[i], s.Poff[i], x
+		if x == x {
+			n++
+		}
+	}
+	s.Pt, s.Poff, s.Pv = t[:n], off[:n], v[:n]
+	s.Rows += g.blanks[k]
+	s.Aside[ledger.BlankValue] += g.blanks[k]
+}
+
+// Unfold turns the column laid on a part into single readings, in the order of the rows
+// with those that stand there already.
+func (s *Seg) Unfold() {
+	all := s.Recs
+	if len(all) > 0 {
+		s.spare = append(s.spare[:0], all...)
+		all = all[:0]
+	}
+	other := s.spare
+	for i, t := range s.Pt {
+		for len(other) > 0 && other[0].Off < s.Poff[i] {
+			all, other = append(all, other[0]), other[1:]
+		}
+		all = append(all, Rec{t, s.Pv[i], s.Poff[i], 0})
+	}
+	s.Recs = append(all, other...)
+	s.spare = s.spare[:0]
 	s.Pt, s.Pv, s.Poff = nil, nil, nil
 }

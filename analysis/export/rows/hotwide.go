@@ -193,37 +193,45 @@ func (w *Worker) wideRow(ms int64, off int) {
 		g.Rows++
 		return
 	}
-	for _, o := range w.odd { // their columns leave the grid
-		b.seg(o.col)
-	}
-	odd, inside := w.odd, ms >= w.from && ms < w.to
-	for k, mixed := range g.mixed {
-		if !mixed {
-			continue
+	inside := ms >= w.from && ms < w.to
+	odd := w.odd
+	if g.on && g.Count == 0 { // as nearly always
+		for _, o := range odd {
+			if g.hole(o.col); o.blank() {
+				g.blanks[o.col]++
+				continue
+			}
+			g.inRow = true
+			w.oddCell(b.touch(o.col), o, ms, off)
+			g.inRow = false
 		}
-		s := b.seg(k)
+		g.t[g.Rows], g.off[g.Rows] = ms, uint32(off)
+		g.Rows++
+		return
+	}
+	for k, mixed := range g.mixed {
+		var o *oddCell
 		if len(odd) > 0 && odd[0].col == k {
-			o := odd[0]
-			odd = odd[1:]
-			switch {
-			case o.end < 0:
-				s.Rows++
-				w.put(s, w.specs[k], ms, stamp.TimeOK, o.v, 0, off)
-			case o.start == o.end && o.quality == 0:
-				s.Rows++
-				s.Aside[ledger.BlankValue]++
-			default:
-				w.oddCell(o, ms, off)
+			o, odd = &odd[0], odd[1:]
+		}
+		if !mixed {
+			if o != nil {
+				b.mix(k)
+				w.oddCell(b.seg(k), *o, ms, off)
 			}
 			continue
 		}
+		s := b.seg(k)
 		v := g.vals[k*g.room+g.Rows]
-		if inside && w.dir*(ms-s.lastT) > 0 {
+		switch {
+		case o != nil:
+			w.oddCell(s, *o, ms, off)
+		case inside && w.dir*(ms-s.lastT) > 0:
 			s.plain(ms, v, off, w.Looks)
-			continue
+		default:
+			s.Rows++
+			w.put(s, w.specs[k], ms, stamp.TimeOK, v, 0, off)
 		}
-		s.Rows++
-		w.put(s, w.specs[k], ms, stamp.TimeOK, v, 0, off)
 	}
 	if g.on {
 		g.t[g.Rows], g.off[g.Rows] = ms, uint32(off)
@@ -231,8 +239,21 @@ func (w *Worker) wideRow(ms int64, off int) {
 	}
 }
 
+// blank says whether the cell holds nothing.
+func (o *oddCell) blank() bool { return o.end >= 0 && o.start == o.end && o.quality == 0 }
+
 // oddCell takes a cell as the path for plain cells does.
-func (w *Worker) oddCell(o oddCell, ms int64, off int) {
+func (w *Worker) oddCell(s *Seg, o oddCell, ms int64, off int) {
+	switch {
+	case o.end < 0:
+		s.Rows++
+		w.put(s, w.specs[o.col], ms, stamp.TimeOK, o.v, 0, off)
+		return
+	case o.blank():
+		s.Rows++
+		s.Aside[ledger.BlankValue]++
+		return
+	}
 	c := cellOf{col: &w.f.Cols[1+o.col*w.f.Step], text: w.B.Buf[o.start:o.end]}
 	if o.quality > 0 {
 		c.quality, c.hasQ = w.B.Buf[o.quality:o.qualityEnd], true
