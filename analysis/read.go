@@ -20,8 +20,9 @@ type Input struct {
 	Hash     bool             // the files' SHA-256 is wanted, for the record of a run
 	Progress func(done, total int64)
 
-	readFrom, readTo time.Time // readings beyond are set aside; zero: none. A review reads so
-	keep             *stretch  // the readings that have a say; nil: see say
+	readFrom, readTo time.Time          // readings beyond are set aside; zero: none. A review reads so
+	exported         map[string]stretch // what the exports hold, by tag
+	keep             *stretch           // the readings that have a say; nil: see say
 }
 
 // ReadOptions turns what the plant description says of its tags and sources
@@ -49,6 +50,15 @@ func readExports(ctx context.Context, in Input, looks bool) (*export.Result, err
 	opt.Hash, opt.Looks = in.Hash, looks
 	opt.Strict = in.Strict
 	opt.From, opt.To = in.readFrom, in.readTo
+	if in.keep == nil { // what has no say is not kept, so that memory follows the period asked for
+		span := in.say(defaultRecordSettings())
+		if in.From != 0 {
+			opt.From = time.UnixMilli(span.from)
+		}
+		if in.To != 0 {
+			opt.To = time.UnixMilli(span.to + 1 + compositePeriod.Milliseconds()/2)
+		}
+	}
 	opt.KeepFarOff = in.From != 0 || in.To != 0 || in.keep != nil
 	opt.Progress = in.Progress
 	read, err := export.Read(ctx, in.Files, opt)

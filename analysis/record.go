@@ -6,6 +6,8 @@ import (
 	"strings"
 	"time"
 
+	"weirbook/analysis/export"
+	"weirbook/analysis/export/ledger"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/series"
 )
@@ -55,11 +57,7 @@ func recordOf(in Input, all map[string]*series.Series, set recordSettings) (reco
 	}
 	gs := groupsOf(p, all, asked.from, asked.to+1, set)
 	if len(gs) == 0 {
-		whole := groupsOf(p, all, math.MinInt64, math.MaxInt64, set)
-		if len(whole) == 0 {
-			return record, nil, emptyError("the exports hold no reading of any signal in tags.csv; \"weirbook check\" shows what they hold")
-		}
-		return record, nil, emptyError(fmt.Sprintf("no reading between %s and %s; the exports hold %s", bound(p, from), bound(p, to), show(whole[0].Start, whole[len(whole)-1].End)))
+		return record, nil, nothingInPeriod(in, in.exported)
 	}
 	main, apart, _ := series.Record(gs, set.Silence.Milliseconds())
 	record = stretch{main.Start, main.End}
@@ -111,10 +109,39 @@ func (in Input) say(set recordSettings) stretch {
 	return span
 }
 
+// nothingInPeriod says that no signal has a reading in the period asked for, and what the
+// exports hold.
+func nothingInPeriod(in Input, exported map[string]stretch) error {
+	whole := stretch{math.MaxInt64, math.MinInt64}
+	for _, t := range in.Plant.Tags {
+		if s, met := exported[t.Name]; met && !t.Sampled() {
+			whole = stretch{min(whole.from, s.from), max(whole.to, s.to)}
+		}
+	}
+	if whole.from > whole.to {
+		return emptyError("the exports hold no reading of any signal in tags.csv; \"weirbook check\" shows what they hold")
+	}
+	p := in.Plant
+	return emptyError(fmt.Sprintf("no reading between %s and %s; the exports hold %s to %s", bound(p, in.From), bound(p, in.To), localMinute(p, whole.from), localMinute(p, whole.to)))
+}
+
+// exportedSpans are the first and last reading of each tag in the exports, also of those
+// that have no say.
+func exportedSpans(read *export.Result) map[string]stretch {
+	spans := map[string]stretch{}
+	for _, t := range read.Tags {
+		if t.Last != 0 {
+			spans[t.Name] = stretch{t.First, t.Last}
+		}
+	}
+	return spans
+}
+
 // inPeriodAsked keeps the readings that have a say, so that nothing else has: not in
 // screening, nor in what is usual. A composite counts for the day before its
 // stamp and stays for half a day longer.
-func inPeriodAsked(in Input, all map[string]*series.Series, set recordSettings) (kept map[string]*series.Series, note string) {
+func inPeriodAsked(in Input, read *export.Result, set recordSettings) (kept map[string]*series.Series, note string) {
+	all := read.Series
 	if in.From == 0 && in.To == 0 {
 		return all, ""
 	}
@@ -133,6 +160,9 @@ func inPeriodAsked(in Input, all map[string]*series.Series, set recordSettings) 
 		words += fmt.Sprintf(" and the %.0f days before it, from which what is usual is learned,", set.LeadIn.Hours()/24)
 	}
 	left := 0
+	for _, l := range read.Ledger { // not kept when they were read
+		left += l.Aside[ledger.OutsidePeriod]
+	}
 	for name, s := range all {
 		left += s.Len() - kept[name].Len()
 	}

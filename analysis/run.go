@@ -30,6 +30,7 @@ func Run(ctx context.Context, in Input) (*Result, error) {
 		return nil, err
 	}
 	r := &Result{Asked: Asked{in.From, in.To}, Named: c.Named, Read: c.Read, Screen: c.Screen, Notes: c.Missing}
+	in.exported = c.exported
 	if r.Frame, err = newFrame(c.Read.Series, c.Screen.Settings, in); err != nil {
 		return nil, err
 	}
@@ -111,6 +112,8 @@ type Checked struct {
 	Missing []string // tags of tags.csv that no export holds
 	Outside string   // what was read and lies outside the period asked for; empty: nothing
 	Named   []string // the files named to be read
+
+	exported map[string]stretch // see exportedSpans
 }
 
 // Check reads and screens, and judges nothing.
@@ -133,12 +136,12 @@ func check(ctx context.Context, in Input, looks bool) (*Checked, error) {
 		read.Messages = append(read.Messages, export.Message{Severity: export.Warning, Text: q})
 	}
 	declared, said := declaredUnits(in.Plant, read)
-	whole := read.Series
-	read.Series, c.Outside = inPeriodAsked(in, whole, defaultRecordSettings())
+	read.Series, c.Outside = inPeriodAsked(in, read, defaultRecordSettings())
+	c.exported = exportedSpans(read)
 	var tags []screen.Tagged
 	for _, t := range in.Plant.Tags {
 		s := read.Series[t.Name]
-		if other := whole[t.Name]; other != nil && other.Len() > 0 && s.Len() == 0 {
+		if _, met := c.exported[t.Name]; met && (s == nil || s.Len() == 0) {
 			c.Missing = append(c.Missing, fmt.Sprintf("tags.csv:%d: tag %s has no reading in the period asked for", t.Line, t.Name))
 			continue
 		}
@@ -149,8 +152,7 @@ func check(ctx context.Context, in Input, looks bool) (*Checked, error) {
 		tags = append(tags, screen.Tagged{Series: s, Kind: t.Measures, Reading: t.Reading, Declared: declared[t.Name], Low: t.Low, High: t.High, Typical: math.NaN(), Line: t.Line})
 	}
 	if len(tags) == 0 && c.Outside != "" {
-		_, _, err := recordOf(in, whole, defaultRecordSettings())
-		return nil, err
+		return nil, nothingInPeriod(in, c.exported)
 	}
 	if len(tags) == 0 {
 		return nil, nothingRead(read)
