@@ -30,8 +30,8 @@ func PrintCheck(w io.Writer, p *plant.Plant, c *analysis.Checked) error {
 		lines []string
 	}{
 		{"The first that was set aside, for each reason", asideExamples(c.Read.SetAside)},
-		{"What the reader met", readerWords(c.Read, export.Note)},
-		{"What screening saw", screenWords(c.Screen)},
+		{"Remarks on reading the files", readerWords(c.Read, export.Note)},
+		{"What screening found", screenWords(c.Screen)},
 		{"Tags without readings", c.Missing},
 	} {
 		if len(part.lines) == 0 {

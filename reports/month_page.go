@@ -51,7 +51,7 @@ func copySection(r *analysis.MonthResult) (page.Section, error) {
 		s.Blocks = append(s.Blocks, page.Table(t))
 	}
 	also := monthTable(m, false)
-	s.Blocks = append(s.Blocks, foldOf("Measured, and no line of the plant file asks for it", len(also.Rows), "figure", page.Table(also))...)
+	s.Blocks = append(s.Blocks, foldOf("Also measured; plant.toml states nothing for it", len(also.Rows), "figure", page.Table(also))...)
 	if len(m.Remarks) > openRemarks {
 		s.Blocks = append(s.Blocks, foldPoints("Remarks on the month", "remark", m.Remarks)...)
 	} else if len(m.Remarks) > 0 {
@@ -93,7 +93,7 @@ func monthAttention(r *analysis.MonthResult) (page.Section, error) {
 		}
 	}
 	if len(s.Blocks) == 0 {
-		s.Blocks = append(s.Blocks, page.Text("Nothing lies beyond a limit, near one or in doubt, and every sample asked for was taken."))
+		s.Blocks = append(s.Blocks, page.Text("Nothing lies beyond a limit, near one or in doubt, and every required sample was taken."))
 	}
 	return s, nil
 }

@@ -146,7 +146,7 @@ func TestMonthCSV(t *testing.T) {
 func TestMonthVerdictWords(t *testing.T) {
 	v := MonthVerdict(monthOf(t, labYear()).Month)
 	require.Len(t, v, 3)
-	require.Equal(t, "In March 2026, of 4 figures with a limit, 2 lie within it, 1 beyond it and for 1 there is no result.", v[0])
+	require.Equal(t, "In March 2026, 2 of 4 figures with a limit lie within it, 1 beyond it and for 1 there is no result.", v[0])
 	require.Equal(t, "Beyond: Total suspended solids at Outfall 001, average monthly 40 mg/L against 30.", v[1])
 	require.Contains(t, v[2], "responsible licensed operator decide")
 }

@@ -70,14 +70,14 @@ func MonthVerdict(m *discharge.Month) []string {
 	case c.held == 0:
 		first = fmt.Sprintf("No line of the plant description sets a limit for %s; the figures stand by themselves.", m.Name())
 	case c.outside == 0 && c.unsure == 0:
-		first = fmt.Sprintf("In %s all %d results held against a limit lie within it.", m.Name(), c.held)
+		first = fmt.Sprintf("In %s all %d results with a limit lie within it.", m.Name(), c.held)
 		if c.held == 1 {
-			first = fmt.Sprintf("In %s the one result held against a limit lies within it.", m.Name())
+			first = fmt.Sprintf("In %s the one result with a limit lies within it.", m.Name())
 		}
 	default:
-		first = fmt.Sprintf("In %s, of %d result%s held against a limit, %d lie within it", m.Name(), c.held, map[bool]string{true: "s"}[c.held > 1], c.within)
+		first = fmt.Sprintf("In %s, %d of %s with a limit %s within it", m.Name(), c.within, plural(c.held, "result"), map[bool]string{true: "lies", false: "lie"}[c.within == 1])
 		if c.none > 0 {
-			first = fmt.Sprintf("In %s, of %d figure%s with a limit, %d lie within it", m.Name(), c.held, map[bool]string{true: "s"}[c.held > 1], c.within)
+			first = fmt.Sprintf("In %s, %d of %s with a limit %s within it", m.Name(), c.within, plural(c.held, "figure"), map[bool]string{true: "lies", false: "lie"}[c.within == 1])
 		}
 		switch {
 		case c.none > 0:
@@ -86,7 +86,7 @@ func MonthVerdict(m *discharge.Month) []string {
 				parts = append(parts, fmt.Sprintf("%d beyond it", c.outside))
 			}
 			if c.unsure > c.none {
-				parts = append(parts, fmt.Sprintf("of %d it cannot be told", c.unsure-c.none))
+				parts = append(parts, fmt.Sprintf("for %d it cannot be told", c.unsure-c.none))
 			}
 			parts = append(parts, fmt.Sprintf("for %d there is no result", c.none))
 			if last := len(parts) - 1; last > 0 {
@@ -94,11 +94,11 @@ func MonthVerdict(m *discharge.Month) []string {
 			}
 			first += ", " + strings.Join(parts, " and ")
 		case c.outside > 0 && c.unsure > 0:
-			first += fmt.Sprintf(", %d beyond it, and of %d it cannot be told", c.outside, c.unsure)
+			first += fmt.Sprintf(", %d beyond it, and for %d it cannot be told", c.outside, c.unsure)
 		case c.outside > 0:
 			first += fmt.Sprintf(" and %d beyond it", c.outside)
 		default:
-			first += fmt.Sprintf(", and of %d it cannot be told", c.unsure)
+			first += fmt.Sprintf(", and for %d it cannot be told", c.unsure)
 		}
 		first += "."
 	}
@@ -108,7 +108,7 @@ func MonthVerdict(m *discharge.Month) []string {
 			if second != "" {
 				second += "; "
 			}
-			second += monthLineName(l) + " " + l.Report + " " + l.Unit + " against " + l.LimitText
+			second += monthLineName(l) + " " + grouped(l.Report) + " " + l.Unit + " against " + grouped(l.LimitText)
 		}
 	}
 	if second != "" {
@@ -138,16 +138,16 @@ func MonthVerdict(m *discharge.Month) []string {
 				second, strings.ToLower(l.Parameter), l.Point, l.Statistic, l.OnLineBeyond, map[bool]string{true: "s"}[l.OnLineBeyond > 1]))
 		}
 	}
-	third := "Every sample asked for was taken."
+	third := "Every required sample was taken."
 	if !c.asked {
-		third = "The plant description does not say how often samples are asked for."
+		third = "The plant description does not say how often samples are required."
 	} else if c.missing > 0 {
-		third = fmt.Sprintf("%d sample%s asked for %s not in the exports.", c.missing, map[bool]string{true: "s"}[c.missing > 1], map[bool]string{true: "are", false: "is"}[c.missing > 1])
+		third = fmt.Sprintf("%d required sample%s %s not in the exports.", c.missing, map[bool]string{true: "s"}[c.missing > 1], map[bool]string{true: "are", false: "is"}[c.missing > 1])
 		switch {
 		case c.missingSaid == c.missing:
-			third = fmt.Sprintf("%d sample%s asked for %s no result; the laboratory's sheet says why.", c.missing, map[bool]string{true: "s"}[c.missing > 1], map[bool]string{true: "have", false: "has"}[c.missing > 1])
+			third = fmt.Sprintf("%d required sample%s %s no result; the laboratory's sheet says why.", c.missing, map[bool]string{true: "s"}[c.missing > 1], map[bool]string{true: "have", false: "has"}[c.missing > 1])
 		case c.missingSaid > 0:
-			third = fmt.Sprintf("%d samples asked for have no result; for %d of them the laboratory's sheet says why, the others are not in the exports.", c.missing, c.missingSaid)
+			third = fmt.Sprintf("%d required samples have no result; for %d of them the laboratory's sheet says why, the others are not in the exports.", c.missing, c.missingSaid)
 		}
 	}
 	third += " The permit, the laboratory and the responsible licensed operator decide."
@@ -240,7 +240,7 @@ func monthVerdict(r *analysis.MonthResult) page.Verdict {
 	}
 	v.Figures = append(v.Figures,
 		page.Figure{Name: "Results within their limit", Value: fmt.Sprintf("%d of %d", c.within, c.held), Standing: page.Plain, Word: " "},
-		page.Figure{Name: "Beyond", Value: fmt.Sprint(c.outside), Note: word(c.unsure, fmt.Sprintf("of %d it cannot be told", c.unsure), ""), Standing: stand(c.outside, page.Bad), Word: word(c.outside, "beyond a limit", "none")},
+		page.Figure{Name: "Beyond", Value: fmt.Sprint(c.outside), Note: word(c.unsure, fmt.Sprintf("for %d it cannot be told", c.unsure), ""), Standing: stand(c.outside, page.Bad), Word: word(c.outside, "beyond a limit", "none")},
 		page.Figure{Name: "Excursions", Value: fmt.Sprint(c.excursions), Note: "single values, days or weeks", Standing: stand(c.excursions, page.Watch), Word: word(c.excursions, "see the table", "none")},
 		page.Figure{Name: "Samples missing", Value: fmt.Sprint(c.missing), Standing: stand(c.missing, page.Watch), Word: word(c.missing, missingWord(c), "none")})
 	if f, ok := monthFlow(r); ok {

@@ -140,7 +140,7 @@ func reviewCapacityPictures(r *analysis.ReviewResult) ([]page.Picture, error) {
 				q := b.MinFlow + (b.MaxFlow-b.MinFlow)*float64(i)/steps
 				qs, need = append(qs, q*k), append(need, b.CT*q/(stat.MinutesPerDay*b.Effective))
 			}
-			c.Curves = append(c.Curves, chart.Curve{Name: "residual that CT asks at the flow", X: qs, Y: need})
+			c.Curves = append(c.Curves, chart.Curve{Name: "residual that CT requires at the flow", X: qs, Y: need})
 			for i, n := range []string{"held by half of the hours", "held by nine hours in ten"} {
 				l := b.Lines[i]
 				if l.N > 0 && !math.IsNaN(l.Slope) {
@@ -246,7 +246,7 @@ func reviewCurvePictures(r *analysis.ReviewResult) ([]page.Picture, error) {
 			Curves: []chart.Curve{{Name: fmt.Sprintf("%d days", len(y)), X: x.Percent, Y: y}}, Note: "rank / (n + 1)",
 			Message: fmt.Sprintf("Exceedance curve of %s: %.3g %s on a tenth of the days, %.3g on half.", x.Name, stat.Quantile(stat.Sorted(y), 0.9, stat.Type6), unit, stat.Median(y))}
 		if strings.HasPrefix(x.Name, "CT over") {
-			c.Limits = []chart.Limit{{Name: "what is asked", Value: 1}}
+			c.Limits = []chart.Limit{{Name: "required", Value: 1}}
 		}
 		pic, err := picture("charts/exceeded-"+fileSlug(x.Name)+".png", c, "")
 		if err != nil {

@@ -112,9 +112,9 @@ func (u readerUnits) when(ms int64, layout string) table.Cell {
 }
 
 func reviewReliability(r *analysis.ReviewResult) (page.Section, error) {
-	s := page.Section{ID: "reliability", Title: "1. How reliably was it disinfected?", Lead: "An hour is met or short by what plant.toml asks; hours not determined stand apart and count for neither. Hours follow one another, so the interval is for as many independent values as they are worth."}
+	s := page.Section{ID: "reliability", Title: "1. How reliably was it disinfected?", Lead: "An hour is met or short by what plant.toml requires; hours not determined stand apart and count for neither. Hours follow one another, so the interval is for as many independent values as they are worth."}
 	u := readerUnits{r}
-	head := []table.Column{{Name: "Basin"}, {Name: "Asked"}, {Name: "Met", Align: table.Right}, {Name: "95 % interval", Align: table.Right}, {Name: "n"}, {Name: "Effective n"}, {Name: "In doubt"}, {Name: "Met, the believed ones", Align: table.Right}}
+	head := []table.Column{{Name: "Basin"}, {Name: "Required"}, {Name: "Met", Align: table.Right}, {Name: "95 % interval", Align: table.Right}, {Name: "n"}, {Name: "Effective n"}, {Name: "In doubt"}, {Name: "Met, the believed ones", Align: table.Right}}
 	t := &table.Table{Caption: "Share met", Columns: head}
 	for _, x := range r.Review.Reliability {
 		for _, k := range []struct {
@@ -141,7 +141,7 @@ func reviewReliability(r *analysis.ReviewResult) (page.Section, error) {
 			}
 		}
 	}
-	c.Columns = append(c.Columns, table.Column{Name: "Longest", Unit: "h"}, table.Column{Name: "Began"}, table.Column{Name: "Worst, of what was asked", Align: table.Right})
+	c.Columns = append(c.Columns, table.Column{Name: "Longest", Unit: "h"}, table.Column{Name: "Began"}, table.Column{Name: "Worst, of what was required", Align: table.Right})
 	for _, x := range r.Review.Reliability {
 		if x.What != "all that is asked" || x.Hours.N == x.Hours.Met {
 			continue
@@ -252,12 +252,12 @@ func technologyTable(r *analysis.ReviewResult) *table.Table {
 	for _, x := range r.Review.Technology {
 		t.Rows = append(t.Rows, []table.Cell{table.Str(x.Parameter + ", " + x.Point), table.Str(u.of(x.Unit)), u.cell(x.Best, x.Unit, 3), u.cell(x.BestRunning, x.Unit, 3), u.cell(x.Median, x.Unit, 3), u.cell(x.Reliable, x.Unit, 3), table.Int(x.N)})
 	}
-	t.Notes = []string{"The percentile of daily means and the lowest running fortnight are two numbers (names and 3.84 % from memory: WERF NUTR1R06k). Three years of stable operation are asked for."}
+	t.Notes = []string{"The percentile of daily means and the lowest running fortnight are two numbers (names and 3.84 % from memory: WERF NUTR1R06k). Three years of stable operation are required."}
 	return t
 }
 
 func reviewLimits(r *analysis.ReviewResult) (page.Section, error) {
-	s := page.Section{ID: "limits", Title: "2. What if more were asked?", Lead: "The record as it was run, held against other figures. What operators would have done about them is not in it."}
+	s := page.Section{ID: "limits", Title: "2. What if more were required?", Lead: "The record as it was run, held against other figures. What operators would have done about them is not in it."}
 	u := readerUnits{r}
 	t := &table.Table{Caption: "What if", Columns: []table.Column{{Name: "Where"}, {Name: "Change"}, {Name: "Figure", Align: table.Right}, {Name: "Of"}, {Name: "n"}, {Name: "Would be short"}, {Name: "Share", Align: table.Right}, {Name: "In doubt"}, {Name: "Chlorine needed more", Unit: u.of("lb")}, {Name: "Its cost", Align: table.Right}}}
 	notes := map[string]bool{}
@@ -307,7 +307,7 @@ func bindingCell(u readerUnits, b review.Binding) table.Cell {
 }
 
 func reviewCapacity(r *analysis.ReviewResult) (page.Section, error) {
-	s := page.Section{ID: "capacity", Title: "3. At what flow does it stop?", Lead: "CT binds where the residual that the basin was seen to hold at a flow, times the contact time at that flow, comes to what is asked. A median line would fail half of the time there; the careful line is held nine hours in ten. Where the data end, the line ends."}
+	s := page.Section{ID: "capacity", Title: "3. At what flow does it stop?", Lead: "CT binds where the residual that the basin was seen to hold at a flow, times the contact time at that flow, comes to what is required. A median line would fail half of the time there; the careful line is held nine hours in ten. Where the data end, the line ends."}
 	u := readerUnits{r}
 	pics, err := reviewCapacityPictures(r)
 	if err != nil {
@@ -338,7 +338,7 @@ func reviewCapacity(r *analysis.ReviewResult) (page.Section, error) {
 			}
 			if !math.IsNaN(b.ByTime) {
 				w, unit := review.In(r.Plant.Units, b.ByTime, "MGD")
-				t.Notes = append(t.Notes, fmt.Sprintf("%s: the least contact time asked binds at %.3g %s.", sentenceCase(b.Basin), w, unit))
+				t.Notes = append(t.Notes, fmt.Sprintf("%s: the least contact time required binds at %.3g %s.", sentenceCase(b.Basin), w, unit))
 			}
 		}
 	}
@@ -372,7 +372,7 @@ func reviewHow(r *analysis.ReviewResult) (page.Section, error) {
 
 func reviewCautions(r *analysis.ReviewResult) (page.Section, error) {
 	return page.Section{ID: "cautions", Title: "Cautions, and who decides", Blocks: []page.Block{page.Cautions(
-		"This review is advice reckoned from readings. What it means for the permit is for the regulator to say; what is done about it, for the licensed operators and the engineer who signs.",
+		"This review is advice calculated from readings. What it means for the permit is for the regulator to say; what is done about it, for the licensed operators and the engineer who signs.",
 		"CT credit, baffling factors, non-detect rules, averaging and every permit figure are for the regulator to set. Derived limits are arithmetic, not limits.",
 		"A test at higher flow, another dose or a basin out of service is planned with the plant and the regulator, by the plant's own procedures.",
 		"Chlorine, hypochlorite and bisulfite hurt people: protective equipment and ventilation before any sampling, cleaning or calibration; keep hypochlorite away from acids and bisulfite. Lock out and tag out pumps and mixers before working on them.",

@@ -3,6 +3,7 @@ package reports
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"weirbook/analysis"
@@ -35,7 +36,7 @@ func reviewDrivers(r *analysis.ReviewResult) (page.Section, error) {
 		slope, shown := review.In(r.Plant.Units, x.Slope, unit)
 		lo, _ := review.In(r.Plant.Units, x.Low, unit)
 		hi, _ := review.In(r.Plant.Units, x.High, unit)
-		d.Rows = append(d.Rows, []table.Cell{table.Str(x.Demand), table.Str(x.With), table.Sig(slope, 3), table.Str(fmt.Sprintf("%.2g to %.2g", lo, hi)), table.Str(shown), table.Num(x.R2, 2), table.Int(x.N), table.Num(x.Effective, 0)})
+		d.Rows = append(d.Rows, []table.Cell{table.Str(x.Demand), table.Str(x.With), table.Sig(slope, 3), table.Str(minus(fmt.Sprintf("%.2g to %.2g", lo, hi))), table.Str(shown), table.Num(x.R2, 2), table.Int(x.N), table.Num(x.Effective, 0)})
 		if x.Note != "" && len(d.Notes) == 0 {
 			d.Notes = append(d.Notes, "Demand is dose less residual of the water leaving. On ammonia, "+x.Note+". Things that move together (season, flow, temperature) share one another's slope.")
 		}
@@ -146,7 +147,7 @@ func reviewTrends(r *analysis.ReviewResult) (page.Section, error) {
 		by, _ := review.In(r.Plant.Units, x.StepBy, unit)
 		interval := table.NA("n.d.")
 		if !math.IsNaN(lo) && !math.IsNaN(hi) {
-			interval = table.Str(fmt.Sprintf("%.2g to %.2g", lo, hi))
+			interval = table.Str(minus(fmt.Sprintf("%.2g to %.2g", lo, hi)))
 		}
 		atFlow, atFlowP := table.NA("not adjusted"), table.NA("")
 		if a := x.AtFlow; a != nil {
@@ -188,13 +189,16 @@ func compareTable(r *analysis.ReviewResult) *table.Table {
 		hi, _ := review.In(r.Plant.Units, x.Limits.High, x.Unit)
 		interval := table.NA("n.d.")
 		if !math.IsNaN(lo) && !math.IsNaN(hi) {
-			interval = table.Str(fmt.Sprintf("%.2g to %.2g", lo, hi))
+			interval = table.Str(minus(fmt.Sprintf("%.2g to %.2g", lo, hi)))
 		}
 		c.Rows = append(c.Rows, []table.Cell{table.Str(x.Name + ", " + x.Point), table.Str(shown), u.cell(x.Before, x.Unit, 3), u.cell(x.After, x.Unit, 3), u.cell(x.By, x.Unit, 2), interval, table.Str(fmt.Sprintf("%d + %d", x.N1, x.N2)), table.Num(x.Effective, 0), table.Int(x.InDoubt), table.Prose(says)})
 	}
 	c.Notes = []string{fmt.Sprintf("Hodges-Lehmann shift of medians of %d days, only of calendar months that both periods hold; the interval is for the values' worth in independent ones. What counts as a change is parted among all that is compared, so that a plant without change says so in 95 of 100; single intervals are at 95 in 100. Flow and weather stand in the same table: what else moved with them is not told apart.", r.Review.Settings.CompareDays)}
 	return c
 }
+
+// minus spells negative numbers of a text as people do.
+func minus(s string) string { return strings.ReplaceAll(s, "-", "−") }
 
 func pText(p float64) string {
 	switch {
@@ -221,7 +225,7 @@ func reviewInstruments(r *analysis.ReviewResult) (page.Section, error) {
 		}
 		t.Rows = append(t.Rows, []table.Cell{table.Str(x.Tag), table.Str(x.What + ", " + x.Point), table.Int(x.CostHours), table.Int(x.Believed), table.Int(x.InDoubt), table.Int(x.Gone), table.Int(len(x.Failures)), table.Num(x.Between.Mean/24, 0), table.Str(interval), table.Int(x.Services)})
 		if g := x.Agreement; g != nil {
-			a.Rows = append(a.Rows, []table.Cell{table.Str(x.Tag), table.Str(x.AgreeUnit), table.Int(g.N), table.Int(x.AgreeDoubt), table.Num(g.Bias, 3), table.Str(fmt.Sprintf("%.3f to %.3f", g.BiasInt.Low, g.BiasInt.High)), table.Str(fmt.Sprintf("%.2f to %.2f", g.Limits.Low, g.Limits.High))})
+			a.Rows = append(a.Rows, []table.Cell{table.Str(x.Tag), table.Str(x.AgreeUnit), table.Int(g.N), table.Int(x.AgreeDoubt), table.Num(g.Bias, 3), table.Str(minus(fmt.Sprintf("%.3f to %.3f", g.BiasInt.Low, g.BiasInt.High))), table.Str(minus(fmt.Sprintf("%.2f to %.2f", g.Limits.Low, g.Limits.High)))})
 		} else if x.AgreeWhy != "" {
 			na := table.NA("n.d.")
 			a.Rows = append(a.Rows, []table.Cell{table.Str(x.Tag), table.Str(x.AgreeUnit), table.Int(x.AgreePairs), table.Int(x.AgreeDoubt), table.NA(x.AgreeWhy), na, na})
@@ -243,10 +247,10 @@ func reviewInstruments(r *analysis.ReviewResult) (page.Section, error) {
 	s.Blocks = append(s.Blocks, foldTable("After a cleaning or calibration", "tag", d)...)
 	m := &table.Table{Caption: "Flow meters against one another, daily means", Columns: []table.Column{{Name: "Meters"}, {Name: "Days"}, {Name: "Ratio"}, {Name: "5 to 95 %", Align: table.Right}, {Name: "First quarter"}, {Name: "Last quarter"}, {Name: "Days over 10 % off"}}}
 	for _, x := range r.Review.Meters {
-		m.Rows = append(m.Rows, []table.Cell{table.Str(fmt.Sprintf("%s (%s) over %s (%s)", x.A, x.AtA, x.B, x.AtB)), table.Int(x.N), table.Num(x.Ratio, 3), table.Str(fmt.Sprintf("%.3f to %.3f", x.Low, x.High)), table.Num(x.First, 3), table.Num(x.Last, 3), table.Int(x.DaysBeyond)})
+		m.Rows = append(m.Rows, []table.Cell{table.Str(fmt.Sprintf("%s (%s) over %s (%s)", x.A, x.AtA, x.B, x.AtB)), table.Int(x.N), table.Num(x.Ratio, 3), table.Str(minus(fmt.Sprintf("%.3f to %.3f", x.Low, x.High))), table.Num(x.First, 3), table.Num(x.Last, 3), table.Int(x.DaysBeyond)})
 	}
 	s.Blocks = append(s.Blocks, openTable(m)...)
-	f := &table.Table{Caption: "Sampling asked for", Columns: []table.Column{{Name: "Parameter"}, {Name: "Asked"}, {Name: "Taken"}, {Name: "Required"}, {Name: "Months kept", Align: table.Right}}}
+	f := &table.Table{Caption: "Sampling required", Columns: []table.Column{{Name: "Parameter"}, {Name: "Required"}, {Name: "Taken"}, {Name: "Required"}, {Name: "Months kept", Align: table.Right}}}
 	for _, x := range r.Review.Sampling {
 		f.Rows = append(f.Rows, []table.Cell{table.Str(x.Parameter + ", " + x.Point), table.Str(x.Asked), table.Int(x.Taken), table.Int(x.Required), table.Str(fmt.Sprintf("%d of %d", x.MonthsHeld, x.Months))})
 	}

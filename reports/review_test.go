@@ -33,7 +33,7 @@ func TestReviewKeepsToAdvice(t *testing.T) {
 	require.True(t, ok)
 	require.Contains(t, first, "3. ")
 	require.NotContains(t, first, "4. ")
-	for _, section := range []string{"2. What if more were asked?", "3. At what flow does it stop?", "4. What drives it", "5. Did anything change?", "6. Which instrument can be trusted?", "7. How it was computed"} {
+	for _, section := range []string{"2. What if more were required?", "3. At what flow does it stop?", "4. What drives it", "5. Did anything change?", "6. Which instrument can be trusted?", "7. How it was computed"} {
 		require.Contains(t, md, section)
 	}
 	require.Contains(t, md, "less than a year", "a month of record says what it does not bear")

@@ -7,6 +7,7 @@ import (
 
 	"weirbook/analysis"
 	"weirbook/reports/page"
+	"weirbook/reports/table"
 )
 
 // figures is the strip under the verdict.
@@ -49,7 +50,7 @@ func figures(r *analysis.Result) []page.Figure {
 		bad += h
 	}
 	if len(r.Judgements) > 0 {
-		f := page.Figure{Name: "Instruments in doubt", Value: fmt.Sprintf("%.0f", bad), Unit: "h", Standing: page.Good, Word: "none found"}
+		f := page.Figure{Name: "Instruments in doubt", Value: table.Group(bad, 0), Unit: "h", Standing: page.Good, Word: "none found"}
 		if bad > 0 {
 			f.Standing, f.Word = page.Watch, "see what needs attention"
 		}

@@ -39,11 +39,19 @@ func leftAndUsed(r *analysis.Result) string {
 		}
 		parts = append(parts, atLeast(more)+fmt.Sprintf("%s %s of water was treated in the %s whose flow is known", volume(v, u), u, plural(hours, "hour")))
 	}
+	var fed []string
 	for _, f := range r.Feeds {
 		if lb, hours := chlorineUsed(r, f.Name); hours > 0 {
 			v, u := shown(lb, "lb", r.Plant.Units)
-			parts = append(parts, fmt.Sprintf("%s %s of chlorine was fed as %s", known(v), u, f.Title))
+			of := ""
+			if len(fed) == 0 {
+				of = " of chlorine"
+			}
+			fed = append(fed, fmt.Sprintf("%s %s%s as %s", known(v), u, of, f.Title))
 		}
+	}
+	if len(fed) > 0 {
+		parts = append(parts, inWords(fed)+map[bool]string{true: " was fed", false: " were fed"}[len(fed) == 1])
 	}
 	return strings.Join(parts, "; ") + "."
 }

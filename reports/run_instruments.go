@@ -9,6 +9,7 @@ import (
 	"weirbook/analysis/finding"
 	"weirbook/analysis/upset"
 	"weirbook/reports/page"
+	"weirbook/reports/table"
 )
 
 // instruments says which instrument is held at fault, for how long, and what the
@@ -29,9 +30,9 @@ func instruments(r *analysis.Result) string {
 		}
 		switch p {
 		case finding.Undecided:
-			parts = append(parts, fmt.Sprintf("for %.0f h it is open which instrument is wrong", h))
+			parts = append(parts, fmt.Sprintf("for %s h it is open which instrument is wrong", table.Group(h, 0)))
 		case finding.Data:
-			parts = append(parts, fmt.Sprintf("the recorded data were at fault for %.0f h", h))
+			parts = append(parts, fmt.Sprintf("the recorded data were at fault for %s h", table.Group(h, 0)))
 		default:
 			who := r.Subjects(p)
 			name, was := page.PartyName(p), "was"
@@ -41,7 +42,7 @@ func instruments(r *analysis.Result) string {
 			if mostSure(r, p) < sureEnough {
 				was = "may have been"
 			}
-			parts = append(parts, fmt.Sprintf("the %s %s %s at fault for %.0f h", name, inWords(who), was, h))
+			parts = append(parts, fmt.Sprintf("the %s %s %s at fault for %s h", name, inWords(who), was, table.Group(h, 0)))
 		}
 	}
 	process := processEvents(r)
@@ -110,7 +111,7 @@ func processEvents(r *analysis.Result) string {
 	}
 	s := strings.Join(out, "; ")
 	if more > 0 {
-		s += fmt.Sprintf("; and %s more", plural(more, "event"))
+		s += fmt.Sprintf("; and %s", plural(more, "more event"))
 	}
 	return s
 }

@@ -59,7 +59,7 @@ func periodText(r *analysis.Result) string {
 const openRows = 6
 
 func findingsSection(r *analysis.Result) (page.Section, error) {
-	s := page.Section{ID: "attention", Title: "What needs attention", Lead: "One row an event, worst first: by how far and how long a limit or a requirement was missed, then instruments by how long. How sure: " + page.SureScale}
+	s := page.Section{ID: "attention", Title: "What needs attention", Lead: "One row an event, worst first: by how far and how long a limit or a requirement was missed, then instruments by how long. " + page.SureScale}
 	events := gathered(r)
 	if len(events) == 0 {
 		s.Lead = ""
@@ -292,5 +292,5 @@ func span(setting string) string {
 	if err != nil || setting == "0" || d%time.Minute != 0 {
 		return setting
 	}
-	return page.Length(d)
+	return finding.Length(d)
 }

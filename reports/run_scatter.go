@@ -13,7 +13,6 @@ import (
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
 	"weirbook/reports/chart"
-	"weirbook/reports/page"
 )
 
 // onLine is a residual measured on line: its tag, the word for it, and its minutes.
@@ -178,5 +177,5 @@ func atFault(fs []finding.Finding) string {
 	if ms == 0 {
 		return ""
 	}
-	return ", the probe at fault for " + page.Length(time.Duration(ms)*time.Millisecond)
+	return ", the probe at fault for " + finding.Length(time.Duration(ms)*time.Millisecond)
 }

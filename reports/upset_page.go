@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"weirbook/analysis"
+	"weirbook/analysis/finding"
 	"weirbook/analysis/upset"
 	"weirbook/reports/page"
 )
@@ -84,7 +85,7 @@ func upsetFigures(u *analysis.Upset, m upset.Breach) []page.Figure {
 		minutes += b.Minutes
 	}
 	figs := []page.Figure{{Name: "Time " + map[bool]string{true: "below the requirement", false: "above the limit"}[m.What.Below()],
-		Value: page.Length(time.Duration(minutes) * time.Minute), Standing: page.Bad, Word: "outside"}}
+		Value: finding.Length(time.Duration(minutes) * time.Minute), Standing: page.Bad, Word: "outside"}}
 	if m.What == upset.EColiHigh {
 		figs = nil
 	}
@@ -174,7 +175,7 @@ func upsetMoves(u *analysis.Upset, id, of string) page.Section {
 	s := page.Section{ID: id + "-moves", Title: "What moved first" + of}
 	s.Blocks = append(s.Blocks, page.Text(x.Cause.Says+" "+sure(x)))
 	if len(x.Moves) == 0 {
-		s.Blocks = append(s.Blocks, page.Text("No signal left what is normal for the hour by more than its usual scatter."))
+		s.Blocks = append(s.Blocks, page.Text("No signal left what is normal for the hour by more than its normal scatter."))
 	} else {
 		var lines []string
 		for _, m := range x.Moves {
@@ -187,7 +188,7 @@ func upsetMoves(u *analysis.Upset, id, of string) page.Section {
 		for _, m := range x.Aside {
 			lines = append(lines, m.Words(x.Episode.Start, in.Loc)+".")
 		}
-		s.Blocks = append(s.Blocks, page.Heading("Moved too, but cannot bring this about and does not show it"), page.Points(lines...))
+		s.Blocks = append(s.Blocks, page.Heading("Also moved, but neither cause nor result of this"), page.Points(lines...))
 	}
 	if len(x.Cause.For) > 0 {
 		s.Blocks = append(s.Blocks, page.Heading("What speaks for that cause"), page.Points(capitals(x.Cause.For)...))
@@ -195,7 +196,7 @@ func upsetMoves(u *analysis.Upset, id, of string) page.Section {
 	if len(x.Cause.Against) > 0 {
 		s.Blocks = append(s.Blocks, page.Heading("What speaks against it"), page.Points(capitals(x.Cause.Against)...))
 	}
-	s.Blocks = append(s.Blocks, page.Text("Normal is the same hours of "+upset.NormalDays(x)+"."))
+	s.Blocks = append(s.Blocks, page.Text("Normal means the same hours of "+upset.NormalDays(x)+"."))
 	return s
 }
 

@@ -11,12 +11,12 @@ import (
 var (
 	orpDrift = newKind("orp-drift", finding.ORPProbe, finding.Warning, byVerdict,
 		func(_ *work, e *event, since string) string {
-			return fmt.Sprintf("ORP probe %s drifted to %.0f mV %s what the chlorine says, %s; go by the residual and check the probe for fouling.",
+			return fmt.Sprintf("ORP probe %s drifted to %.0f mV %s what the chlorine says, %s; do not rely on it before it is checked for fouling.",
 				e.subject, math.Abs(e.size), aboveBelow(e.size), since)
 		}, witnessed, probeChecks, probeCautions)
 	orpOffset = newKind("orp-offset", finding.ORPProbe, finding.Warning, byVerdict,
 		func(_ *work, e *event, since string) string {
-			return fmt.Sprintf("ORP probe %s reads %.0f mV too %s %s; go by the residual.", e.subject, math.Abs(e.size), highLow(e.size), since)
+			return fmt.Sprintf("ORP probe %s reads %.0f mV too %s %s; do not rely on it before it is checked.", e.subject, math.Abs(e.size), highLow(e.size), since)
 		}, witnessed, probeChecks, probeCautions)
 	orpStep = newKind("orp-calibration-step", finding.ORPProbe, finding.Warning, byVerdict,
 		func(_ *work, e *event, since string) string {
@@ -24,7 +24,7 @@ var (
 		}, witnessed, probeChecks, probeCautions)
 	orpInLoop = newKind("orp-drift", finding.ORPProbe, finding.Critical, 0.95,
 		func(_ *work, e *event, since string) string {
-			return fmt.Sprintf("ORP probe %s does not show the chlorine that is there, about %.0f mV short, %s: dose and residual climbed while it stood; where it steers the feed, go by the residual and check the probe for fouling.",
+			return fmt.Sprintf("ORP probe %s does not show the chlorine that is there, about %.0f mV short, %s: dose and residual climbed while it stood; where it steers the feed, do not rely on it before it is checked for fouling.",
 				e.subject, math.Abs(e.size), since)
 		},
 		func(w *work, e *event, _ string) string {

@@ -27,16 +27,16 @@ var (
 		}, ammoniaChecks, waterCautions)
 	demandRise = newKind("demand-rise", finding.Process, finding.Critical, 0.9, // it had to stand above the plant's usual as well
 		func(_ *work, e *event, since string) string {
-			return fmt.Sprintf("The water takes up %.1f mg/L more chlorine than usual %s, or that much less is reaching it; both instruments agree.", math.Abs(e.size), since)
+			return fmt.Sprintf("The water took up %.1f mg/L more chlorine than normal %s, or that much less reached it; both instruments agree.", math.Abs(e.size), since)
 		}, contrastOwn, feedChecks, feedCautions)
 	feedSurplus = newKind("feed-surplus", finding.Process, finding.Warning, 0.9,
 		func(_ *work, e *event, since string) string {
-			return fmt.Sprintf("The water takes up %.1f mg/L less chlorine than usual %s, or that much more is reaching it than the feed's own signal says; the instruments agree.", math.Abs(e.size), since)
+			return fmt.Sprintf("The water took up %.1f mg/L less chlorine than normal %s, or that much more reached it than the feed's own signal says; the instruments agree.", math.Abs(e.size), since)
 		}, contrastOwn, feedChecks, feedCautions)
 	feedLost = newKind("feed-lost", finding.Process, finding.Critical, 0.97, words("Chlorine feed %s stopped %s."), stoppedOwn, feedChecks, feedCautions)
 	storm    = newKind("storm", finding.Process, finding.Warning, 0.95,
 		func(_ *work, e *event, since string) string {
-			return fmt.Sprintf("High flow %s, up to %.1f times the mean above its usual; contact time is short.", since, e.size-1)
+			return fmt.Sprintf("High flow %s, up to %.1f times the mean above its normal; contact time is short.", since, e.size-1)
 		},
 		func(w *work, e *event, _ string) string {
 			return fmt.Sprintf("%s: flow above the usual of the hours around by more than %.0f %% of the mean.", e.subject, 100*(w.s.StormRatio-1))
@@ -47,7 +47,7 @@ var (
 		}, stoppedOwn, outfallChecks, feedCautions)
 	bisulfiteSurplus = newKind("bisulfite-surplus", finding.Process, finding.Warning, 0.93,
 		func(w *work, e *event, since string) string {
-			return fmt.Sprintf("%s feed %s runs at %.1f times what the chlorine needs %s.", w.chemical(), e.subject, math.Abs(e.size), since)
+			return fmt.Sprintf("%s feed %s ran at %.1f times what the chlorine needs %s.", w.chemical(), e.subject, math.Abs(e.size), since)
 		},
 		func(_ *work, e *event, _ string) string {
 			return fmt.Sprintf("%s: sulfite per chlorine %.1f times its usual.", e.subject, e.size)

@@ -3,6 +3,7 @@ package orp
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"weirbook/analysis/finding"
@@ -34,16 +35,8 @@ func (w *work) clock(minute int) string {
 	return w.in.Grid.Time(minute).In(loc).Format("2 Jan 15:04")
 }
 
-// span in words: minutes, hours or days.
-func lasting(minutes int) string {
-	switch {
-	case minutes < 100:
-		return fmt.Sprintf("%d min", minutes)
-	case minutes < 72*60:
-		return fmt.Sprintf("%.1f h", float64(minutes)/60)
-	}
-	return fmt.Sprintf("%.1f days", float64(minutes)/1440)
-}
+// lasting writes a length of time as every page does.
+func lasting(minutes int) string { return finding.Length(time.Duration(minutes) * time.Minute) }
 
 // change in percent of a log10 ratio.
 func percent(log10 float64) float64 { return 100 * (math.Pow(10, log10) - 1) }
@@ -73,7 +66,11 @@ func (w *work) cautions(e *event) []string {
 // since tells when an event was: open-ended while it lasts to the end of the record.
 func (w *work) since(e *event) string {
 	if e.To < w.in.Grid.N-60 {
-		return fmt.Sprintf("from %s to %s (%s)", w.clock(e.From), w.clock(e.To), lasting(e.Len()))
+		end := w.clock(e.To)
+		if day, at, ok := strings.Cut(w.clock(e.From), ":"); ok && strings.HasPrefix(end, day[:len(day)-2]) && at != "" {
+			end = end[len(day)-2:] // the same day
+		}
+		return fmt.Sprintf("from %s to %s (%s)", w.clock(e.From), end, lasting(e.Len()))
 	}
 	return "since " + w.clock(e.From)
 }

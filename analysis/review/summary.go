@@ -62,11 +62,11 @@ func (m *maker) howReliable(r *Review) string {
 			parts = append(parts, "no hour of the "+x.Basin+" could be determined")
 			continue
 		}
-		t := fmt.Sprintf("the %s met what is asked in %s of %s hours determined (95 %% interval %s to %s)", x.Basin, percent(x.Hours.Value()), grouped(x.Hours.N), percent(x.Hours.Low), percent(x.Hours.High))
+		t := fmt.Sprintf("the %s met what is required in %s of the %s hours that could be determined (95 %% interval %s to %s)", x.Basin, percent(x.Hours.Value()), grouped(x.Hours.N), percent(x.Hours.Low), percent(x.Hours.High))
 		parts = append(parts, t)
 	}
 	if len(parts) == 0 {
-		return "No contact basin is described, so reliability of disinfection is not reckoned."
+		return "No contact basin is described, so the reliability of disinfection is not determined."
 	}
 	t := strings.Join(parts, "; ")
 	return strings.ToUpper(t[:1]) + t[1:] + "."
@@ -74,7 +74,7 @@ func (m *maker) howReliable(r *Review) string {
 
 func grouped(n int) string {
 	s := fmt.Sprint(n)
-	for i := len(s) - 3; i > 0 && n >= 10000; i -= 3 {
+	for i := len(s) - 3; i > 0; i -= 3 {
 		s = s[:i] + "," + s[i:]
 	}
 	return s
@@ -94,19 +94,19 @@ func (m *maker) whatLimits(r *Review) string {
 	if all > 0 {
 		to := string(top)
 		if top == CauseUsual {
-			to = "the plant as usually run, which does not reach what is asked"
+			to = "the plant as normally run, which does not reach what is required"
 		}
-		t = fmt.Sprintf("Of %s short hours %s are put down to %s.", grouped(all), grouped(n), to)
+		t = fmt.Sprintf("Of %s short hours, %s are put down to %s.", grouped(all), grouped(n), to)
 	}
 	for _, c := range r.Capacity {
 		b := c.All[1]
 		switch {
 		case !math.IsNaN(b.Flow):
-			t += fmt.Sprintf(" CT binds in the %s at %s if it is to hold in nine hours of ten.", c.Name, m.amount(b.Flow, "MGD", 3))
+			t += fmt.Sprintf(" Above a flow of %[2]s the %[1]s would not keep its CT in nine hours of ten.", c.Name, m.amount(b.Flow, "MGD", 3))
 		case b.Beyond:
 			t += fmt.Sprintf(" In the %s CT held in nine hours of ten up to the largest flow seen; what more it bears is not known.", c.Name)
 		case b.Why != "":
-			t += fmt.Sprintf(" The flow at which CT binds in the %s is not told: %s.", c.Name, b.Why)
+			t += fmt.Sprintf(" The flow above which the %s would not keep its CT is not known: %s.", c.Name, b.Why)
 		}
 	}
 	return t
@@ -162,7 +162,7 @@ func (m *maker) whatChanged(r *Review) string {
 	case tested == 0:
 		return fmt.Sprintf("No trend was tested: that takes %d whole months.", m.set.TrendMonths)
 	case len(names) == 0:
-		return fmt.Sprintf("Of %d things tested by monthly medians, none shows a trend or a step.", tested)
+		return fmt.Sprintf("None of the %d quantities tested by monthly medians shows a trend or a step.", tested)
 	case len(names) > 3:
 		names = append(names[:3], fmt.Sprintf("and %d more", len(names)-3))
 	}

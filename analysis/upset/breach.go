@@ -136,7 +136,7 @@ func judgeSamples(in *Input, s *Settings) []Breach {
 			What:    EColiHigh, Title: "E. coli, final effluent", Unit: x.Unit,
 			Minutes: 0, Worst: x.Value, WorstLimit: x.Limit, WorstAt: x.At,
 			Mean: x.Value, MeanLimit: x.Limit, MG: math.NaN(), Samples: []Sample{x},
-			Trust: Trust{Says: "a laboratory result; how representative one sample is the record cannot say"},
+			Trust: Trust{Says: "a laboratory result; the record cannot say how representative one sample is"},
 		})
 	}
 	return out

@@ -84,7 +84,7 @@ func breachLine(in *Input, e *Episode, bs []Breach) string {
 		var parts []string
 		for _, b := range bs {
 			s := b.Samples[0]
-			parts = append(parts, fmt.Sprintf("%s%s at %s", s.Qualifier, with(s.Value, s.Unit), moment(s.At, in.Loc)))
+			parts = append(parts, fmt.Sprintf("%s%s on %s", s.Qualifier, with(s.Value, s.Unit), moment(s.At, in.Loc)))
 		}
 		return fmt.Sprintf("E. coli was above the limit of %s: %s.", with(w.WorstLimit, w.Unit), strings.Join(parts, "; "))
 	}

@@ -17,7 +17,7 @@ func ReceivingLines(in *Input, x *Explanation) []string {
 	if r.Hours == 0 {
 		reached = "never reached " + with(r.Detect, "mg/L") + " (taken as the detection limit)"
 	}
-	out := []string{fmt.Sprintf("Residual at the outfall %s; highest %s at %s. Readings cover %s of the episode.",
+	out := []string{fmt.Sprintf("Residual at the outfall %s; highest %s at %s. Readings cover %s of the event.",
 		reached, with(r.MaxMgL, "mg/L"), clock(r.MaxAt, ref, in.Loc), percent(r.Cover))}
 	switch {
 	case isNaN(r.Pounds):
@@ -36,7 +36,7 @@ func ReceivingLines(in *Input, x *Explanation) []string {
 	}
 	out = append(out, fmt.Sprintf("Highest one-hour average in the effluent: %s (published criterion for %s: %s µg/L). Highest four-day average: %s (criterion: %s µg/L).",
 		hour, c.Water, num(1000*c.Acute), day, num(1000*c.Chronic)))
-	out = append(out, fmt.Sprintf("Both criteria lie far below what is usually told from none (%s µg/L), and they hold in the receiving water after mixing, not in the effluent: the comparison shows an order of size, not whether they were met.", num(1000*r.Detect)))
+	out = append(out, fmt.Sprintf("Both criteria lie far below the smallest residual that instruments normally tell from zero (%s µg/L), and they apply in the receiving water after mixing, not in the effluent: the comparison shows an order of magnitude, not whether they were met.", num(1000*r.Detect)))
 	if r.Trust.Doubtful > 0 {
 		out = append(out, upperFirst(r.Trust.Says)+".")
 	}
@@ -112,7 +112,7 @@ func HeldLines(in *Input, x *Explanation) []string {
 		case over > 0:
 			out = append(out, fmt.Sprintf("In %d of %d hours that is more than the feed system can deliver (%s).", over, known, in.say(in.Chlorine.Capacity, unit)))
 		default:
-			out = append(out, fmt.Sprintf("In all %d hours reckoned the feed system could have delivered it (%s).", known, in.say(in.Chlorine.Capacity, unit)))
+			out = append(out, fmt.Sprintf("In all %d hours the feed system could have delivered it (%s).", known, in.say(in.Chlorine.Capacity, unit)))
 		}
 	}
 	assumed, least := 0, 0
@@ -138,7 +138,7 @@ func HeldLines(in *Input, x *Explanation) []string {
 
 // Cautions go with every "what would have held it".
 var Cautions = []string{
-	"This is arithmetic about a past event for a licensed operator to judge, not an instruction to change a dose. It supposes that demand would have stayed as it was; with more chlorine it usually rises, and near the breakpoint the residual can fall as the dose goes up.",
+	"This is arithmetic about a past event for a licensed operator to judge, not an instruction to change a dose. It assumes that demand would have stayed as it was; with more chlorine it usually rises, and near the breakpoint the residual can fall as the dose goes up.",
 	"More residual has to be taken out again: the dechlorination figures go with it. Too much bisulfite uses up dissolved oxygen.",
 	"Before touching pumps or lines: the plant's own procedures, lockout/tagout, ventilation and protective equipment. Never bring hypochlorite together with acid or bisulfite.",
 }

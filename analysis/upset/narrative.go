@@ -37,7 +37,7 @@ func Narrative(in Input, x Explanation) string {
 	for i, m := range x.Aside {
 		if i == 0 {
 			p("")
-			p("Moved too, but cannot bring this about and does not show it:")
+			p("Also moved, but neither cause nor result of this:")
 			p("")
 		}
 		p("- %s.", m.Words(ref, in.Loc))

@@ -48,7 +48,7 @@ func trustIn(doubts []Doubt, tags []string, over series.Stretch) Trust {
 	sort.Strings(t.Tags)
 	switch {
 	case t.Doubtful == 0:
-		t.Says = fmt.Sprintf("nothing was found against the instruments behind it (%s)", strings.Join(tags, ", "))
+		t.Says = fmt.Sprintf("nothing was found against the instruments that this rests on (%s)", strings.Join(tags, ", "))
 	case t.Doubtful > 0.5:
 		t.Says = fmt.Sprintf("it rests on instruments that were in doubt %s of the time: %s", percent(t.Doubtful), strings.Join(says, "; "))
 	default:

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"time"
 
+	"weirbook/analysis/finding"
+
 	"weirbook/analysis/align"
 	"weirbook/analysis/series"
 )
@@ -59,19 +61,7 @@ func with(v float64, unit string) string {
 }
 
 // span writes a length of time.
-func span(ms int64) string {
-	m := int(math.Round(float64(ms) / 60_000))
-	switch {
-	case m < 120:
-		return fmt.Sprintf("%d min", m)
-	case m < 48*60:
-		if m%60 == 0 {
-			return fmt.Sprintf("%d h", m/60)
-		}
-		return fmt.Sprintf("%d h %d min", m/60, m%60)
-	}
-	return fmt.Sprintf("%.1f days", float64(m)/1440)
-}
+func span(ms int64) string { return finding.Length(time.Duration(ms) * time.Millisecond) }
 
 // clock writes a time on the plant's clock; the date only where it differs from
 // that of ref.

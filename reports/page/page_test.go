@@ -191,9 +191,9 @@ func TestWords(t *testing.T) {
 	ms := func(d, h int) int64 { return time.Date(2026, 3, d, h, 0, 0, 0, zone).UnixMilli() }
 	require.Equal(t, "Thu 19 Mar 04:00 to 10:00", Period(ms(19, 4), ms(19, 10), zone))
 	require.Equal(t, "Sat 7 Mar 23:00 to Sun 8 Mar 03:00", Period(ms(7, 23), ms(8, 3), zone))
-	require.Equal(t, "3 h", Length(time.Duration(ms(8, 3)-ms(7, 23))*time.Millisecond), "one of the four clock hours does not exist")
+	require.Equal(t, "3 h", finding.Length(time.Duration(ms(8, 3)-ms(7, 23))*time.Millisecond), "one of the four clock hours does not exist")
 	for d, want := range map[time.Duration]string{40 * time.Minute: "40 min", 90 * time.Minute: "1 h 30 min", 47 * time.Hour: "47 h", 48 * time.Hour: "2 d", 50 * time.Hour: "2 d 2 h"} {
-		require.Equal(t, want, Length(d))
+		require.Equal(t, want, finding.Length(d))
 	}
 	require.Equal(t, "likely", Sure(finding.Finding{Confidence: 0.85}))
 	require.Equal(t, "look", Sure(finding.Finding{Confidence: 0.95, Suspicion: true}))

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"math"
 	"time"
 
@@ -38,7 +37,7 @@ func SeveritySign(word string) string {
 
 // SureScale is the one scale of confidence: finding.Word in a sentence, with what
 // the words earned on the held-out half of examples/plants (see DEVELOPERS.md).
-const SureScale = "sure: of such findings on invented plants nearly eight in ten were right; likely: six in ten; look: one in three, a suspicion worth a look."
+const SureScale = "sure, likely or look. On invented plants nearly eight in ten of the sure findings were right, six in ten of the likely ones, and one in three of those only worth a look."
 
 // Sure says how sure a finding is in one word. Its percentage is left to the
 // sheets: stated to two digits it promises more than it has earned.
@@ -47,24 +46,6 @@ func Sure(f finding.Finding) string {
 		return "not rated"
 	}
 	return f.Word()
-}
-
-// Length says how long something took.
-func Length(d time.Duration) string {
-	m := int(math.Round(d.Minutes()))
-	switch {
-	case m < 60:
-		return fmt.Sprintf("%d min", m)
-	case m < 48*60 && m%60 == 0:
-		return fmt.Sprintf("%d h", m/60)
-	case m < 48*60:
-		return fmt.Sprintf("%d h %d min", m/60, m%60)
-	}
-	h := (m + 30) / 60
-	if h%24 == 0 {
-		return fmt.Sprintf("%d d", h/24)
-	}
-	return fmt.Sprintf("%d d %d h", h/24, h%24)
 }
 
 // Period says from when to when on the plant's clock, naming the day once if
@@ -83,7 +64,7 @@ func Row(f finding.Finding, zone *time.Location, link string) FindingRow {
 		Link:     link,
 		Severity: string(f.Severity),
 		When:     Period(f.Start, f.End, zone),
-		Length:   Length(time.Duration(f.End-f.Start) * time.Millisecond),
+		Length:   finding.Length(time.Duration(f.End-f.Start) * time.Millisecond),
 		What:     f.Summary,
 		Who:      PartyName(f.AtFault),
 		Sure:     Sure(f),
