@@ -158,7 +158,7 @@ func keepNear(ct []float64, required float64) [2]float64 {
 
 // mostGrabs is how many grabs of a tag a timeline shows; more would hide the
 // lines. Charts of events and of ORP against residual show them all.
-const mostGrabs = 100
+const mostGrabs = 40
 
 func residualPanel(r *analysis.Result, b *analysis.Basin, from, to int64, line func(string, quantity.Kind, []float64) chart.Series) chart.Panel {
 	p := chart.Panel{Name: "Residual, " + r.Plant.Title(b.Outlet), Unit: "mg/L", Include: []float64{0}, Height: 110}

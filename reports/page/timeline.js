@@ -219,6 +219,7 @@
     item.sort(function (a, b) { return a.x - b.x; });
     item.forEach(function (m) {
       var w = m.name.length * 6.4 + 14, left = Math.min(m.x, c.width - w), row = 0;
+      if (!m.x1 && left < m.x) left = Math.max(0, m.x - w); // before its flag, not across it
       while (rows[row] !== undefined && rows[row] > Math.min(left, m.x) - 4) row++;
       rows[row] = Math.max(left + w, m.x1 || 0);
       m.row = row; m.left = left;
@@ -247,7 +248,7 @@
     var keys = 0;
     p.series.forEach(function (s) {
       if (s.faint && !s.name) return;
-      node("tspan", { "class": "key k" + s.colour + (s.faint ? " faint" : "") }, legend, s.faint || !keys++ ? "  ━ " : "  ╍ ");
+      node("tspan", { "class": "key k" + s.colour + (s.faint ? " faint" : "") }, legend, s.faint ? "  ┈ " : !keys++ ? "  ━ " : "  ╍ ");
       node("tspan", {}, legend, s.name);
       values.push({ s: s, t: node("tspan", { "class": "value" }, legend, "") });
     });
