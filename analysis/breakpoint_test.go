@@ -58,6 +58,6 @@ basin = "basin"
 		require.NoError(t, err)
 		return words(t, r, "gas.breakpoint_position", 3*24+12)
 	}
-	require.Equal(t, "past the hump by the ratio: more chlorine may give less residual", word(tags+"NO2,nitrite_n,inlet,mg/L,continuous\n"))
+	require.Equal(t, "past the peak of the breakpoint curve by the ratio: more chlorine may give less residual", word(tags+"NO2,nitrite_n,inlet,mg/L,continuous\n"))
 	require.Contains(t, word(tags), "cannot be told")
 }

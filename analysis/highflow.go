@@ -42,13 +42,13 @@ func (r *Result) tellOfFlow(f *finding.Finding) {
 	says := ""
 	switch {
 	case known == 0:
-		says = "whether what is asked was met is not known"
+		says = "whether what is required was met is not known"
 	case short == 0:
-		says = "what is asked was met in all hours of it that could be determined"
+		says = "what is required was met in all hours of it that could be determined"
 	case short == 1:
-		says = "what is asked was not met in one hour of it"
+		says = "what is required was not met in one hour of it"
 	default:
-		says = fmt.Sprintf("what is asked was not met in %d hours of it", short)
+		says = fmt.Sprintf("what is required was not met in %d hours of it", short)
 	}
 	for _, general := range []string{"; contact time is short", ", and contact time is short"} {
 		f.Summary = strings.Replace(f.Summary, general, "", 1)

@@ -23,7 +23,7 @@ func TestHighFlowTellsWhatCameOfIt(t *testing.T) {
 		r.tellContactTime()
 		return r
 	}
-	require.Equal(t, "High flow; what is asked was met in all hours of it that could be determined.", hours(contact.Short, contact.Met, contact.Met, contact.Short).Findings[0].Summary)
-	require.Equal(t, "High flow; what is asked was not met in one hour of it.", hours(contact.Met, contact.Short, contact.Met).Findings[0].Summary)
-	require.Equal(t, "High flow; whether what is asked was met is not known.", hours(contact.Met, contact.NotDetermined, contact.NotDetermined).Findings[0].Summary)
+	require.Equal(t, "High flow; what is required was met in all hours of it that could be determined.", hours(contact.Short, contact.Met, contact.Met, contact.Short).Findings[0].Summary)
+	require.Equal(t, "High flow; what is required was not met in one hour of it.", hours(contact.Met, contact.Short, contact.Met).Findings[0].Summary)
+	require.Equal(t, "High flow; whether what is required was met is not known.", hours(contact.Met, contact.NotDetermined, contact.NotDetermined).Findings[0].Summary)
 }

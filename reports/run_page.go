@@ -59,7 +59,7 @@ func periodText(r *analysis.Result) string {
 const openRows = 6
 
 func findingsSection(r *analysis.Result) (page.Section, error) {
-	s := page.Section{ID: "attention", Title: "What needs attention", Lead: "One row an event, worst first: by how far and how long a limit or a requirement was missed, then instruments by how long. " + page.SureScale}
+	s := page.Section{ID: "attention", Title: "What needs attention", Lead: "One row an event, worst first: by how far and how long a limit or a requirement was missed, then instruments by how long. How sure: " + page.SureScale}
 	events := gathered(r)
 	if len(events) == 0 {
 		s.Lead = ""
@@ -81,7 +81,7 @@ func findingsSection(r *analysis.Result) (page.Section, error) {
 		s.Blocks = append(s.Blocks, page.Findings(rows[:n]))
 	}
 	if rest := rows[n:]; len(rest) > 0 {
-		s.Blocks = append(s.Blocks, page.Fold(fmt.Sprintf("%s more, less grave", plural(len(rest), "event")), "", page.Findings(rest)))
+		s.Blocks = append(s.Blocks, page.Fold(plural(len(rest), "more event")+", less grave", "", page.Findings(rest)))
 	}
 	var look []page.FindingRow
 	for _, f := range suspicions(r) {

@@ -94,7 +94,7 @@ func (p BreakpointPosition) String() string {
 	words := [...]string{
 		"not determined",
 		"monochloramine: residual rises with dose",
-		"past the hump by the ratio: more chlorine may give less residual",
+		"past the peak of the breakpoint curve by the ratio: more chlorine may give less residual",
 		"near the theoretical breakpoint",
 		"where breakpoint is found in practice",
 		"beyond breakpoint: free chlorine",

@@ -80,7 +80,7 @@ func (w *work) chemical() string {
 }
 
 var ammoniaChecks = lists(
-	"Take a grab for ammonia ahead of the chlorine and a DPD grab, free and total: free low with total standing says combined chlorine.",
+	"Take a grab for ammonia ahead of the chlorine and a DPD grab, free and total: low free chlorine while the total holds means combined chlorine.",
 	"Look at nitrification upstream: dissolved oxygen, a bypass, a side stream.",
 )
 

@@ -83,7 +83,7 @@ func (h *hypothesis) name() string {
 func (w *work) sentence(s int, a amount, m, m2 float64, h, rival *hypothesis) string {
 	tail := func(f func(float64) string) string {
 		if f(m) == f(m2) {
-			return fmt.Sprintf("; %s and %s both expect %s of it and differ in how far it may stray.", h.name(), rival.name(), f(m))
+			return fmt.Sprintf("; %s and %s both expect %s of it and differ in the scatter that they allow.", h.name(), rival.name(), f(m))
 		}
 		return fmt.Sprintf("; %s would make it %s, %s %s.", h.name(), f(m), rival.name(), f(m2))
 	}

@@ -104,7 +104,7 @@ func (m *maker) capacity(b *Basin, p Period) Capacity {
 	c.Fitted = len(c.X)
 	switch {
 	case !(c.CT > 0):
-		c.Why = "no CT is asked of this basin"
+		c.Why = "no CT is required of this basin"
 	case math.IsNaN(c.Effective):
 		c.Why = "no hour has a contact time: its volume, factor or flow is not known"
 	case !stat.QuantileUsable(c.Fitted, m.set.LowQuantile):
@@ -180,7 +180,7 @@ func (m *maker) binding(c *Capacity, residual func(flow float64) float64, q floa
 	case ctAt(c.MinFlow) < c.CT:
 		return Binding{Flow: math.NaN(), Why: fmt.Sprintf("CT is not held even at %s, the smallest flow seen", m.amount(c.MinFlow, "MGD", 3))}
 	case math.IsNaN(q):
-		return Binding{Flow: math.NaN(), Why: "the line meets what is asked at no flow"}
+		return Binding{Flow: math.NaN(), Why: "the line meets what is required at no flow"}
 	}
 	b := Binding{Flow: q}
 	for _, x := range c.X {

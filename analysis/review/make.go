@@ -217,7 +217,7 @@ func (m *maker) limitedBasin(b *Basin, p Period, say func(string, ...any)) {
 	}
 	switch {
 	case asked == 0:
-		say("Nothing is asked of the %s in plant.toml, so no hour of it is judged.", b.Title)
+		say("plant.toml requires nothing of the %s, so no hour of it is judged.", b.Title)
 	case n == 0:
 		say("No hour of the %s could be determined.", b.Title)
 	case float64(n) < 0.9*float64(asked):

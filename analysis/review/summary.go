@@ -269,7 +269,7 @@ func (m *maker) worth(r *Review) []Worth {
 			if o.Cost > 0 {
 				v += fmt.Sprintf(", or %s %s", grouped(int(math.Round(o.Cost))), o.Currency)
 			}
-			out = append(out, Worth{"Look at the residual that the " + o.Basin + " is run at against what is asked.", v, fmt.Sprintf("%s hours with both instruments believed; no margin is kept in this figure, and how much to keep is for the plant to say", grouped(o.Hours)), o.Share})
+			out = append(out, Worth{"Compare the residual that the " + o.Basin + " is run at with what is required.", v, fmt.Sprintf("%s hours with both instruments believed; no margin is kept in this figure, and how much to keep is for the plant to say", grouped(o.Hours)), o.Share})
 		}
 	}
 	for _, d := range r.Dechlors {
@@ -278,7 +278,7 @@ func (m *maker) worth(r *Review) []Worth {
 			if d.Cost > 0 {
 				v += fmt.Sprintf(", %s %s", grouped(int(math.Round(d.Cost))), d.Currency)
 			}
-			out = append(out, Worth{"Look at the aim of " + d.Feed + ".", v, fmt.Sprintf("%s hours; %d of them with less than needed, which the margin is there for", grouped(d.Hours), d.Under), d.Share / 2})
+			out = append(out, Worth{"Review the target of the feed of " + d.Feed + ".", v, fmt.Sprintf("%s hours; %d of them with less than needed, which the margin is there for", grouped(d.Hours), d.Under), d.Share / 2})
 		}
 	}
 	for _, x := range m.firsts(r) {

@@ -399,7 +399,7 @@ func TestBadRecords(t *testing.T) {
 		f.rec.Basins[0].Verdict[i] = ""
 	}
 	r = whole(f)
-	says(r, "Nothing is asked of the contact basin")
+	says(r, "requires nothing of the contact basin")
 	require.Contains(t, r.Summary.Sentences[0], "No hour")
 	require.NotEmpty(t, r.Capacity[0].All[0].Why)
 
