@@ -28,7 +28,8 @@ type plan struct {
 	load     map[string]int // mass, by unit
 	manyADay bool           // some day has several results
 	zero     bool           // some day counts for zero or less: no logarithm
-	lo, hi   int            // rows of the results sheet; 0: none
+	lo, hi   int            // rows of the results sheet that the month's figures use; 0: none
+	last     int            // of all its rows, from lo on: those of the weeks beyond the month, too
 }
 
 // lay decides the columns.
@@ -203,6 +204,28 @@ func countedAs(r string, c discharge.Choice) string {
 	return fmt.Sprintf(`IF(ISNUMBER(%[1]s),%[2]s,IF(LEFT(%[1]s,1)="<",%[3]s,IF(LEFT(%[1]s,1)=">",%[4]s,"")))`, r, plain, below, number)
 }
 
+// wordCounts is the formula of what a reported cell counts for where it may still hold
+// the word for a result below a limit that nobody states: what the permit's rule says.
+func wordCounts(r, word string, v discharge.Value, used float64, formula string) string {
+	if word == "" || !math.IsNaN(v.V) || math.IsNaN(used) {
+		return formula
+	}
+	return fmt.Sprintf("IF(%s=%q,%s,%s)", r, word, num(used), formula)
+}
+
+// wordSign is the formula of a reported cell's sign where it may still hold a word in
+// place of a number: TNTC is uncounted, ND below.
+func wordSign(r, word string, v discharge.Value) (formula, answer string) {
+	if !math.IsNaN(v.V) {
+		return signWord(r), map[discharge.Sign]string{discharge.Less: below, discharge.Greater: above}[v.Sign]
+	}
+	sign := map[discharge.Sign]string{discharge.Less: below, discharge.Greater: many}[v.Sign]
+	if word == "" || sign == "" {
+		return signWord(r), ""
+	}
+	return fmt.Sprintf("IF(%s=%q,%q,%s)", r, word, sign, signWord(r)), sign
+}
+
 func (k *writer) dailyCells(i, r, row int, look string) {
 	s, c, p := Daily, k.m.Columns[i], k.plans[i]
 	d := c.Days[r]
@@ -218,7 +241,7 @@ func (k *writer) dailyCells(i, r, row int, look string) {
 		k.text(s, p.value, row, "no discharge", look+" small right")
 	} else if p.reported > 0 && d.N <= 1 && (math.IsNaN(d.Value.V) || reads(asReported(d.Value, c.Decimals), d.Value)) {
 		// Half of a limit has a digit more.
-		k.known(s, p.value, row, countedAs(cell(p.reported, row), c.Choice), d.Used, "", look+" d"+strconv.Itoa(min(c.Decimals+1, 4)))
+		k.known(s, p.value, row, wordCounts(cell(p.reported, row), d.Text, d.Value, d.Used, countedAs(cell(p.reported, row), c.Choice)), d.Used, "", look+" d"+strconv.Itoa(min(c.Decimals+1, 4)))
 	} else if p.reported > 0 {
 		k.number(s, p.value, row, d.Used, look+" d"+strconv.Itoa(min(c.Decimals+1, 4)))
 	} else {

@@ -98,8 +98,8 @@ func (k *writer) of(n int) live {
 		}
 		return live{formula: k.unit(l, c, "GEOMEAN("+single+")")}
 	case "maximum weekly average", "geometric mean weekly", "mass maximum weekly":
-		if st.Geometric && p.manyADay {
-			return live{why: "several results a day: a week's geometric mean is that of them all"}
+		if st.Geometric && p.manyADay && !k.weekOfResults(l) {
+			return live{why: "several results a day in part of a week: see the results sheet"}
 		}
 		if col := k.weekCol[n]; col > 0 {
 			if s := k.countedWeeks(col); s != "" {

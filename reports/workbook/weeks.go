@@ -73,6 +73,10 @@ func (k *writer) weekCell(n, at, row, week int, look string) {
 	if st.Name == "geometric mean weekly" {
 		f = "GEOMEAN"
 	}
+	if st.Geometric && k.weekOfResults(l) {
+		k.weekOf(n, at, row, look)
+		return
+	}
 	rows := k.weekRows(l, week)
 	if len(rows) == 0 {
 		k.style(Weeks, at, row, look)
@@ -93,7 +97,37 @@ func (k *writer) weekCell(n, at, row, week int, look string) {
 	if c.Choice.Rule == discharge.Limit {
 		sign = fmt.Sprintf(`IF(%s>0,%q,"")`, total(words, nil, fmt.Sprintf("COUNTIF(#N,%q)", below)), below)
 	}
-	k.calc(Weeks, at+2, row, fmt.Sprintf(`IF(%s>0,%q,%s)`, total(words, nil, fmt.Sprintf("COUNTIF(#N,%q)", above)), above, sign), look)
+	of := func(word string) string { return total(words, nil, fmt.Sprintf("COUNTIF(#N,%q)", word)) }
+	k.calc(Weeks, at+2, row, weekSign(cell(at, row), of, sign), look)
+}
+
+// weekOfResults says whether a line's weekly geometric mean is one of single results, of
+// which some days have several.
+func (k *writer) weekOfResults(l discharge.Line) bool {
+	p := k.plans[l.Column]
+	return p.manyADay && p.lo > 0 && !p.zero && l.Limit.Season == ""
+}
+
+// weekOf writes a week's geometric mean of single results, how many, and its sign.
+func (k *writer) weekOf(n, at, row int, look string) {
+	l := k.m.Lines[n]
+	p, c := k.plans[l.Column], k.m.Columns[l.Column]
+	span := func(col int) string { return fmt.Sprintf("%s!%s:%s", Results, cell(col, p.lo), cell(col, p.last)) }
+	days := fmt.Sprintf(`%[1]s,">="&%[2]s,%[1]s,"<="&%[3]s`, span(resultDay), cell(1, row), cell(2, row))
+	number := fmt.Sprintf(`COUNTIFS(%s,%s,">-1E+300")`, days, span(resultLog))
+	k.calc(Weeks, at, row, fmt.Sprintf(`IF(%s=0,"",%s)`, number, k.unit(l, c, fmt.Sprintf("EXP(SUMIFS(%s,%s)/%s)", span(resultLog), days, number))), look+" d3")
+	k.calc(Weeks, at+1, row, number, look+" d0")
+	of := func(word string) string { return fmt.Sprintf(`COUNTIFS(%s,%s,%q)`, days, span(resultSign), word) }
+	sign := `""`
+	if c.Choice.Rule == discharge.Limit {
+		sign = fmt.Sprintf(`IF(%s>0,%q,"")`, of(below), below)
+	}
+	k.calc(Weeks, at+2, row, weekSign(cell(at, row), of, sign), look)
+}
+
+// weekSign is the formula of a week's sign: of one with no number at all, uncounted.
+func weekSign(number string, of func(word string) string, otherwise string) string {
+	return fmt.Sprintf(`IF(%s+%s>0,IF(ISNUMBER(%s),%q,%q),%s)`, of(above), of(many), number, above, many, otherwise)
 }
 
 // weekRows are the rows of the daily sheet that a week has in a line's season.

@@ -63,10 +63,31 @@ func (k *writer) working() {
 func (k *writer) works(n int) bool {
 	l := k.m.Lines[n]
 	switch {
-	case k.live[n].formula == "" || l.Report == "" || l.Numberless > 0:
+	case k.live[n].formula == "" || l.Report == "" || l.Numberless > 0 && !k.wordsFit(n):
 		return false
 	case l.State.Outside() && l.Sign == discharge.Less && !l.AtLeast: // told by another rule than its own
 		return false
+	}
+	return true
+}
+
+// wordsFit says whether results that are words without a number fit the formulas: those
+// above what can be counted leave the figure to the others and make it "more than"; those
+// below a limit that nobody states only where the permit's rule gives them a number.
+func (k *writer) wordsFit(n int) bool {
+	l := k.m.Lines[n]
+	st, _ := plant.StatisticOf(l.Limit.Statistic)
+	if st.Percent > 0 || st.Removal || l.Column < 0 {
+		return false
+	}
+	c := k.m.Columns[l.Column]
+	if c.Choice.Rule == discharge.Zero || c.Choice.Rule == discharge.Fixed {
+		return true
+	}
+	for _, r := range c.Results {
+		if r.Note == "" && math.IsNaN(r.Value.V) && r.Value.Sign == discharge.Less {
+			return false
+		}
 	}
 	return true
 }
@@ -141,6 +162,7 @@ func total(numbers, words []string, f string) string {
 const (
 	below = "below"
 	above = "above"
+	many  = "uncounted" // more than can be counted: no number beside it
 )
 
 // signWord is the formula of a reported cell's word.
@@ -161,11 +183,8 @@ func (k *writer) signs() {
 		last = max(last, p.reported)
 		k.text(Signs, p.reported, dailyHead, c.Short, "head")
 		for r, d := range c.Days {
-			word := map[discharge.Sign]string{discharge.Less: below, discharge.Greater: above}[d.Value.Sign]
-			if math.IsNaN(d.Value.V) {
-				word = ""
-			}
-			k.known(Signs, p.reported, dailyFirst+r, signWord(Daily+"!"+cell(p.reported, dailyFirst+r)), math.NaN(), word, "box")
+			formula, word := wordSign(Daily+"!"+cell(p.reported, dailyFirst+r), d.Text, d.Value)
+			k.known(Signs, p.reported, dailyFirst+r, formula, math.NaN(), word, "box")
 		}
 	}
 	k.area(Signs, dailyHead, dailyFirst+len(k.days())-1, last)
@@ -182,7 +201,7 @@ func (k *writer) meanSign(c discharge.Choice, numbers, words []string, low bool)
 	case k.m.Reporting.AllBelow != "as-rule" && !low:
 		none = fmt.Sprintf(`IF(%s=%s,"<","")`, count(below), total(numbers, words, "COUNT(#N)"))
 	}
-	return fmt.Sprintf(`IF(%s>0,">",%s)`, count(above), none)
+	return fmt.Sprintf(`IF(%s+%s>0,">",%s)`, count(above), count(many), none)
 }
 
 // removalSign: less in the effluent, or more in the influent, is more removed.
@@ -246,7 +265,7 @@ func (k *writer) sign(n int, x string) string {
 	if byLimit {
 		none = fmt.Sprintf(`IF(AND(%s>0,%s=%s),"<",%s)`, under, under, any, none)
 	}
-	return fmt.Sprintf(`IF(%s>0,">",%s)`, over, none)
+	return fmt.Sprintf(`IF(%s+%s>0,">",%s)`, over, count(many), none) // what cannot be counted is more than any
 }
 
 // factor turns a number of the cells into the line's unit.
@@ -386,15 +405,19 @@ func (k *writer) workAgainst(n, row int) {
 	case numbers == nil || k.m.Columns[l.Column].Sample == "continuous" && single(st):
 	case words == nil:
 		count = all
-	case l.AtLeast && k.m.Columns[l.Column].Choice.Rule != discharge.Limit && k.m.Columns[l.Column].Choice.Rule != discharge.WithoutSign:
-		// What a "<" counts for is not the number that is held against a minimum.
+	case l.AtLeast && (k.m.Columns[l.Column].Choice.Rule == discharge.Zero || k.m.Columns[l.Column].Choice.Rule == discharge.Fixed):
+		// What a "<" counts for does not tell the number that is held against a minimum.
 	default: // a bound toward the good side is none, one away from it from the limit on
 		toward, away, reached := below, above, ">="
+		bound := inCells(lim)
 		if l.AtLeast {
 			toward, away, reached = above, below, "<="
+			if k.m.Columns[l.Column].Choice.Rule == discharge.Half { // the cell holds half of the number that is held against it
+				bound += "/2"
+			}
 		}
 		count = all + "-" + total(numbers, words, fmt.Sprintf(`COUNTIFS(#N,%s,#W,%q)`, edge, toward)) + "-" + total(numbers, words, fmt.Sprintf(`COUNTIFS(#N,%s,#W,%q)`, edge, away)) +
-			"+" + total(numbers, words, fmt.Sprintf(`COUNTIFS(#N,%q&%s,#W,%q)`, reached, inCells(lim), away))
+			"+" + total(numbers, words, fmt.Sprintf(`COUNTIFS(#N,%q&%s,#W,%q)`, reached, bound, away))
 	}
 	if count == "" {
 		k.number(s, workExcursions, row, float64(len(l.Excursions)), "box d0")
