@@ -29,6 +29,11 @@ type MonthResult struct {
 // in the year to date. It needs no signals: laboratory results alone make a month. A month
 // of which the exports hold nothing is an error.
 func Months(ctx context.Context, in Input, first time.Time, n int) ([]*MonthResult, error) {
+	// The year to date begins in January, windows of a month or so before it; signals of
+	// other years would only take memory and time.
+	in.readFrom = time.Date(first.Year(), time.January, 1, 0, 0, 0, 0, in.Plant.Zone).AddDate(0, 0, -monthLead)
+	in.readTo = time.Date(first.Year(), first.Month()+time.Month(n), 1, 0, 0, 0, 0, in.Plant.Zone).AddDate(0, 0, monthTrail)
+	in.samplesWhole = true
 	c, err := check(ctx, in, false)
 	if err != nil {
 		return nil, err
@@ -63,6 +68,13 @@ func Months(ctx context.Context, in Input, first time.Time, n int) ([]*MonthResu
 	}
 	return out, ctx.Err()
 }
+
+// Days of signals before the year and behind the month that a summary is made from: what
+// its windows reach over (discharge), and what is usual of a signal (recordSettings).
+const (
+	monthLead  = 37 + 35
+	monthTrail = 8
+)
 
 // monthInput is what every month is summarised from, and remarks on it.
 func monthInput(c *Checked, described *plant.Plant) (discharge.Input, []string) {
@@ -169,12 +181,12 @@ func holdsMonth(c *Checked, p *plant.Plant, m time.Time) bool {
 // reach says from when to when the exports hold readings.
 func reach(c *Checked, p *plant.Plant) string {
 	first, last := int64(0), int64(0)
-	for _, s := range c.Read.Series {
-		if n := s.Len(); n > 0 {
-			if first == 0 || s.T[0] < first {
-				first = s.T[0]
+	for _, t := range p.Tags {
+		if s, met := c.exported[t.Name]; met {
+			if first == 0 || s.from < first {
+				first = s.from
 			}
-			last = max(last, s.T[n-1])
+			last = max(last, s.to)
 		}
 	}
 	day := func(ms int64) string { return time.UnixMilli(ms).In(p.Zone).Format("2 January 2006") }

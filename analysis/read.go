@@ -21,6 +21,7 @@ type Input struct {
 	Progress func(done, total int64)
 
 	readFrom, readTo time.Time          // readings beyond are set aside; zero: none. A review reads so
+	samplesWhole     bool               // but for samples
 	exported         map[string]stretch // what the exports hold, by tag
 	keep             *stretch           // the readings that have a say; nil: see say
 }
@@ -49,7 +50,7 @@ func readExports(ctx context.Context, in Input, looks bool) (*export.Result, err
 	opt := ReadOptions(in.Plant)
 	opt.Hash, opt.Looks = in.Hash, looks
 	opt.Strict = in.Strict
-	opt.From, opt.To = in.readFrom, in.readTo
+	opt.From, opt.To, opt.AllSamples = in.readFrom, in.readTo, in.samplesWhole
 	if in.keep == nil { // what has no say is not kept, so that memory follows the period asked for
 		span := in.say(defaultRecordSettings())
 		if in.From != 0 {

@@ -21,6 +21,7 @@ type Options struct {
 	Strict     bool      // a damaged file stops the run
 	From       time.Time // readings before are set aside; zero: none
 	To         time.Time // readings at or after are set aside; zero: none
+	AllSamples bool      // From and To hold for signals only
 	Hash       bool      // SHA-256 of every file (about 0.25 s a gigabyte on two cores)
 
 	// KeepFarOff keeps readings that lie further from all others than these are long;

@@ -51,23 +51,8 @@ func EstimateLag(a, b *series.Series, set LagSettings) Lag {
 	if n < perDay {
 		return Lag{}
 	}
-	x, y := bins(a, from, step, n, set), bins(b, from, step, n, set)
 	k := set.MaxMinutes / set.StepMinutes
-	z := make([][]float64, 0, n/perDay)
-	for d := 0; d+perDay <= n; d += perDay {
-		row := make([]float64, 2*k+1)
-		ok := true
-		for l := -k; l <= k && ok; l++ {
-			r, m := pearson(x, y, d, d+perDay, l)
-			if m < perDay/2 {
-				ok = false
-			}
-			row[l+k] = math.Atanh(math.Max(-0.999, math.Min(0.999, r)))
-		}
-		if ok {
-			z = append(z, row)
-		}
-	}
+	z := lagVotes(bins(a, from, step, n, set), bins(b, from, step, n, set), perDay, k)
 	if len(z) < set.MinDays {
 		return Lag{Days: len(z)}
 	}
@@ -108,6 +93,28 @@ func EstimateLag(a, b *series.Series, set LagSettings) Lag {
 	}
 	out.Ask = out.T >= set.MinT && size >= set.MinMinutes && agree*10 >= 6*len(z) && best != 0 && best != 2*k && out.Correlation > 0.3
 	return out
+}
+
+// lagVotes gives Fisher's z of the correlation of each day with enough readings, at every
+// lag from -k to k steps.
+func lagVotes(x, y []float64, perDay, k int) [][]float64 {
+	n := len(x)
+	z := make([][]float64, 0, n/perDay)
+	for d := 0; d+perDay <= n; d += perDay {
+		row := make([]float64, 2*k+1)
+		ok := true
+		for l := -k; l <= k && ok; l++ {
+			r, m := pearson(x, y, d, d+perDay, l)
+			if m < perDay/2 {
+				ok = false
+			}
+			row[l+k] = math.Atanh(math.Max(-0.999, math.Min(0.999, r)))
+		}
+		if ok {
+			z = append(z, row)
+		}
+	}
+	return z
 }
 
 // bins averages a signal over steps and takes out what is slower than the high

@@ -36,22 +36,7 @@ func (r *reader) pass(t *table, collect map[string]*merge.TagPieces) (*merge.Pas
 	p.Tab = &rows.TagTable{ByKey: map[string]int{}}
 	p.Tab.Make = func(name, declared string) *cell.TagSpec { return r.spec(t, name, "", declared, "") }
 	if f.Shape == layout.Wide {
-		for i := range f.Cols {
-			if c := &f.Cols[i]; c.Role == layout.RoleValue {
-				if f.Hourly && len(p.Tab.Specs) > 0 {
-					c.Tag = 0
-					continue
-				}
-				c.Tag = len(p.Tab.Specs)
-				head := c.Head
-				if c.Nth > 0 { // that is the first one's
-					head = ""
-				}
-				s := r.spec(t, c.Name, head, c.Unit, c.Desc)
-				p.Tab.Specs = append(p.Tab.Specs, s)
-				p.Tab.ByKey[c.Name+"\x00"+c.Unit] = c.Tag
-			}
-		}
+		r.wideTags(t, p.Tab)
 	}
 	g := &merge.Merger{Lead: -1, Ctx: r.ctx, T: &t.Table, P: p, Line: t.From + skipped + 1, Size: size, Collect: collect}
 	if collect == nil && t.M.Packed == "" {
@@ -63,12 +48,44 @@ func (r *reader) pass(t *table, collect map[string]*merge.TagPieces) (*merge.Pas
 	byCell := r.opt.longWay || f.Weigh || f.DecAsk || f.ByTag || f.Dec == f.Sep
 	for i := range ws {
 		ws[i] = rows.NewWorker(f, p.Tab, r.from, r.to, r.record)
-		ws[i].StateWords = r.states
+		ws[i].StateWords, ws[i].AllSamples = r.states, r.opt.AllSamples
 		ws[i].LongWay, ws[i].Looks = byCell, r.opt.Looks
 	}
 	if err := g.Run(cut, ws); err != nil {
 		return nil, err
 	}
+	gather(p, ws)
+	if collect == nil && !f.Closed {
+		if err := r.brokenOff(t, p); err != nil {
+			return nil, err
+		}
+	}
+	return p, nil
+}
+
+// wideTags numbers the tags of a wide table's columns.
+func (r *reader) wideTags(t *table, tab *rows.TagTable) {
+	for i := range t.F.Cols {
+		c := &t.F.Cols[i]
+		if c.Role != layout.RoleValue {
+			continue
+		}
+		if t.F.Hourly && len(tab.Specs) > 0 {
+			c.Tag = 0
+			continue
+		}
+		c.Tag = len(tab.Specs)
+		head := c.Head
+		if c.Nth > 0 { // that is the first one's
+			head = ""
+		}
+		tab.Specs = append(tab.Specs, r.spec(t, c.Name, head, c.Unit, c.Desc))
+		tab.ByKey[c.Name+"\x00"+c.Unit] = c.Tag
+	}
+}
+
+// gather puts together what the workers of a pass found.
+func gather(p *merge.PassResult, ws []*rows.Worker) {
 	p.Units = rows.MetUnits(ws)
 	for _, w := range ws {
 		p.Starred += w.Starred
@@ -95,14 +112,15 @@ func (r *reader) pass(t *table, collect map[string]*merge.TagPieces) (*merge.Pas
 			}
 		}
 	}
-	if record.Corrupt(p.Err) && collect == nil && !t.F.Closed {
-		if err := r.damaged(t.M.Name, 0, errors.New("its bytes are not those that were packed ("+p.Err.Error()+"), so that nothing in it can be relied on: all its rows are set aside. Pack or copy it again")); err != nil {
-			return nil, err
-		}
-	} else if p.Err != nil && collect == nil && !t.F.Closed {
-		if err := r.damaged(t.M.Name, p.ErrLine, errors.New("the file breaks off here ("+p.Err.Error()+"); what stood before is used")); err != nil {
-			return nil, err
-		}
+}
+
+// brokenOff tells of a stream that ended in an error, whatever stood before it.
+func (r *reader) brokenOff(t *table, p *merge.PassResult) error {
+	switch {
+	case p.Err == nil:
+		return nil
+	case record.Corrupt(p.Err):
+		return r.damaged(t.M.Name, 0, errors.New("its bytes are not those that were packed ("+p.Err.Error()+"), so that nothing in it can be relied on: all its rows are set aside. Pack or copy it again"))
 	}
-	return p, nil
+	return r.damaged(t.M.Name, p.ErrLine, errors.New("the file breaks off here ("+p.Err.Error()+"); what stood before is used"))
 }

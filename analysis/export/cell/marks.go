@@ -26,22 +26,8 @@ func (m *MarkCounts) Add(tag int, cell []byte) {
 	if len(t) > 0 && t[0]-'0' > 9 { // nearly all begin with a digit
 		t = bytes.TrimLeft(t, "+-<>=(~ \t")
 	}
-	var b [32]byte // without blanks between thousands
-	e := 0
-	for i := 0; i < len(t); i++ {
-		if n := lex.ThinSpace(t[i:]); n > 0 && i > 0 && i+n < len(t) && t[i+n]-'0' <= 9 {
-			i += n
-		}
-		if t[i]-'0' > 9 && t[i] != ',' && t[i] != '.' {
-			break
-		}
-		if e == len(b) {
-			return
-		}
-		b[e] = t[i]
-		e++
-	}
-	if t = b[:e]; e == 0 {
+	var b [32]byte
+	if t = figures(b[:0], t); len(t) == 0 {
 		return
 	}
 	commas, points := bytes.Count(t, []byte{','}), bytes.Count(t, []byte{'.'})
@@ -69,6 +55,24 @@ func (m *MarkCounts) Add(tag int, cell []byte) {
 	if m.Example == "" && m.Comma3+m.point3 > 0 {
 		m.Example = string(t)
 	}
+}
+
+// figures are the digits and marks that a cell begins with, without blanks between
+// thousands; none where there are too many for a number.
+func figures(dst, t []byte) []byte {
+	for i := 0; i < len(t); i++ {
+		if n := lex.ThinSpace(t[i:]); n > 0 && len(dst) > 0 && i+n < len(t) && t[i+n]-'0' <= 9 {
+			i += n
+		}
+		if t[i]-'0' > 9 && t[i] != ',' && t[i] != '.' {
+			break
+		}
+		if len(dst) == cap(dst) {
+			return nil
+		}
+		dst = append(dst, t[i])
+	}
+	return dst
 }
 
 func (m *MarkCounts) looks(tag int, t []byte, points int) {

@@ -175,14 +175,14 @@ func (f *Layout) timeRoles(c *sample.Candidate) {
 	f.Times = t
 	for _, x := range []struct {
 		k int
-		r role
+		r Role
 	}{{t.Time, RoleTime}, {t.Date, roleDate}, {t.Clk, roleClock}, {t.Hour, roleHour}, {t.Minute, roleMinute}, {t.Half, roleHalf}, {t.Milli, roleMilli}, {t.Off, roleOffset}} {
 		if x.k >= 0 {
 			f.Cols[x.k].Role = x.r
 		}
 	}
 	for i, k := range t.Ymd {
-		f.Cols[k].Role = []role{roleYear, roleMonth, roleDay}[i]
+		f.Cols[k].Role = []Role{roleYear, roleMonth, roleDay}[i]
 	}
 	for k := range f.Cols {
 		if r := f.Cols[k].Role; r == RoleTime || r == roleClock || r == roleDate {
@@ -260,37 +260,7 @@ func nameRows(c *sample.Candidate, rows []int) (names, units, descs []string) {
 		return ""
 	}
 	tcol := max(c.Times.Time, c.Times.Date, 0)
-	nameRow := -1
-	isUnits := map[int]bool{}
-	for _, i := range rows {
-		u, n := 0, 0
-		for k := range names {
-			if h := field(i, k); h != "" && k != tcol {
-				n++
-				if sample.IsUnitCell([]byte(h)) {
-					u++
-				}
-			}
-		}
-		isUnits[i] = n > 0 && u*10 >= n*6 && (len(rows) > 1) || sample.IsUnitHead(field(i, tcol)) && len(rows) > 1
-	}
-	// The names stand in the line that names the time, and of several such in
-	// the top one; else in the first that is no line of units.
-	for _, i := range rows {
-		b := cell.Bare(field(i, tcol))
-		if !isUnits[i] && (sample.IsTimeHead(field(i, tcol)) || sample.TagHeads[b]) && nameRow < 0 {
-			nameRow = i
-		}
-	}
-	for _, i := range rows {
-		if nameRow < 0 && !isUnits[i] && !sample.DescHeads[cell.Bare(field(i, tcol))] {
-			nameRow = i
-		}
-	}
-	if nameRow < 0 && len(rows) > 0 {
-		nameRow = rows[0]
-		isUnits[nameRow] = false
-	}
+	nameRow, isUnits := nameRow(rows, c.Width, tcol, field)
 	for _, i := range rows {
 		for k := range names {
 			h := field(i, k)
@@ -311,6 +281,41 @@ func nameRows(c *sample.Candidate, rows []int) (names, units, descs []string) {
 	}
 	joinMerged(names, descs, tcol)
 	return names, units, descs
+}
+
+// nameRow finds the heading's line of names, and those of units: the names stand in the
+// line that names the time, and of several such in the top one; else in the first that is
+// no line of units.
+func nameRow(rows []int, width, tcol int, field func(i, k int) string) (nameRow int, isUnits map[int]bool) {
+	nameRow, isUnits = -1, map[int]bool{}
+	for _, i := range rows {
+		u, n := 0, 0
+		for k := range width {
+			if h := field(i, k); h != "" && k != tcol {
+				n++
+				if sample.IsUnitCell([]byte(h)) {
+					u++
+				}
+			}
+		}
+		isUnits[i] = n > 0 && u*10 >= n*6 && (len(rows) > 1) || sample.IsUnitHead(field(i, tcol)) && len(rows) > 1
+	}
+	for _, i := range rows {
+		b := cell.Bare(field(i, tcol))
+		if !isUnits[i] && (sample.IsTimeHead(field(i, tcol)) || sample.TagHeads[b]) && nameRow < 0 {
+			nameRow = i
+		}
+	}
+	for _, i := range rows {
+		if nameRow < 0 && !isUnits[i] && !sample.DescHeads[cell.Bare(field(i, tcol))] {
+			nameRow = i
+		}
+	}
+	if nameRow < 0 && len(rows) > 0 {
+		nameRow = rows[0]
+		isUnits[nameRow] = false
+	}
+	return nameRow, isUnits
 }
 
 // joinMerged names the columns under a merged heading by it and by what stands below:
@@ -345,7 +350,7 @@ func (f *Layout) headings() (out []string) {
 	return out
 }
 
-func (f *Layout) Count(r role) (n int) {
+func (f *Layout) Count(r Role) (n int) {
 	for _, c := range f.Cols {
 		if c.Role == r {
 			n++

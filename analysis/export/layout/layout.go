@@ -24,11 +24,11 @@ const (
 	Wide              // a column per tag; one file per tag is wide with one column
 )
 
-// role of a column.
-type role uint8
+// Role of a column.
+type Role uint8
 
 const (
-	RoleSkip role = iota
+	RoleSkip Role = iota
 	RoleTime
 	roleDate
 	roleClock
@@ -64,7 +64,7 @@ const (
 
 // Column is one column of a table.
 type Column struct {
-	Role       role
+	Role       Role
 	Name       string // tag of a wide file's value column
 	Unit       string // as declared in the heading
 	Desc       string
@@ -102,7 +102,7 @@ type Layout struct {
 	HeadAt         int    // lines before the heading
 	Shape          shape
 	Cols           []Column
-	Ops            []role // fast reading of a long row: the roles of its columns
+	Ops            []Role // fast reading of a long row: the roles of its columns
 	Fast           bool
 	RowOrder       rowOrder // long: the columns stand in an order that LongRows reads
 	Step           int      // wide: a time, then nothing but values (1), or values with a quality behind each (2); else 0
@@ -268,7 +268,7 @@ func (f *Layout) stepOf() int {
 	for step := 1; step <= 2; step++ {
 		ok := len(ops) > 0 && len(ops)%step == 0
 		for k, o := range ops {
-			ok = ok && o == []role{RoleValue, RoleQuality}[k%step]
+			ok = ok && o == []Role{RoleValue, RoleQuality}[k%step]
 		}
 		if ok {
 			return step
@@ -309,6 +309,29 @@ func (f *Layout) Describe(packed string) string {
 		enc += " in " + packed
 	}
 	s = append(s, enc)
+	s = append(s, f.describeTimes())
+	if f.Newest {
+		s = append(s, "newest first")
+	}
+	switch {
+	case f.ByTag:
+		s = append(s, "quality as numbers of several kinds")
+	case f.HasQuality:
+		s = append(s, "quality as "+cell.QualityCodeNames[f.Codes])
+	}
+	if f.PlaceCol >= 0 {
+		s = append(s, "tag is place and parameter joined")
+	}
+	if f.Skip == 1 {
+		s = append(s, "1 line before the first row")
+	} else {
+		s = append(s, fmt.Sprintf("%d lines before the first row", f.Skip))
+	}
+	return strings.Join(s, "; ")
+}
+
+// describeTimes says how the times stand.
+func (f *Layout) describeTimes() string {
 	t := "times as " + stamp.TimeKindNames[f.Time.Kind]
 	if f.Times.SerialDate {
 		t = "times as " + stamp.TimeKindNames[stamp.SerialTime]
@@ -336,25 +359,7 @@ func (f *Layout) Describe(packed string) string {
 	if f.Times.Half >= 0 {
 		t += ", AM or PM in one of its own"
 	}
-	s = append(s, t)
-	if f.Newest {
-		s = append(s, "newest first")
-	}
-	switch {
-	case f.ByTag:
-		s = append(s, "quality as numbers of several kinds")
-	case f.HasQuality:
-		s = append(s, "quality as "+cell.QualityCodeNames[f.Codes])
-	}
-	if f.PlaceCol >= 0 {
-		s = append(s, "tag is place and parameter joined")
-	}
-	if f.Skip == 1 {
-		s = append(s, "1 line before the first row")
-	} else {
-		s = append(s, fmt.Sprintf("%d lines before the first row", f.Skip))
-	}
-	return strings.Join(s, "; ")
+	return t
 }
 
 // Close has every row set aside.

@@ -108,7 +108,7 @@ func (f *Layout) limitColumns() []int {
 func (f *Layout) free(k int) bool { return f.Cols[k].Role == RoleSkip }
 
 // lastOf is the last column of a role; -1 if there is none.
-func (f *Layout) lastOf(r role) int {
+func (f *Layout) lastOf(r Role) int {
 	for k := len(f.Cols) - 1; k >= 0; k-- {
 		if f.Cols[k].Role == r {
 			return k
@@ -317,12 +317,17 @@ func (l *longColumns) unitAndQuality() {
 			}
 		}
 	}
-	if len(f.headings()) == 0 && f.Count(RoleQuality) == 0 && !f.noQuality { // no heading at all: OPC numbers behind the value
-		for k := l.value + 1; k < len(f.Cols); k++ {
-			if q := &l.c.Kinds[k]; f.free(k) && q.Full() > 0 && q.Quality == q.Full() && !sample.NumberColumn("x", q) && len(q.Distinct) < 12 {
-				f.Cols[k].Role = RoleQuality
-				break
-			}
+	if len(f.headings()) == 0 && f.Count(RoleQuality) == 0 && !f.noQuality {
+		l.qualityBehind()
+	}
+}
+
+// qualityBehind takes OPC numbers behind the value, where there is no heading at all.
+func (l *longColumns) qualityBehind() {
+	for k := l.value + 1; k < len(l.f.Cols); k++ {
+		if q := &l.c.Kinds[k]; l.f.free(k) && q.Full() > 0 && q.Quality == q.Full() && !sample.NumberColumn("x", q) && len(q.Distinct) < 12 {
+			l.f.Cols[k].Role = RoleQuality
+			return
 		}
 	}
 }

@@ -190,7 +190,7 @@ func (f *Layout) pairQualities() {
 	}
 }
 
-func (f *Layout) columnsOf(r role) (out []int) {
+func (f *Layout) columnsOf(r Role) (out []int) {
 	for k := range f.Cols {
 		if f.Cols[k].Role == r {
 			out = append(out, k)

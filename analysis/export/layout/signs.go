@@ -58,19 +58,7 @@ func (f *Layout) signRoles(c *sample.Candidate) {
 		if !ok && x.Head != "" {
 			continue
 		}
-		signs, letters, others := 0, 0, 0
-		for field := range q.Distinct {
-			flag, known := cell.SignOf(field, lessHead(word))
-			switch {
-			case strings.ContainsAny(field, "<>≤≥") && known, strings.EqualFold(field, "nd"):
-				signs++
-			case known && flag != 0, strong && known:
-				letters++
-			case known, len(field) <= 2 && !cell.Numeric([]byte(field)):
-			default:
-				others++
-			}
-		}
+		signs, letters, others := signCounts(q, word, strong)
 		// A laboratory leaves most results unqualified; a signal's quality stands in
 		// every row.
 		switch {
@@ -79,6 +67,24 @@ func (f *Layout) signRoles(c *sample.Candidate) {
 			x.Role, x.of, x.Less = RoleSign, of, lessHead(word)
 		}
 	}
+}
+
+// signCounts counts a column's different cells that are signs, letters of laboratories, and
+// neither.
+func signCounts(q *sample.ColKind, word string, strong bool) (signs, letters, others int) {
+	for field := range q.Distinct {
+		flag, known := cell.SignOf(field, lessHead(word))
+		switch {
+		case strings.ContainsAny(field, "<>≤≥") && known, strings.EqualFold(field, "nd"):
+			signs++
+		case known && flag != 0, strong && known:
+			letters++
+		case known, len(field) <= 2 && !cell.Numeric([]byte(field)):
+		default:
+			others++
+		}
+	}
+	return signs, letters, others
 }
 
 // placeSigns says which value each column of signs belongs to: the one that it

@@ -38,7 +38,7 @@ func (f *Layout) wideRoles(c *sample.Candidate) {
 
 // wideRole is the role of a column of a wide table that is none of its times. behind
 // says that a value stands before it, which a unit or a quality may belong to.
-func (f *Layout) wideRole(k int, q *sample.ColKind, behind bool) role {
+func (f *Layout) wideRole(k int, q *sample.ColKind, behind bool) Role {
 	head, full := f.Cols[k].Head, q.Full()
 	switch {
 	case head == "" && full == 0: // an empty column between
@@ -51,10 +51,8 @@ func (f *Layout) wideRole(k int, q *sample.ColKind, behind bool) role {
 		return RoleSkip
 	case behind && sample.IsUnitHead(head) && (full == 0 || q.Unit*10 >= full*5):
 		return RoleUnit
-	case head == "" && behind && !f.noQuality && q.Quality == full && (q.Text > 0 || sample.SureCodes(q)):
-		return RoleQuality
-	case head == "" && behind && q.Unit == full && q.Text > 0:
-		return RoleUnit
+	case head == "" && behind && f.unheadedRole(q) != RoleSkip:
+		return f.unheadedRole(q)
 	case head != "" && sample.DescHeads[cell.Bare(head)] && (q.Number*2 < full || full == 0): // remarks
 		return RoleSkip
 	case sample.PersonColumn(head, q):
@@ -63,6 +61,18 @@ func (f *Layout) wideRole(k int, q *sample.ColKind, behind bool) role {
 		return RoleSkip
 	}
 	return RoleValue
+}
+
+// unheadedRole is the role of a column without a heading behind a value: its quality, its
+// unit, or none by what it holds.
+func (f *Layout) unheadedRole(q *sample.ColKind) Role {
+	switch full := q.Full(); {
+	case !f.noQuality && q.Quality == full && (q.Text > 0 || sample.SureCodes(q)):
+		return RoleQuality
+	case q.Unit == full && q.Text > 0:
+		return RoleUnit
+	}
+	return RoleSkip
 }
 
 // holdsQuality says whether the cells of a column that is headed as a quality are such.

@@ -21,99 +21,29 @@ func (w *Worker) fastRow(row []byte, off int, long bool) bool {
 	return false
 }
 
+// plainRow is what the cells of a plain row of a long file hold.
+type plainRow struct {
+	ms   int64
+	st   stamp.TimeStatus
+	v    float64
+	q    series.Flag
+	tag  int // -1: not met yet
+	unit []byte
+}
+
 func (w *Worker) longFast(row []byte, off int) bool {
 	if len(row) > record.MaxRecord || record.IsBinary(row) {
 		return false
 	}
-	var (
-		ms  int64
-		st  stamp.TimeStatus
-		v   float64
-		q   series.Flag
-		tag = -1
-		p   int
-
-		unit []byte
-	)
-	sep := w.f.Sep
-	last := len(w.f.Ops) - 1
+	x := plainRow{tag: -1}
+	sep, last, p := w.f.Sep, len(w.f.Ops)-1, 0
 	for k, op := range w.f.Ops {
 		quoted := p < len(row) && row[p] == '"'
 		if quoted {
 			p++
 		}
-		switch op {
-		case layout.RoleTime:
-			var n int
-			ms, st, n = w.fastTime(row[p:])
-			if n == 0 {
-				e := w.cellEnd(row, p, quoted)
-				if e < 0 {
-					return false
-				}
-				ms, st = w.readTime(row[p:e])
-				n = e - p
-			}
-			if st > stamp.TimeTwice {
-				return false
-			}
-			p += n
-		case layout.RoleTag:
-			if w.prev >= 0 {
-				if g := int(w.tags[w.prev].next); g >= 0 {
-					name := w.raw[g]
-					e := p + len(name)
-					if e > p && e < len(row) && (row[e] == sep || quoted && row[e] == '"') && string(row[p:e]) == string(name) {
-						tag, p = g, e
-						break
-					}
-				}
-			}
-			e := w.cellEnd(row, p, quoted)
-			if e <= p {
-				return false
-			}
-			id, ok := w.ids[string(row[p:e])]
-			if !ok {
-				return false
-			}
-			if w.prev >= 0 {
-				w.tags[w.prev].next = int32(id)
-			}
-			tag, p = id, e
-		case layout.RoleValue:
-			x, n := lex.ParseNumber(row[p:], w.f.Dec)
-			if n == 0 {
-				return false
-			}
-			v = x
-			p += n
-		case layout.RoleQuality:
-			if l := len(w.Q.Last); l > 0 && p+l <= len(row) && string(row[p:p+l]) == string(w.Q.Last) &&
-				(p+l == len(row) || row[p+l] == sep || quoted && row[p+l] == '"') {
-				q, p = w.Q.Flag, p+l
-				break
-			}
-			e := w.cellEnd(row, p, quoted)
-			if e < 0 {
-				return false
-			}
-			known := false
-			if q, known = w.Q.Seen[string(row[p:e])]; !known {
-				return false // met for the first time: noted when the row is accepted
-			}
-			w.Q.Last, w.Q.Flag = append(w.Q.Last[:0], row[p:e]...), q
-			w.metQuality(row[p:e], q)
-			p = e
-		default:
-			e := w.cellEnd(row, p, quoted)
-			if e < 0 {
-				return false
-			}
-			if op == layout.RoleUnit {
-				unit = row[p:e]
-			}
-			p = e
+		if p = w.plainCell(&x, op, row, p, quoted); p < 0 {
+			return false
 		}
 		if quoted {
 			if p >= len(row) || row[p] != '"' {
@@ -128,18 +58,106 @@ func (w *Worker) longFast(row []byte, off int) bool {
 			p++
 		}
 	}
-	if p != len(row) || tag < 0 {
+	if p != len(row) || x.tag < 0 {
 		return false
 	}
-	spec := w.specs[tag]
-	if w.f.UnitCol >= 0 && (spec.RowUnit || string(unit) != string(w.units[tag])) {
+	spec := w.specs[x.tag]
+	if w.f.UnitCol >= 0 && (spec.RowUnit || string(x.unit) != string(w.units[x.tag])) {
 		return false
 	}
-	w.prev = tag
-	s := w.B.seg(tag)
+	w.prev = x.tag
+	s := w.B.seg(x.tag)
 	s.Rows++
-	w.put(s, spec, ms, st, v, q, off)
+	w.put(s, spec, x.ms, x.st, x.v, x.q, off)
 	return true
+}
+
+// plainCell reads the cell at p, of a column of that role, and gives where it ends; -1
+// where it is not plain.
+func (w *Worker) plainCell(x *plainRow, op layout.Role, row []byte, p int, quoted bool) int {
+	switch op {
+	case layout.RoleTime:
+		return w.plainTime(x, row, p, quoted)
+	case layout.RoleTag:
+		return w.plainTag(x, row, p, quoted)
+	case layout.RoleValue:
+		v, n := lex.ParseNumber(row[p:], w.f.Dec)
+		if n == 0 {
+			return -1
+		}
+		x.v = v
+		return p + n
+	case layout.RoleQuality:
+		return w.plainQuality(x, row, p, quoted)
+	}
+	e := w.cellEnd(row, p, quoted)
+	if e >= 0 && op == layout.RoleUnit {
+		x.unit = row[p:e]
+	}
+	return e
+}
+
+func (w *Worker) plainTime(x *plainRow, row []byte, p int, quoted bool) int {
+	var n int
+	x.ms, x.st, n = w.fastTime(row[p:])
+	if n == 0 {
+		e := w.cellEnd(row, p, quoted)
+		if e < 0 {
+			return -1
+		}
+		x.ms, x.st = w.readTime(row[p:e])
+		n = e - p
+	}
+	if x.st > stamp.TimeTwice {
+		return -1
+	}
+	return p + n
+}
+
+// plainTag finds the tag that followed the last one before, else one met before.
+func (w *Worker) plainTag(x *plainRow, row []byte, p int, quoted bool) int {
+	if w.prev >= 0 {
+		if g := int(w.tags[w.prev].next); g >= 0 {
+			name := w.raw[g]
+			e := p + len(name)
+			if e > p && e < len(row) && (row[e] == w.f.Sep || quoted && row[e] == '"') && string(row[p:e]) == string(name) {
+				x.tag = g
+				return e
+			}
+		}
+	}
+	e := w.cellEnd(row, p, quoted)
+	if e <= p {
+		return -1
+	}
+	id, ok := w.ids[string(row[p:e])]
+	if !ok {
+		return -1
+	}
+	if w.prev >= 0 {
+		w.tags[w.prev].next = int32(id)
+	}
+	x.tag = id
+	return e
+}
+
+func (w *Worker) plainQuality(x *plainRow, row []byte, p int, quoted bool) int {
+	if l := len(w.Q.Last); l > 0 && p+l <= len(row) && string(row[p:p+l]) == string(w.Q.Last) &&
+		(p+l == len(row) || row[p+l] == w.f.Sep || quoted && row[p+l] == '"') {
+		x.q = w.Q.Flag
+		return p + l
+	}
+	e := w.cellEnd(row, p, quoted)
+	if e < 0 {
+		return -1
+	}
+	known := false
+	if x.q, known = w.Q.Seen[string(row[p:e])]; !known {
+		return -1 // met for the first time: noted when the row is accepted
+	}
+	w.Q.Last, w.Q.Flag = append(w.Q.Last[:0], row[p:e]...), x.q
+	w.metQuality(row[p:e], x.q)
+	return e
 }
 
 // cellEnd gives where the plain cell at p ends, -1 when it is not plain.

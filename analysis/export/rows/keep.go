@@ -47,18 +47,17 @@ func (w *Worker) keep(s *Seg, spec *cell.TagSpec, ms int64, st stamp.TimeStatus,
 		s.FirstT, s.EndT = min(s.FirstT, ms), max(s.EndT, ms)
 		return
 	}
-	if ms < w.from || ms >= w.to {
-		switch {
-		case w.record == nil:
-			s.Aside[ledger.OutsidePeriod]++
-			s.FirstT, s.EndT = min(s.FirstT, ms), max(s.EndT, ms)
-			return
-		case !spec.Sampled(): // of samples a few may well be old
+	// Of samples a few may well be old.
+	if outside := ms < w.from || ms >= w.to; outside && !(spec.Sampled() && (w.AllSamples || w.record != nil)) {
+		if w.record != nil {
 			s.Aside[ledger.FarOff]++
 			text := time.UnixMilli(ms).UTC().AppendFormat(nil, "2006-01-02T15:04:05.999Z ")
 			w.B.setAside(off, slices.Index(w.specs, spec), ledger.FarOff, strconv.AppendFloat(text, v, 'g', -1, 64))
 			return
 		}
+		s.Aside[ledger.OutsidePeriod]++
+		s.FirstT, s.EndT = min(s.FirstT, ms), max(s.EndT, ms)
+		return
 	}
 	if g != 0 {
 		s.countFlags(g)

@@ -43,12 +43,10 @@ func (w *Worker) slow(row []byte, off int) {
 		b.Blanks++
 		return
 	}
-	if n > len(w.f.Cols) {
-		for n > len(w.f.Cols) && len(lex.Trim(w.fields[n-1])) == 0 {
-			n--
-		}
-		w.fields = w.fields[:n]
+	for n > len(w.f.Cols) && len(lex.Trim(w.fields[n-1])) == 0 {
+		n--
 	}
+	w.fields = w.fields[:n]
 	if w.f.Closed {
 		w.setRowAside(row, off, w.f.ClosedAs)
 		return
@@ -66,18 +64,20 @@ func (w *Worker) slow(row []byte, off int) {
 	if w.f.PairTimes != nil && w.pairRow(row, off) {
 		return
 	}
-	if why := w.unfit(n, st); why != 0 {
-		if why == ledger.NotARow {
-			w.setRowAside(row, off, why)
-		} else {
-			w.whole(row, off, why)
-		}
-		return
-	}
-	if w.f.Shape == layout.Long {
+	switch why := w.unfit(n, st); {
+	case why == ledger.NotARow:
+		w.setRowAside(row, off, why)
+	case why != 0:
+		w.whole(row, off, why)
+	case w.f.Shape == layout.Long:
 		w.longRow(row, ms, st, off)
-		return
+	default:
+		w.wideCells(ms, st, off)
 	}
+}
+
+// wideCells takes the values of a row of a wide table.
+func (w *Worker) wideCells(ms int64, st stamp.TimeStatus, off int) {
 	held := w.cells()
 	for i := range held {
 		if c := &held[i]; w.f.KindCol >= 0 {

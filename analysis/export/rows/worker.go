@@ -58,6 +58,8 @@ type Worker struct {
 	to         int64
 	record     *series.Stretch // readings outside are far off; nil: none is
 
+	AllSamples bool // see Options
+
 	LongWay bool // see Options
 	Looks   bool // how the tags look is asked for
 	learned bool // timeAt read the time of a row that is not taken yet

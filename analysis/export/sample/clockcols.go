@@ -63,6 +63,11 @@ func (q *ColKind) clockForm() clockForm {
 	if q.zeroDay() {
 		return clockZeroDay
 	}
+	return q.unmarkedClock()
+}
+
+// unmarkedClock tells times of day that bear no colons.
+func (q *ColKind) unmarkedClock() clockForm {
 	dots, fractions, point, longest, shortest := 0, 0, false, 0, 99
 	four, six, top := 0, 0, 0
 	cells := 0

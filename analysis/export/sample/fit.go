@@ -32,14 +32,34 @@ func (c *Candidate) Fit(src *rule.SourceRule) {
 	line := c.Lines[at].First + 1
 	hk, rk := timeCell(fs), c.Times.At()
 	switch {
+	case c.moved(at, fs, head, rows):
+		return
+	case hk < 0: // a line that is no heading for certain: it must not name the columns one to the right
+		c.Fields[at] = nil
+		if head > 1 {
+			c.Notes.Add(ledger.Warning, line, "this line has a field less than the rows and names no time; it is not taken for their heading, and the columns are named by their numbers. Put a heading with a name for every column there")
+		}
+		return
+	case head < rows && hk == rk && c.textBehind(fs, head, rows):
+		return
+	case head > rows && hk == rk && remarksBehind(fs, rows):
+		return
+	}
+	c.setWidth(head, src)
+}
+
+// moved moves the heading by a column where the place of the times shows for certain that
+// it stands beside the rows, and says so.
+func (c *Candidate) moved(at int, fs [][]byte, head, rows int) bool {
+	line := c.Lines[at].First + 1
+	hk, rk := timeCell(fs), c.Times.At()
+	switch {
 	case head == rows-1 && hk >= 0 && c.Times.Date == hk && c.Times.Clk == hk+1:
 		c.moveHeads(at, hk+1, 1)
 		c.Notes.Add(ledger.Note, line, "the heading has a name less than the rows have fields: its time stands over a date and a time of day")
-		return
 	case head == rows-1 && hk >= 0 && rk == hk+1:
 		c.moveHeads(at, 0, 1)
 		c.Notes.Add(ledger.Warning, line, "the heading has a name less than the rows have fields; it begins over the second column, where the times stand")
-		return
 	case head == rows-1 && hk < 0 && rk == 0 && TagLike(record.CleanName(fs[0]), head == 1) && c.uncut(1, rows):
 		c.moveHeads(at, 0, 1)
 		if head > 1 {
@@ -48,23 +68,13 @@ func (c *Candidate) Fit(src *rule.SourceRule) {
 			c.CaptionTag = record.CleanName(fs[0])
 			c.Notes.Add(ledger.Note, line, "the tag is named here: %s", c.CaptionTag)
 		}
-		return
 	case head == rows+1 && hk > 0 && rk == hk-1:
 		c.moveHeads(at, 0, -1)
 		c.Notes.Add(ledger.Warning, line, "the heading has a name more than the rows have fields; its first one, %q, has no column", record.CleanName(fs[0]))
-		return
-	case hk < 0: // a line that is no heading for certain: it must not name the columns one to the right
-		c.Fields[at] = nil
-		if head > 1 {
-			c.Notes.Add(ledger.Warning, line, "this line has a field less than the rows and names no time; it is not taken for their heading, and the columns are named by their numbers. Put a heading with a name for every column there")
-		}
-		return
-	case head < rows && hk >= 0 && hk == rk && c.textBehind(fs, head, rows):
-		return
-	case head > rows && hk == rk && remarksBehind(fs, rows):
-		return
+	default:
+		return false
 	}
-	c.setWidth(head, src)
+	return true
 }
 
 // nameLine is the line that names the columns; -1 if there is none.

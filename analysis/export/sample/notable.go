@@ -15,17 +15,8 @@ import (
 // bytes tell, and what to do.
 func NoTable(head []byte, whole bool, term byte, seps []byte) error {
 	const none = "no table of readings found: "
-	t := bytes.TrimLeft(lex.Trim(head), "\ufeff")
-	low := bytes.ToLower(t[:min(len(t), 2000)])
-	has := func(s string) bool { return bytes.Contains(low, []byte(s)) }
-	begins := func(s string) bool { return bytes.HasPrefix(low, []byte(s)) }
-	switch {
-	case begins("<") && (has("<html") || has("<!doctype html") || has("<table") || has("<body")):
-		return errors.New(none + "this is an HTML page, as a button to a spreadsheet often writes; export as CSV, or open it in a spreadsheet and save the sheet as CSV")
-	case begins("<?xml"), begins("<") && has("</"):
-		return errors.New(none + "this is XML; export as CSV, or open it in a spreadsheet and save the sheet as CSV")
-	case begins("{"), begins("[") && len(bytes.TrimLeft(low[1:], " \t\r\n")) > 0 && bytes.IndexByte([]byte("{[\""), bytes.TrimLeft(low[1:], " \t\r\n")[0]) >= 0:
-		return errors.New(none + "this is JSON; export as CSV")
+	if marked := markup(head); marked != "" {
+		return errors.New(none + marked)
 	}
 	first, only := "", ""
 	rows := 0
@@ -61,6 +52,23 @@ func NoTable(head []byte, whole bool, term byte, seps []byte) error {
 		}
 	}
 	return fmt.Errorf(none+"no column of times beside one of values. The first line is %s. Give the file as it was exported, or describe it under [[source]] in plant.toml", first)
+}
+
+// markup says what a text is that is no table at all: a page, XML or JSON; "" for others.
+func markup(head []byte) string {
+	t := bytes.TrimLeft(lex.Trim(head), "\ufeff")
+	low := bytes.ToLower(t[:min(len(t), 2000)])
+	has := func(s string) bool { return bytes.Contains(low, []byte(s)) }
+	begins := func(s string) bool { return bytes.HasPrefix(low, []byte(s)) }
+	switch {
+	case begins("<") && (has("<html") || has("<!doctype html") || has("<table") || has("<body")):
+		return "this is an HTML page, as a button to a spreadsheet often writes; export as CSV, or open it in a spreadsheet and save the sheet as CSV"
+	case begins("<?xml"), begins("<") && has("</"):
+		return "this is XML; export as CSV, or open it in a spreadsheet and save the sheet as CSV"
+	case begins("{"), begins("[") && len(bytes.TrimLeft(low[1:], " \t\r\n")) > 0 && bytes.IndexByte([]byte("{[\""), bytes.TrimLeft(low[1:], " \t\r\n")[0]) >= 0:
+		return "this is JSON; export as CSV"
+	}
+	return ""
 }
 
 func anyNumber(fs [][]byte) bool {

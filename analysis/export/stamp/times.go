@@ -287,20 +287,7 @@ func (r *TimeReader) date(b []byte) (y, m, d, i int, st TimeStatus) {
 		i += 8
 		return y, m, d, i, validDate(y, m, d)
 	case n == 0:
-		mo, k := MonthName(b[i:])
-		if k == 0 {
-			return 0, 0, 0, 0, TimeBad
-		}
-		i = skipSep(b, i+k)
-		if d, n = lex.Digits(b[i:]); n == 0 || n > 2 {
-			return 0, 0, 0, 0, TimeBad
-		}
-		i = skipSep(b, i+n)
-		if y, n = lex.Digits(b[i:]); n != 4 && n != 2 {
-			return 0, 0, 0, 0, TimeBad
-		}
-		y = century(y, n)
-		return y, mo, d, i + n, validDate(y, mo, d)
+		return monthFirstDate(b, i)
 	case n == 3 || n > 4:
 		return 0, 0, 0, 0, TimeBad
 	}
@@ -325,6 +312,32 @@ func (r *TimeReader) date(b []byte) (y, m, d, i int, st TimeStatus) {
 		e = century(e, k)
 		return e, mo, a, i + k, validDate(e, mo, a)
 	}
+	return r.numericDate(b, i, a, n, sep)
+}
+
+// monthFirstDate reads January 5, 2026.
+func monthFirstDate(b []byte, at int) (y, m, d, i int, st TimeStatus) {
+	mo, k := MonthName(b[at:])
+	if k == 0 {
+		return 0, 0, 0, 0, TimeBad
+	}
+	i = skipSep(b, at+k)
+	d, n := lex.Digits(b[i:])
+	if n == 0 || n > 2 {
+		return 0, 0, 0, 0, TimeBad
+	}
+	i = skipSep(b, i+n)
+	if y, n = lex.Digits(b[i:]); n != 4 && n != 2 {
+		return 0, 0, 0, 0, TimeBad
+	}
+	y = century(y, n)
+	return y, mo, d, i + n, validDate(y, mo, d)
+}
+
+// numericDate reads the second and third number of a date, from i on, behind the first,
+// a of n digits.
+func (r *TimeReader) numericDate(b []byte, at, a, n int, sep byte) (y, m, d, i int, st TimeStatus) {
+	i = at
 	e, k := lex.Digits(b[i:])
 	if k == 0 || k > 2 || i+k >= len(b) || b[i+k] != sep {
 		return 0, 0, 0, 0, TimeBad

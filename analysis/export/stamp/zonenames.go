@@ -72,31 +72,41 @@ func ParseOffset(b []byte, own map[string]int64) (sec int64, n int) {
 		}
 		return s, n + 2
 	}
+	if len(b) > 0 && lex.IsLetter(b[0]) {
+		return wordOffset(b, own)
+	}
+	return signedOffset(b)
+}
+
+// wordOffset reads "Z", "UTC+1" or "EST".
+func wordOffset(b []byte, own map[string]int64) (sec int64, n int) {
 	i := 0
 	for i < len(b) && i < 5 && lex.IsLetter(b[i]) {
 		i++
 	}
-	if i > 0 {
-		w := strings.ToUpper(string(b[:i]))
-		s, ok := own[w]
-		if !ok {
-			s, ok = ZoneNames[w]
-		}
-		if !ok {
-			return 0, 0
-		}
-		if s == 0 && i < len(b) && (b[i] == '+' || b[i] == '-') {
-			if v, k := ParseOffset(b[i:], nil); k > 0 {
-				return v, i + k
-			}
-		}
-		return s, i
+	w := strings.ToUpper(string(b[:i]))
+	s, ok := own[w]
+	if !ok {
+		s, ok = ZoneNames[w]
 	}
+	if !ok {
+		return 0, 0
+	}
+	if s == 0 && i < len(b) && (b[i] == '+' || b[i] == '-') {
+		if v, k := ParseOffset(b[i:], nil); k > 0 {
+			return v, i + k
+		}
+	}
+	return s, i
+}
+
+// signedOffset reads "+02:00", "-0600" or "+2".
+func signedOffset(b []byte) (sec int64, n int) {
 	if len(b) < 2 || b[0] != '+' && b[0] != '-' {
 		return 0, 0
 	}
 	v, k := lex.Digits(b[1:])
-	i = 1 + k
+	i := 1 + k
 	var h, m int
 	switch k {
 	case 1, 2:
