@@ -231,11 +231,8 @@ func judgeForMonth(c *Checked, in Input) (monthJudging, error) {
 	if err := r.judge(); err != nil {
 		return j, err
 	}
-	if restsOnSignal(f) {
-		r.markServices()
-		j.remarks = r.serviceRemarks()
-	}
-	j.remarks = append(logged, j.remarks...)
+	r.markServices()
+	j.remarks = append(logged, r.serviceRemarks()...)
 	finding.Sort(r.Findings)
 	j.take(r.Findings)
 	return j, j.followForMonth(f)

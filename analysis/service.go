@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"sort"
 
-	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
 )
 
@@ -46,18 +45,4 @@ func (r *Result) serviceRemarks() []string {
 	}
 	sort.Strings(out)
 	return out
-}
-
-// restsOnSignal says that a limit on residual is held against an analyser on
-// line, so that its service matters to the month.
-func restsOnSignal(f *Frame) bool {
-	for _, l := range f.Plant.Limits {
-		if l.Parameter != quantity.ChlorineTotal && l.Parameter != quantity.ChlorineFree || l.Sample == "grab" || l.Sample == "composite" {
-			continue
-		}
-		if _, ok := f.Plant.Signal(l.Parameter, l.At); ok {
-			return true
-		}
-	}
-	return false
 }
