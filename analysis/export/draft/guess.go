@@ -291,10 +291,25 @@ func freeNamed(words []string) bool {
 func (c candidate) called(words []string, l looks) (float64, string) {
 	n, w := c.named(words)
 	fed := fedWords.in(words)
+	near := beside(words) != ""
+	switch c.kind {
+	case quantity.HypochloriteFeed, quantity.BisulfiteFeed:
+		chemicals := sulfiteWords
+		if c.kind == quantity.BisulfiteFeed {
+			chemicals = hypoWords
+		}
+		if near || residualWords.in(words) != "" || levelWords.in(words) != "" || n <= 2 && chemicals.in(words) != "" {
+			return 0, "" // a place, a residual, a tank's level, or the other chemical
+		}
+	case quantity.Flow:
+		if !near && chemical.in(words) != "" {
+			return 0, "" // what is fed is no stream
+		}
+	}
 	switch c.kind {
 	case quantity.ChlorineTotal:
 		switch {
-		case freeNamed(words) || chemical.in(words) != "" || onlyDechlorination(words) || fed != "" && n > 0:
+		case freeNamed(words) || !near && chemical.in(words) != "" || onlyDechlorination(words) || fed != "" && n > 0 && residualWords.in(words) == "":
 			return 0, ""
 		case n == 0 && l.likeGrab() && contains(words, "total"):
 			return 2.5, "total"
@@ -317,8 +332,29 @@ var fedWords = list("feed dose dosing dos dosif* dosag* pump metering feeder")
 // totalWords say that a residual is the total one.
 var totalWords = list("trc tcr tcl tcl2 tclr cl2t cl2tot clt tot *total* *clges gesamt* ges combined")
 
-// chemical names what is fed, which is no residual.
-var chemical = list("*hypo* *hipoc* *ipoclor* naocl *bleach* *javel* *bisul* *bissul* *bisol* *sulfit* sbs smbs")
+// Words for what is fed, which is no residual.
+var (
+	hypoWords    = list("*hypo* *hipoc* *ipoclor* naocl *bleach* *javel*")
+	sulfiteWords = list("*bisul* *bissul* *bisol* *sulfit* *sulphit* sbs smbs")
+	chemical     = append(hypoWords[:len(hypoWords):len(hypoWords)], sulfiteWords...)
+)
+
+// residualWords say that what is left is measured, levelWords what stands in a tank.
+var (
+	residualWords = list("resid* trc frc tcr")
+	levelWords    = list("level lvl *niveau* *nivel* *fuellst* *pegel*")
+)
+
+// beside gives "after SBS" and the like: a chemical that is named for a place.
+func beside(words []string) string {
+	c := chemical.in(words)
+	for _, v := range []vocabulary{beforeWords, afterWords} {
+		if w := v.in(words); c != "" && w != "" && fedWords.in(words) == "" {
+			return w + " " + c
+		}
+	}
+	return ""
+}
 
 // onlyDechlorination says that chlorine is named in "dechlorination" alone.
 func onlyDechlorination(words []string) bool {

@@ -2,6 +2,8 @@ package draft
 
 import (
 	"math"
+	"regexp"
+	"slices"
 
 	"weirbook/analysis/export"
 	"weirbook/analysis/series"
@@ -64,7 +66,16 @@ func newWorld(r *export.Result) *world {
 }
 
 // words of a tag's name and description.
-func (w *world) words(tag string) []string { return tokens(tag + " " + w.desc[tag]) }
+func (w *world) words(tag string) []string {
+	ws := tokens(tag + " " + w.desc[tag])
+	if flowElement.MatchString(tag) {
+		ws = slices.DeleteFunc(ws, func(s string) bool { return s == "fe" })
+	}
+	return ws
+}
+
+// flowElement: FE before a number is no final effluent.
+var flowElement = regexp.MustCompile(`(?i)(?:^|[^a-z])FE[-_ ]?[0-9]`)
 
 func (w *world) signal(tag string) *series.Series {
 	if s, ok := w.held[tag]; ok {

@@ -29,7 +29,7 @@ func chemicals(gs []Guess, w *world) {
 			if at, _ := byWords(w.words(g.Tag), g.Measures); flow < 0 || at[basinOutlet] > 0 {
 				flow = i
 			}
-		case isResidual(g) && !isGrab(g) && g.looks.p50 > 0.3 && (residual < 0 || g.looks.p50 > gs[residual].looks.p50):
+		case isResidual(g) && !isGrab(g) && g.middle() > 0.3 && (residual < 0 || g.middle() > gs[residual].middle()):
 			residual = i
 		}
 	}
@@ -137,7 +137,7 @@ const whichForm = "Is it total chlorine, or free?"
 
 // forms settles total and free of residuals whose names do not say it: at one
 // place, free chlorine reads below total. The question is one for the plant.
-func forms(gs []Guess) {
+func forms(gs []Guess, w *world) {
 	for i := range gs {
 		g := &gs[i]
 		if g.Measures != quantity.ChlorineTotal || !g.unsure {
@@ -148,7 +148,7 @@ func forms(gs []Guess) {
 			if j == i || !isResidual(*h) || h.At != g.At || isGrab(*h) != isGrab(*g) || h.Measures == quantity.ChlorineFree && !h.unsure {
 				continue
 			}
-			if h.looks.p50 > g.looks.p50 && g.looks.p50 > 0.4*h.looks.p50 && g.At != outfall {
+			if h.middle() > g.middle() && g.middle() > 0.4*h.middle() && g.At != outfall {
 				g.Measures = quantity.ChlorineFree
 				g.Why = append(g.Why, "it reads below "+h.Tag+", as free chlorine does below total")
 				break
@@ -167,11 +167,24 @@ func forms(gs []Guess) {
 			g.dropAsks("measures")
 			continue
 		}
+		nothing := g.named && g.At == outfall && g.middle() < nearZero
+		if words, _ := byWords(w.words(g.Tag), g.Measures); nothing && g.Measures == quantity.ChlorineTotal && words[outfall] > words[basinOutlet] {
+			g.unsure = false
+			g.dropAsks("measures")
+			g.Why = append(g.Why, "what is left behind dechlorination is measured as total chlorine")
+			continue
+		}
 		other := quantity.ChlorineFree
 		if g.Measures == other {
 			other = quantity.ChlorineTotal
 		}
 		g.dropAsks("measures")
+		if nothing {
+			g.dropAsks("at")
+			g.choose("Is it total chlorine behind dechlorination, or free chlorine before it, where the chlorine is combined?", "measures at", string(quantity.ChlorineTotal)+" "+outfall, string(quantity.ChlorineFree)+" "+basinOutlet)
+			g.Measures = quantity.ChlorineTotal
+			continue
+		}
 		if g.named {
 			g.choose(whichForm, "measures", string(g.Measures), string(other))
 			continue
@@ -255,6 +268,6 @@ func byORPOrder(gs []Guess, w *world) {
 		gs[up].choose(q, "at", basinMiddle, basinInlet, basinOutlet)
 		return
 	}
-	gs[up].choose(q, "at", basinMiddle, basinOutlet, basinInlet, basinOutlet)
-	gs[down].choose(q, "at", basinOutlet, basinMiddle, basinOutlet, basinOutlet)
+	gs[up].choose(q, "at", basinMiddle, basinOutlet, basinInlet)
+	gs[down].choose(q, "at", basinOutlet, basinMiddle, basinOutlet)
 }

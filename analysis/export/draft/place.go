@@ -74,14 +74,14 @@ func settle(gs []Guess, w *world) {
 		at, _, lead := ps[i].best()
 		g.At = at
 		g.Why = append(g.Why, ps[i].why[at]...)
-		if lead < certain && g.Measures != quantity.RunStatus && g.Measures != quantity.Other && g.looks.n > 0 {
+		if lead < certain && g.Measures != quantity.RunStatus && g.Measures != quantity.Other && !ofTank(g.Measures) && g.looks.n > 0 {
 			open = append(open, i)
 		}
 	}
 	askPlaces(gs, ps, open)
 	unknowns(gs, w)
 	byORPOrder(gs, w)
-	forms(gs)
+	forms(gs, w)
 }
 
 // unknowns gives each choice for a tag that could be several things the place
@@ -150,7 +150,7 @@ func byKind(g Guess, p *placing) {
 			p.add(outfall, 2, "")
 		}
 	case quantity.EColi, quantity.FecalColiform, quantity.TotalColiform, quantity.Enterococci:
-		if p.score[basinOutlet] > 0 || p.score[secondary] > 0 {
+		if p.score[basinOutlet] > p.score[outfall] || p.score[secondary] > 0 {
 			return // its name says where
 		}
 		p.add(outfall, 4, "")
@@ -180,6 +180,9 @@ func isResidual(g Guess) bool {
 	return g.Measures == quantity.ChlorineTotal || g.Measures == quantity.ChlorineFree
 }
 
+// ofTank: of a tank's level it does not matter where along the water it stands.
+func ofTank(k quantity.Kind) bool { return k == quantity.Level || k == quantity.TankVolume }
+
 func isGrab(g Guess) bool { return g.Reading == series.Grab || g.Reading == series.Composite }
 
 // nearZero is the residual in mg/L under which water is taken for dechlorinated,
@@ -192,10 +195,10 @@ func byResidual(gs []Guess, ps []*placing) {
 	low, feed := false, false
 	for i, g := range gs {
 		if isResidual(g) && g.looks.n > 0 {
-			if g.looks.p50 > top && ps[i].score[basinInlet] < strong {
-				top, topTag = g.looks.p50, g.Tag
+			if mid := g.middle(); mid > top && ps[i].score[basinInlet] < strong {
+				top, topTag = mid, g.Tag
 			}
-			low = low || g.looks.p50 < nearZero
+			low = low || g.middle() < nearZero
 		}
 		feed = feed || g.Measures == quantity.BisulfiteFeed || g.Measures == quantity.SulfurDioxideFeed
 	}
@@ -203,7 +206,7 @@ func byResidual(gs []Guess, ps []*placing) {
 		if !isResidual(g) || g.looks.n == 0 {
 			continue
 		}
-		mid := g.looks.p50
+		mid := g.middle()
 		switch {
 		case g.Measures == quantity.ChlorineFree && mid < nearZero:
 			ps[i].add(outfall, 1.5, "") // or the chlorine is combined
@@ -220,10 +223,14 @@ func byResidual(gs []Guess, ps []*placing) {
 	}
 }
 
-// byORP: with the chlorine gone, a probe reads far less.
+// byORP: with the chlorine gone, a probe reads far less; with too much sulfite as
+// little as one in an aeration basin.
 func byORP(gs []Guess, ps []*placing) {
 	top, topTag := 0.0, ""
+	dechlorinates := false
 	for _, g := range gs {
+		dechlorinates = dechlorinates || g.Measures == quantity.BisulfiteFeed || g.Measures == quantity.SulfurDioxideFeed ||
+			isResidual(g) && g.looks.n > 0 && g.middle() < nearZero
 		if g.Measures == quantity.ORP && !isGrab(g) && g.looks.p50 > top {
 			top, topTag = g.looks.p50, g.Tag
 		}
@@ -236,6 +243,9 @@ func byORP(gs []Guess, ps []*placing) {
 		switch {
 		case mid < 150:
 			ps[i].add(aeration, 3, fmt.Sprintf("%.3g mV is no disinfected water", mid))
+			if dechlorinates {
+				ps[i].add(outfall, 2.5, fmt.Sprintf("%.3g mV may be water with sulfite to spare", mid))
+			}
 		case mid < top-120 && mid < 480:
 			ps[i].add(outfall, 4.5, fmt.Sprintf("reads %.3g mV where %s reads %.3g: behind dechlorination", mid, topTag, top))
 			ps[i].score[basinOutlet] -= 2
@@ -264,7 +274,7 @@ func byFlow(gs []Guess, ps []*placing, w *world) {
 				continue
 			}
 			minutes, l, ok := w.behind(gs[a].Tag, gs[b].Tag)
-			if !ok || l.Correlation < 0.5 || minutes > -6 && minutes < 6 {
+			if !ok || l.Correlation < 0.5 || minutes > -6 && minutes < 6 || !asMuch(gs[a], gs[b]) {
 				continue
 			}
 			up, down := a, b
@@ -294,6 +304,13 @@ func byFlow(gs []Guess, ps []*placing, w *world) {
 			ps[i].add(influent, 1, "")
 		}
 	}
+}
+
+// asMuch says whether two flows can be the same water at two places. A return
+// flow that is paced by the influent follows it, too, but is less.
+func asMuch(a, b Guess) bool {
+	ratio := a.mgd() / b.mgd()
+	return ratio > 0.8 && ratio < 1.25
 }
 
 // byLag: of two signals of a kind the one that shows a thing first stands
@@ -343,7 +360,7 @@ func byLag(gs []Guess, ps []*placing, w *world) {
 func askPlaces(gs []Guess, ps []*placing, open []int) {
 	flows := 0
 	for _, i := range open {
-		if gs[i].Measures == quantity.Flow {
+		if at, _, _ := ps[i].best(); gs[i].Measures == quantity.Flow && (at == influent || at == basinOutlet) {
 			flows++
 		}
 	}
@@ -351,10 +368,12 @@ func askPlaces(gs []Guess, ps []*placing, open []int) {
 		g := &gs[i]
 		at, _, _ := ps[i].best()
 		switch {
+		case g.Measures == quantity.Flow && at != influent && at != basinOutlet:
+			g.choose(fmt.Sprintf("Which flow is it? Taken for %s, %s", title(at), grounds(ps[i], at)), "at", at, basinOutlet, influent, returnSludge, wasteSludge)
 		case g.Measures == quantity.Flow && flows > 1:
-			g.choose("Which of these is the influent, and which flow passes the contact basin?", "at", at, map[string]string{influent: basinOutlet, basinOutlet: influent}[at])
+			g.choose("Which of these is the influent, and which flow passes the contact basin?", "at", at, map[string]string{influent: basinOutlet, basinOutlet: influent}[at], returnSludge, wasteSludge)
 		case g.Measures == quantity.Flow:
-			g.choose("Is this the flow through the contact basin, or the influent?", "at", basinOutlet, influent)
+			g.choose("Is this the flow through the contact basin, or the influent?", "at", basinOutlet, influent, returnSludge, wasteSludge)
 			g.At = basinOutlet
 		default:
 			g.choose(fmt.Sprintf("Where does it measure? Taken for %s, %s", title(at), grounds(ps[i], at)), "at", append([]string{at}, ranked(ps[i], at)...)...)
@@ -396,7 +415,7 @@ func askTwice(gs []Guess, w *world) {
 	first := map[string]int{}
 	for i := range gs {
 		g := &gs[i]
-		if g.Measures == quantity.Other || g.Measures == quantity.RunStatus || g.looks.n == 0 {
+		if g.Measures == quantity.Other || g.Measures == quantity.RunStatus || ofTank(g.Measures) || g.looks.n == 0 {
 			continue
 		}
 		k := string(g.Measures) + "@" + g.At + "@" + fmt.Sprint(isGrab(*g))

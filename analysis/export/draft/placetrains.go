@@ -212,6 +212,20 @@ func together(f Guess, t *train, trains []*train, members map[*train][]Guess) st
 	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }
 
+// middle is the middle value in the kind's working unit, as far as the unit is known.
+func (g Guess) middle() float64 {
+	info, ok := quantity.Of(g.Measures)
+	u, err := quantity.ParseUnit(g.Unit)
+	if !ok || err != nil || u.Dimension != info.Working.Dimension {
+		return g.looks.p50
+	}
+	v, err := quantity.Convert(g.looks.p50, u, info.Working)
+	if err != nil {
+		return g.looks.p50
+	}
+	return v
+}
+
 // mgd is a flow's middle value in MGD.
 func (g Guess) mgd() float64 {
 	from, err := quantity.ParseUnit(g.Unit)

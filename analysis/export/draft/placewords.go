@@ -23,13 +23,14 @@ var route = []string{influent, aeration, secondary, basinInlet, basinMiddle, bas
 // Words that name places, of English, German, Spanish, French, Portuguese and
 // Dutch. Common practice, no source.
 var (
-	contactWords   = list("ccb cct ccc contact* kontakt* contato* chlorkontakt* basin chamber serpentin*")
+	contactWords   = list("ccb cct ccc contact* kontakt* contato* chlorkontakt* chlorination disinf* desinf* basin chamber serpentin*")
 	inWords        = list("in inlet inf infl influent zulauf zul zu einlauf entrada ent entree arrivee ingreso afluente affluent aanvoer influente begin head qzu zufluss")
 	outWords       = list("out outlet eff effl effluent ablauf abl ab auslauf sal salida sortie saida efluente effluente exit weir end afvoer uitlaat qab abfluss")
-	middleWords    = list("mid middle half halfway mitte medio milieu meio intermed* midden")
+	middleWords    = list("mid midpoint midway middle half halfway mitte medio milieu meio intermed* midden")
 	secondaryWords = list("sec secondary secundario secondaire secundar* clar clarif* decant* nk nkb nks nachklaer* fst sedim*")
-	finalWords     = list("outfall final fin fnl fe discharge disch river receiving dechlor* dechl decl declor* entchlor* rejet vertido lancamento vorflut* einleit* recept* afterdechlor postdechlor*")
+	finalWords     = list("outfall final fin fnl fe discharge disch river creek receiving dechlor* dechl decl declor* entchlor* rejet vertido lancamento vorflut* einleit* recept* afterdechlor postdechlor*")
 	beforeWords    = list("before pre upstream avant antes vor prior")
+	afterWords     = list("after post downstream apres despues nach behind leaving")
 	dechlorWords   = list("dechlor* dechl decl declor* entchlor*")
 	rawWords       = list("raw headworks hw sewage rohabw* roh brut* crud* hdwks")
 	aerationWords  = list("aer aerat* aerob* belebung* bb mlss mixed reactor bioreactor aireac* anox*")
@@ -39,6 +40,10 @@ var (
 
 // strong is the weight of a word that names one place only.
 const strong = 6.0
+
+// noChlorine are kinds that an aeration basin has and a contact basin seldom, so
+// that a bare "basin" beside aeration is no contact basin.
+var noChlorine = map[quantity.Kind]bool{quantity.DissolvedOxygen: true, quantity.MLSS: true, quantity.AmmoniaN: true, quantity.NitrateN: true, quantity.NitriteN: true}
 
 // byWords says what the words of a name or a description tell of the place: how
 // much for each point, and the word. More than one point where a word fits several.
@@ -54,12 +59,22 @@ func byWords(ws []string, kind quantity.Kind) (map[string]float64, string) {
 		return one(wasteSludge, wasteWords.in(ws))
 	case dechlor != "" && beforeWords.in(ws) != "":
 		return one(basinOutlet, beforeWords.in(ws)+" "+dechlor)
+	case beside(ws) != "" && sulfiteWords.in(ws) != "" && beforeWords.in(ws) != "":
+		return one(basinOutlet, beside(ws))
+	case beside(ws) != "" && sulfiteWords.in(ws) != "":
+		return one(outfall, beside(ws))
+	case beside(ws) != "" && afterWords.in(ws) != "":
+		return one(basinInlet, beside(ws))
+	case contact == "" && sec != "" && dechlor != sec && flow:
+		return map[string]float64{secondary: 1.5}, sec // or a return flow, or a waste
 	case contact == "" && sec != "" && dechlor != sec:
 		return one(secondary, sec)
 	case fin != "" && flow:
 		return one(basinOutlet, fin) // loads, dose and contact time want the flow through the basin
 	case fin != "":
 		return one(outfall, fin)
+	case aerationWords.in(ws) != "" && noChlorine[kind]:
+		return one(aeration, aerationWords.in(ws))
 	case middleWords.in(ws) != "":
 		return one(basinMiddle, middleWords.in(ws))
 	case contact != "" && out != "":

@@ -25,7 +25,7 @@ func (u unitList) of(unit string) string {
 }
 
 // besideWords name things that play no part here where no unit says so.
-var besideWords = list("amps amp kw kwh psi psig bar mbar kpa rpm hz torque vibration rain rainfall uvt uvi blower blowers valve pressure druck presion pression strom leistung energia energie setpoint setpt sollwert consigna consigne alarm alm")
+var besideWords = list("amps amp kw kwh psi psig bar mbar kpa rpm hz torque vibration rain rainfall uvt uvi blower blowers valve pressure druck presion pression strom leistung energia energie setpoint setpt sollwert consigna consigne alarm alm scrub* odor odour digest* faulturm faulung generator* boiler* nonpot* leak*")
 
 // setPoint ends the name of a set point; SP elsewhere may be a sampling point.
 var setPoint = regexp.MustCompile(`(?i)[._ -](?:SP|SPT)$`)

@@ -3,6 +3,7 @@ package draft
 import (
 	"regexp"
 	"strings"
+	"sync"
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
@@ -56,6 +57,9 @@ func tokens(s string) []string {
 			for _, m := range longRun.FindAllStringSubmatch(w, -1) {
 				add(m[1] + m[2])
 			}
+			for _, part := range unglued(w) {
+				add(part)
+			}
 			add(w)
 		}
 	}
@@ -90,4 +94,44 @@ func (v vocabulary) in(ws []string) string {
 		}
 	}
 	return ""
+}
+
+// knownWords are the words of three letters and more that name kinds and places,
+// and the two of two that stand in glued names: pH and DO.
+var knownWords = sync.OnceValue(func() map[string]bool {
+	out := map[string]bool{"ph": true, "do": true, "in": true}
+	all := list("lab flow")
+	for _, c := range candidates {
+		all = append(all, c.words...)
+	}
+	for _, v := range []vocabulary{contactWords, inWords, outWords, middleWords, secondaryWords, finalWords, rawWords, aerationWords, returnWords, wasteWords} {
+		all = append(all, v...)
+	}
+	for _, w := range all {
+		if len(w) > 2 && !strings.Contains(w, "*") {
+			out[w] = true
+		}
+	}
+	return out
+})
+
+// unglued cuts a word that is none into words that are, CCBTRC and INFFLOW; nil
+// where that cannot be done, or the word is known itself.
+func unglued(w string) []string {
+	known := knownWords()
+	if len(w) < 5 || known[w] {
+		return nil
+	}
+	for i := len(w) - 2; i >= 2; i-- {
+		if !known[w[:i]] {
+			continue
+		}
+		if known[w[i:]] {
+			return []string{w[:i], w[i:]}
+		}
+		if rest := unglued(w[i:]); rest != nil {
+			return append([]string{w[:i]}, rest...)
+		}
+	}
+	return nil
 }
