@@ -1,18 +1,12 @@
 package analysis_test
 
 import (
-	"fmt"
-	"io"
-	"math"
-	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"weirbook/analysis"
-	"weirbook/analysis/export"
-	"weirbook/analysis/plant"
 )
 
 // The place on the breakpoint curve, worked by hand. For three days there is no ammonia:
@@ -41,20 +35,14 @@ basin = "basin"
 `
 	const tags = "tag,measures,at,unit,reading\nFIT,flow,outlet,MGD,continuous\nAIT,chlorine_total,outlet,mg/L,continuous\nWT,chlorine_feed,inlet,lb/d,continuous\nNH3,ammonia_n,inlet,mg/L,continuous\n"
 	word := func(tags string) string {
-		var b strings.Builder
-		b.WriteString("time,FIT,AIT,WT,NH3,NO2\n")
-		for at := time.Date(2026, 4, 11, 0, 0, 0, 0, time.UTC); at.Day() < 15; at = at.Add(5 * time.Minute) {
-			ripple := 1 + 0.002*math.Sin(float64(at.Unix()-1775000000)/1700)
+		signals := every("time,FIT,AIT,WT,NH3,NO2", 11, 15, func(at time.Time, ripple float64) []float64 {
 			nh3 := 0.0
 			if at.Day() == 14 {
 				nh3 = 0.5
 			}
-			fmt.Fprintf(&b, "%s,%.4f,%.4f,%.3f,%g,0.1\n", at.Format("2006-01-02 15:04"), 2*ripple, 3.5*ripple, 83.4*ripple, nh3)
-		}
-		p, err := plant.Load("plant.toml", strings.NewReader(toml), "tags.csv", strings.NewReader(tags))
-		require.NoError(t, err)
-		r, err := analysis.Run(t.Context(), analysis.Input{Plant: p, Files: []export.File{{Name: "a.csv", Size: int64(b.Len()),
-			Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(b.String())), nil }}}})
+			return []float64{2 + ripple, 3.5 + ripple, 83.4 * (1 + ripple/2), nh3, 0.1}
+		})
+		r, err := analysis.Run(t.Context(), texts{"a.csv": signals}.input(t, toml, tags))
 		require.NoError(t, err)
 		return words(t, r, "gas.breakpoint_position", 3*24+12)
 	}

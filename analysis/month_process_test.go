@@ -1,10 +1,7 @@
 package analysis_test
 
 import (
-	"fmt"
-	"io"
 	"math"
-	"strings"
 	"testing"
 	"time"
 
@@ -12,8 +9,6 @@ import (
 
 	"weirbook/analysis"
 	"weirbook/analysis/discharge"
-	"weirbook/analysis/export"
-	"weirbook/analysis/plant"
 )
 
 // Days of operation worked by hand. The basin holds 100,000 gal, half of which counts:
@@ -36,9 +31,7 @@ volume = "100,000 gal"
 baffling_factor = 0.5
 `
 	const tags = "tag,measures,at,unit,reading,low,high\nFIT,flow,outlet,MGD,continuous,0,5\nAIT,chlorine_total,outlet,mg/L,continuous,0,5\nPH,ph,outlet,,continuous,0,14\n"
-	var b strings.Builder
-	b.WriteString("time,FIT,AIT,PH\n")
-	for at := time.Date(2026, 4, 9, 0, 0, 0, 0, time.UTC); at.Day() < 13; at = at.Add(5 * time.Minute) {
+	signals := every("time,FIT,AIT,PH", 9, 13, func(at time.Time, ripple float64) []float64 {
 		flow := 2.0
 		switch {
 		case at.Day() == 12 && at.Hour() >= 6:
@@ -46,13 +39,9 @@ baffling_factor = 0.5
 		case at.Day() == 11 && at.Hour() >= 12:
 			flow = 3
 		}
-		ripple := 0.01 * math.Sin(float64(at.Unix()-1775000000)/1700) // a meter that reads one number for days is stuck
-		fmt.Fprintf(&b, "%s,%.4f,%.4f,%g\n", at.Format("2006-01-02 15:04"), min(flow+ripple, 5), 1.5+0.3*ripple, 7+float64(at.Hour())/100)
-	}
-	p, err := plant.Load("plant.toml", strings.NewReader(toml), "tags.csv", strings.NewReader(tags))
-	require.NoError(t, err)
-	r, err := first(analysis.Months(t.Context(), analysis.Input{Plant: p, Files: []export.File{{Name: "a.csv", Size: int64(b.Len()),
-		Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(b.String())), nil }}}}, time.Date(2026, time.April, 1, 0, 0, 0, 0, time.UTC), 1))
+		return []float64{min(flow+ripple, 5), 1.5 + 0.3*ripple, 7 + float64(at.Hour())/100}
+	})
+	r, err := first(analysis.Months(t.Context(), texts{"a.csv": signals}.input(t, toml, tags), time.Date(2026, time.April, 1, 0, 0, 0, 0, time.UTC), 1))
 	require.NoError(t, err)
 	of := map[string]discharge.Process{}
 	for _, x := range r.Month.Process {

@@ -2,7 +2,6 @@ package analysis_test
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 	"testing"
@@ -12,9 +11,7 @@ import (
 
 	"weirbook/analysis"
 	"weirbook/analysis/discharge"
-	"weirbook/analysis/export"
 	"weirbook/analysis/export/ledger"
-	"weirbook/analysis/plant"
 )
 
 // Sheets as laboratories fill them, each invented, with the month worked by hand. The
@@ -288,12 +285,9 @@ func TestMonthlySheetOfAnOperator(t *testing.T) {
 	check(tags, down)
 	check(tags, across)
 
-	p, err := plant.Load("plant.toml", strings.NewReader(curlewHead+limits), "tags.csv", strings.NewReader(tags))
-	require.NoError(t, err)
 	without := strings.Replace(down, "April 2026", "", 1)
 	read := func(name string) error {
-		_, err := first(analysis.Months(t.Context(), analysis.Input{Plant: p, Files: []export.File{{Name: name, Size: int64(len(without)),
-			Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(without)), nil }}}}, time.Date(2026, time.April, 1, 0, 0, 0, 0, time.UTC), 1))
+		_, err := analysis.Months(t.Context(), texts{name: without}.input(t, curlewHead+limits, tags), time.Date(2026, time.April, 1, 0, 0, 0, 0, time.UTC), 1)
 		return err
 	}
 	require.NoError(t, read("exports/lab 2026-04.csv"))

@@ -1,9 +1,7 @@
 package analysis_test
 
 import (
-	"context"
 	"fmt"
-	"io"
 	"math"
 	"strings"
 	"testing"
@@ -13,8 +11,6 @@ import (
 
 	"weirbook/analysis"
 	"weirbook/analysis/discharge"
-	"weirbook/analysis/export"
-	"weirbook/analysis/plant"
 )
 
 // Tern Hollow, an invented plant whose laboratory writes words.
@@ -56,17 +52,15 @@ frequency = "1/day"
 // and so on.
 func sheetMonth(t *testing.T, toml, tags string, sheets ...string) *analysis.MonthResult {
 	t.Helper()
-	p, err := plant.Load("plant.toml", strings.NewReader(toml), "tags.csv", strings.NewReader(tags))
-	require.NoError(t, err)
-	var files []export.File
+	files := texts{}
 	for i, sheet := range sheets {
 		name := "lab.csv"
 		if len(sheets) > 1 {
 			name = fmt.Sprintf("lab-%d.csv", i+1)
 		}
-		files = append(files, export.File{Name: name, Size: int64(len(sheet)), Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(sheet)), nil }})
+		files[name] = sheet
 	}
-	r, err := first(analysis.Months(context.Background(), analysis.Input{Plant: p, Files: files}, time.Date(2026, time.April, 1, 0, 0, 0, 0, time.UTC), 1))
+	r, err := first(analysis.Months(t.Context(), files.input(t, toml, tags), time.Date(2026, time.April, 1, 0, 0, 0, 0, time.UTC), 1))
 	require.NoError(t, err)
 	return r
 }

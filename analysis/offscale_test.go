@@ -2,9 +2,6 @@ package analysis_test
 
 import (
 	"fmt"
-	"io"
-	"math"
-	"strings"
 	"testing"
 	"time"
 
@@ -13,8 +10,6 @@ import (
 	"weirbook/analysis"
 	"weirbook/analysis/contact"
 	"weirbook/analysis/discharge"
-	"weirbook/analysis/export"
-	"weirbook/analysis/plant"
 )
 
 // An instrument at the end of its span says "at least". Worked by hand: 50,000 gal count,
@@ -39,17 +34,11 @@ judged_by = "dynamic"
 `
 	const tags = "tag,measures,at,unit,reading,low,high\nFIT,flow,outlet,MGD,continuous,0,5\nAIT,chlorine_total,outlet,mg/L,continuous,0,2\n"
 	run := func(ct string, of func(time.Time) (flow, residual float64)) *analysis.Result {
-		var b strings.Builder
-		b.WriteString("time,FIT,AIT\n")
-		for at := time.Date(2026, 4, 11, 0, 0, 0, 0, time.UTC); at.Day() < 14; at = at.Add(5 * time.Minute) {
+		signals := every("time,FIT,AIT", 11, 14, func(at time.Time, ripple float64) []float64 {
 			flow, residual := of(at)
-			ripple := 0.01 * math.Sin(float64(at.Unix()-1775000000)/1700)
-			fmt.Fprintf(&b, "%s,%.4f,%.4f\n", at.Format("2006-01-02 15:04"), min(flow+ripple, 5), min(residual+0.3*ripple, 2))
-		}
-		p, err := plant.Load("plant.toml", strings.NewReader(fmt.Sprintf(toml, ct)), "tags.csv", strings.NewReader(tags))
-		require.NoError(t, err)
-		r, err := analysis.Run(t.Context(), analysis.Input{Plant: p, Files: []export.File{{Name: "a.csv", Size: int64(b.Len()),
-			Open: func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(b.String())), nil }}}})
+			return []float64{min(flow+ripple, 5), min(residual+0.3*ripple, 2)}
+		})
+		r, err := analysis.Run(t.Context(), texts{"a.csv": signals}.input(t, fmt.Sprintf(toml, ct), tags))
 		require.NoError(t, err)
 		return r
 	}
