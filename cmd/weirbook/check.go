@@ -40,7 +40,7 @@ func newCheckCmd() *cobra.Command {
 			if chart != "" {
 				var rows []sparks.Row
 				for _, t := range p.Tags {
-					rows = append(rows, sparks.Row{Tag: t.Name, Taken: string(t.Measures) + " at " + t.At + ", " + t.Reading.String(), Unit: t.Working.Symbol, Series: c.Read.Series[t.Name]})
+					rows = append(rows, sparks.Row{Tag: t.Name, Taken: string(t.Measures) + " at " + t.At + ", " + t.Reading.String(), Unit: t.Working.Symbol, Single: t.Sampled(), Series: c.Read.Series[t.Name]})
 				}
 				if err := writeCharts(chart, p.Name+": what each tag was taken for", p.Zone, rows); err != nil {
 					return err

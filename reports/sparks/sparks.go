@@ -21,6 +21,7 @@ type Row struct {
 	Taken  string // what it was taken for, as "ph at basin_outlet"
 	Ask    string // what is open about it; "" nothing
 	Unit   string // of the values; "" none
+	Single bool   // grabs and composites, which no line joins
 	Series *series.Series
 }
 
@@ -112,7 +113,7 @@ func draw(r Row, from, to int64) drawn {
 		}
 		n[k]++
 	}
-	if len(v) < width/8 { // a laboratory's results
+	if r.Single || len(v) < width/8 { // a laboratory's results
 		var b strings.Builder
 		for k := range n {
 			if n[k] > 0 {
@@ -154,16 +155,17 @@ p{margin:0 0 16px;color:#55656f}
 .what b{display:block}
 .ask{color:#8a4b00;display:block;margin-top:2px}
 .chart{flex:1;min-width:0}
-svg{display:block;width:100%;height:64px;background:#f5f8f9}
+svg{display:block;width:100%;height:64px;background:#fff;border:1px solid #dde4e8}
 path.line{fill:none;stroke:#1f6f8b;stroke-width:1.2;vector-effect:non-scaling-stroke}
 path.dots{fill:none;stroke:#1f6f8b;stroke-width:5;stroke-linecap:round;vector-effect:non-scaling-stroke}
 .range{flex:0 0 96px;font-size:12px;color:#55656f;display:flex;flex-direction:column;justify-content:space-between}
+@media screen and (prefers-color-scheme:dark){body{color:#e6e8ea;background:#17191c}p,.range{color:#a4abb3}.row{border-color:#42474d}.ask{color:#e2b04a}}
 @media (max-width:720px){.row{flex-wrap:wrap}.what{flex-basis:100%}}
 </style>
 <h1>{{.Title}}</h1>
-<p>{{.From}} to {{.To}}. A row a tag, with what it was taken for; few values far out are cut at the frame.</p>
+<p>{{.From}} to {{.To}}. A row for each tag, with what it was taken for; the few values far out are cut off at the frame.</p>
 {{range .Rows}}<div class="row"><div class="what"><b>{{.Tag}}</b>{{.Taken}}{{with .Ask}}<span class="ask">{{.}}</span>{{end}}</div>
 <div class="chart">{{if .Note}}{{.Note}}{{else}}<svg viewBox="0 0 {{$.Width}} {{$.Height}}" preserveAspectRatio="none" role="img" aria-label="{{.Tag}}">{{if .Dots}}<path class="dots" {{.Dots}}/>{{else}}<path class="line" {{.Path}}/>{{end}}</svg>{{end}}</div>
-<div class="range">{{if not .Note}}<span>{{.High}}</span><span>middle {{.Mid}} {{.Unit}}</span><span>{{.Low}}</span>{{end}}</div></div>
+<div class="range">{{if not .Note}}<span>{{.High}}</span><span>median {{.Mid}} {{.Unit}}</span><span>{{.Low}}</span>{{end}}</div></div>
 {{end}}</html>
 `))
