@@ -45,13 +45,13 @@ func leftAndUsed(r *analysis.Result) string {
 			v, u := shown(lb, "lb", r.Plant.Units)
 			of := ""
 			if len(fed) == 0 {
-				of = " of chlorine"
+				of = "of chlorine was fed "
 			}
-			fed = append(fed, fmt.Sprintf("%s %s%s as %s", known(v), u, of, f.Title))
+			fed = append(fed, fmt.Sprintf("%s %s %sas %s", known(v), u, of, f.Title))
 		}
 	}
 	if len(fed) > 0 {
-		parts = append(parts, inWords(fed)+map[bool]string{true: " was fed", false: " were fed"}[len(fed) == 1])
+		parts = append(parts, inWords(fed))
 	}
 	return strings.Join(parts, "; ") + "."
 }
