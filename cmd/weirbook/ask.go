@@ -231,12 +231,37 @@ func (a *asker) write(w io.Writer) error {
 	if err != nil {
 		return err
 	}
-	needed := 0
-	for _, q := range qs {
-		if !q.Optional {
-			needed++
-		}
+	_, err = fmt.Fprintf(w, "%d answered; %d open, %d of them that a first report wants.\nNext: weirbook check -p %s\n", a.answered, len(qs), len(wanted(qs)), quoted(filepath.ToSlash(a.dir)))
+	return err
+}
+
+// wanted are the questions that a first report wants answered.
+func wanted(qs []draft.Open) []draft.Open {
+	return slices.DeleteFunc(slices.Clone(qs), func(q draft.Open) bool { return q.Optional })
+}
+
+// tellOpen says which questions still stand open in a plant's files: what rests on
+// them rests on guesses.
+func tellOpen(w io.Writer, dir string) error {
+	a, err := newAsker(dir)
+	if err != nil {
+		return err
 	}
-	_, err = fmt.Fprintf(w, "%d answered; %d open, %d of them that a first report wants.\nNext: weirbook run -p %s\n", a.answered, len(qs), needed, quoted(filepath.ToSlash(a.dir)))
+	qs, err := a.open()
+	if err != nil {
+		return err
+	}
+	if qs = wanted(qs); len(qs) == 0 {
+		return nil
+	}
+	questions := "1 question stands"
+	if len(qs) > 1 {
+		questions = fmt.Sprintf("%d questions stand", len(qs))
+	}
+	fmt.Fprintf(w, "\n%s open in the plant's files; what hangs on them is left out or rests on a guess:\n", questions)
+	for _, q := range qs {
+		fmt.Fprintf(w, "  %s: %s\n", q.Key, q.Text)
+	}
+	_, err = fmt.Fprintf(w, "weirbook ask -p %s puts them one by one.\n", quoted(filepath.ToSlash(dir)))
 	return err
 }

@@ -49,6 +49,11 @@ func newCheckCmd() *cobra.Command {
 			if err := reports.PrintCheck(cmd.OutOrStdout(), p, c); err != nil {
 				return err
 			}
+			if j.dir() != "" {
+				if err := tellOpen(cmd.OutOrStdout(), j.dir()); err != nil {
+					return err
+				}
+			}
 			if j.plantDir != "" && len(args) > 0 {
 				words := []string{"weirbook run -p", quoted(filepath.ToSlash(j.plantDir))}
 				for _, a := range args {
