@@ -21,7 +21,10 @@
 // side by side, and what they made is merged in the file's order. What all rows
 // tell and the first did not (a date order, a decimal mark, quality codes, units of
 // rows, mixed autumn hours) is settled after a pass, and the table is read once more.
-// Readings of minutes that several files claim are read again at the end (assemble).
+// What only all files tell (a date order that a file of the same form shows, units that
+// differ from file to file, readings far from the record) is settled when all are read,
+// and the files concerned are read once more (settleAcross). Readings of minutes that
+// several files claim are read again at the end (assemble).
 //
 // # What is kept
 //
@@ -41,7 +44,7 @@
 // state of a pump is none. Where a tag's rows state different units, each row is
 // converted from its own, in a second pass over the file.
 //
-// Of readings of one tag and one time, one is kept: the one with the better
+// Of readings of one tag and one time, one is kept, and where they differ both are told: the one with the better
 // quality, and of equal ones the one that stands first, files taken by name.
 // The other is set aside as "repeated reading" if it agrees in value and
 // quality and as "conflicting reading" if not.

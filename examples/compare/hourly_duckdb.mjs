@@ -21,7 +21,7 @@ async function columnTypes() {
 
 const columns = Object.entries(await columnTypes()).map(([name, type]) => `${text(name)}: ${text(type)}`);
 const csv = `read_csv(${text(file)}, header = true, auto_detect = false, delim = ',', quote = '"',
-  timestampformat = '%Y-%m-%d %H:%M:%S', columns = {${columns.join(', ')}})`;
+  nullstr = ['', 'No Data'], timestampformat = '%Y-%m-%d %H:%M:%S', columns = {${columns.join(', ')}})`;
 
 // UNPIVOT leaves out the blank cells.
 const readings = layout === 'long'

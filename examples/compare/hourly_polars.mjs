@@ -19,14 +19,14 @@ const time = col('timestamp').str.strptime(pl.Datetime('ms'), timeFormat)
 function readings() {
   if (layout === 'long') {
     const schema = { timestamp: pl.Utf8, tag: pl.Categorical, value: pl.Float64, quality: pl.Utf8 };
-    return pl.scanCSV(file, { schema })
+    return pl.scanCSV(file, { schema, nullValues: ['', 'No Data'] })
       .filter(col('quality').eq(pl.lit('Good')).and(col('value').isNotNull()))
       .select(time, col('tag'), col('value'))
       .sort('time');
   }
-  const [, ...tags] = pl.readCSV(file, { nRows: 1 }).columns;
+  const [, ...tags] = pl.readCSV(file, { nRows: 1, nullValues: ['No Data'] }).columns;
   const schema = { timestamp: pl.Utf8, ...Object.fromEntries(tags.map((tag) => [tag, pl.Float64])) };
-  return pl.scanCSV(file, { schema })
+  return pl.scanCSV(file, { schema, nullValues: ['', 'No Data'] })
     .select(time, ...tags.map((tag) => col(tag)))
     .sort('time')
     .unpivot(['time'], tags, { variableName: 'tag', valueName: 'value' })
