@@ -88,6 +88,7 @@ func (r *Result) orpInput(b *Basin) orp.Input {
 			in.Idle[i] = true
 		}
 	}
+	in.Rerouted = r.rerouted(b)
 	if r.onlyFlow(b) {
 		for _, q := range r.Plant.Points {
 			if q.Influent {
@@ -120,6 +121,32 @@ func (r *Result) orpInput(b *Basin) orp.Input {
 		in.Reference = append(in.Reference, series.Stretch{Start: s.From.UnixMilli(), End: s.To.UnixMilli()})
 	}
 	return in
+}
+
+// rerouted marks the minutes, with two hours after each change, in which another basin
+// is out of service while it usually is not: this one then carries its water.
+func (r *Result) rerouted(b *Basin) []bool {
+	var out []bool
+	const after = 120
+	for k := range r.Basins {
+		o := &r.Basins[k]
+		if o.Name == b.Name || len(o.InService) == 0 {
+			continue
+		}
+		last := -1
+		for i, s := range o.InService {
+			if s < 0.5 {
+				last = i
+			}
+			if last >= 0 && i-last <= after {
+				if out == nil {
+					out = make([]bool, r.Grid.N)
+				}
+				out[i] = true
+			}
+		}
+	}
+	return out
 }
 
 // feedColumn is what a feed delivered, stored when its tag was.
@@ -251,7 +278,7 @@ func (r *Result) mixedUnits(tag string) []signal.Mixed {
 	var out []signal.Mixed
 	for _, t := range r.Screen.Tags {
 		for _, x := range t.Stretches {
-			if t.Tag != tag || x.Defect != screen.Unit {
+			if t.Tag != tag || x.Defect != screen.Unit && x.Defect != screen.Span {
 				continue
 			}
 			var in, rest []float64
@@ -264,6 +291,9 @@ func (r *Result) mixedUnits(tag string) []signal.Mixed {
 				}
 			}
 			m := signal.Mixed{Span: signal.Between(max(0, r.Grid.Index(x.Start)), min(r.Grid.N, r.Grid.Index(x.End))), Factor: robust.Median(in) / robust.Median(rest)}
+			if x.Defect == screen.Span && (m.Len() < 20 || !(m.Factor > 100 || m.Factor < 0.01)) {
+				continue // outside the span, but not by a factor between units
+			}
 			if m.Len() > 0 {
 				out = append(out, m)
 			}

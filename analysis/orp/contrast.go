@@ -3,6 +3,7 @@ package orp
 import (
 	"math"
 
+	"weirbook/analysis/finding"
 	"weirbook/analysis/orp/law"
 	"weirbook/analysis/orp/signal"
 	"weirbook/analysis/robust"
@@ -83,7 +84,11 @@ func (w *work) contrasts() []event {
 				continue
 			}
 			if w.analyserAlone(top, to, sg, level[top]/was[top]) {
-				i = top // the probes see the chlorine that the analyser does not
+				if sg > 0 && to-top >= 6 {
+					out = append(out, event{Span: signal.Between(top*signal.BinMin, to*signal.BinMin), alarm: (i + hourBins) * signal.BinMin, kind: unseenChlorine,
+						subject: w.residualTag(), ratio: 25, share: 0.95, size: math.Log10(math.Max(level[top]/was[top], 0.01))})
+				}
+				i = top // others see the chlorine that the analyser does not
 				continue
 			}
 			if to-top >= 6 {
@@ -128,6 +133,16 @@ func (w *work) contrastEnd(demand, c []float64, top int, before, was, sg, step f
 // analyserAlone says that the probes stayed where the residual is said to have gone to
 // ratio of what it was: they then stand off their model by what that ratio is worth.
 func (w *work) analyserAlone(from, to int, sg, ratio float64) bool {
+	fell := math.Log10(math.Max(ratio, 0.02))
+	switch g := w.grabsIn(from, to); {
+	case signal.Known(g) && math.Abs(g) < 0.4*math.Abs(fell):
+		return false // a grab finds what the analyser does
+	case signal.Known(g) && math.Abs(g-fell) < 0.4*math.Abs(fell):
+		return true
+	}
+	if sg > 0 && w.cameThrough(from, to) {
+		return true
+	}
 	from += 2
 	for p, s := range w.rAt {
 		if s < 0 || from >= to {
@@ -135,7 +150,7 @@ func (w *work) analyserAlone(from, to int, sg, ratio float64) bool {
 		}
 		y := w.streams[s].whole
 		m := robust.Median(y[from:to]) - robust.Median(y[max(0, from-6*hourBins):max(1, from-hourBins)])
-		expect := math.Abs(w.laws[p].Coef[1] * math.Log10(math.Max(ratio, 0.02)))
+		expect := math.Abs(w.laws[p].Coef[1] * fell)
 		if sg*m > math.Max(w.s.ContrastWander*w.moves[p], 0.5*expect) || sg*m > w.s.ContrastMV {
 			return true
 		}
@@ -153,6 +168,73 @@ func usualMove(v []float64) float64 {
 	return robust.MAD(now)
 }
 
+// doubtful gives to the water what is told of an analyser in doubt, unless the probes or
+// a grab say that the chlorine stayed where it was.
+func (w *work) doubtful(e *event) {
+	c := w.residual()
+	if e.ep == nil || e.ep.h.cause != causeAnalyser || e.party() != finding.ResidualAnalyser || e.share >= w.s.ProbeShare || e.subject != w.residualTag() || w.mAt < 0 {
+		return
+	}
+	t0, t1 := e.ep.t0, e.ep.t1
+	ratio := robust.Median(c[t0:t1]) / robust.Median(c[max(0, t0-6*hourBins):max(1, t0-6)])
+	if w.analyserAlone(t0, t1, -sign(e.size), ratio) {
+		return
+	}
+	moved := robust.Median(w.streams[w.mAt].whole[t0:t1])
+	if !(math.Abs(moved) > 0.5*math.Max(w.s.DemandRise, w.s.DemandShare*w.usualDose)) {
+		e.kind = nil // as well nothing
+		return
+	}
+	e.kind, e.subject, e.share, e.size = demandRise, "chlorine demand or feed", 0.85, moved
+	if e.size < 0 {
+		e.kind = feedSurplus
+	}
+}
+
+// grabsIn is the middle log ratio of the residual analyser over the grabs in bins
+// [from, to); NaN without one.
+func (w *work) grabsIn(from, to int) float64 {
+	var v []float64
+	for _, l := range w.grabs {
+		if l.free == (w.Total == nil) {
+			for _, p := range l.points {
+				if p.bin >= from && p.bin < to {
+					v = append(v, p.v)
+				}
+			}
+		}
+	}
+	return robust.Median(v)
+}
+
+// cameThrough says that chlorine came through dechlorination in bins [from, to) though
+// the sulfite was at its usual for what the analyser showed: there was more.
+func (w *work) cameThrough(from, to int) bool {
+	c := w.residual()
+	if !signal.Enough(w.last) || !signal.Enough(w.bisulfite) || !signal.Enough(w.flow) {
+		return false
+	}
+	level := robust.Median(w.last)
+	if !(robust.Median(w.last[from:to]) > math.Max(w.s.FinalMgL, level+8*robust.MAD(w.last))) {
+		return false
+	}
+	fed := signal.Unknown(w.Bins)
+	for i := range fed {
+		if m := w.flow[i] * c[i]; m > 0 && w.bisulfite[i] > 0 {
+			fed[i] = math.Log(w.bisulfite[i] / m)
+		}
+	}
+	return robust.Median(fed[from:to]) > robust.Median(fed)-w.s.SulfiteShort
+}
+
+// residualTag is the analyser that the mass balance goes by.
+func (w *work) residualTag() string {
+	if w.Total == nil {
+		return w.in.Free.Tag
+	}
+	return w.in.Total.Tag
+}
+
 // noSample reconsiders a demand that the probes do not see: a trim that follows an
 // analyser without sample raises the dose, and the balance rises with it.
 func (w *work) noSample(e *event) {
@@ -163,16 +245,8 @@ func (w *work) noSample(e *event) {
 	t0, t1 := e.ep.t0, e.ep.t1
 	was := robust.Median(c[max(0, t0-6*hourBins):max(1, t0-6)])
 	ratio := robust.Median(c[t0:t1]) / was
-	for k, g := range e.ep.grabSizes {
-		if g.ok && w.grabs[k].free == (w.Total == nil) && math.Abs(g.size) < 0.5*math.Abs(math.Log10(math.Max(ratio, 0.01))) {
-			return // a grab found no more than the analyser did
-		}
-	}
 	if ratio < 0.8 && w.analyserAlone(t0, t1, 1, ratio) {
-		e.kind, e.subject, e.size = sampleLost, w.in.Total.Tag, math.Log10(math.Max(ratio, 0.01))
-		if w.Total == nil {
-			e.subject = w.in.Free.Tag
-		}
+		e.kind, e.subject, e.size = sampleLost, w.residualTag(), math.Log10(math.Max(ratio, 0.01))
 	}
 }
 

@@ -57,11 +57,11 @@ func (w *work) hypotheses() []*hypothesis {
 		least := 0.0
 		switch {
 		case w.isR(s):
-			least = 5
+			least = w.s.SlackMV
 		case s == w.phiAt:
 			least = 0.05
 		case s == w.mAt:
-			least = 0.25
+			least = w.s.SlackMgL
 		case s == w.nAt:
 			least = 0.25
 		case s == w.qAt:

@@ -87,6 +87,47 @@ func (w *work) signsOfChlorine(t signal.Span, v, free []float64, usual float64) 
 	return n
 }
 
+// overDose finds where the residual stands above the dose that its water got: less than
+// nothing cannot be taken up, so the analyser reads high (or the flow, or the feed's
+// strength, is wrong).
+func (w *work) overDose() []event {
+	c := w.residual()
+	if c == nil || w.ParcelDose == nil || !signal.Enough(w.ParcelDose) || w.Turning {
+		return nil
+	}
+	y := signal.Unknown(w.Bins)
+	for i := range y {
+		if !w.starved[i] {
+			y[i] = c[i] - w.ParcelDose[i]
+		}
+	}
+	y = robust.TrailingMedian(y, 2*hourBins, hourBins)
+	usual := robust.Median(c)
+	limit := math.Max(w.s.OverDose*w.usualDose, ofDays(y).Over(w.s.ContrastScales))
+	var out []event
+	for i := 0; i < w.Bins; i++ {
+		if !(y[i] > limit) {
+			continue
+		}
+		last := i
+		for j := i; j < w.Bins && j-last <= 2*hourBins; j++ {
+			if y[j] > 0.5*limit {
+				last = j
+			}
+		}
+		from := max(0, i-hourBins)
+		in := robust.Median(c[from : last+1])
+		before := robust.Median(c[max(0, from-6*hourBins):max(1, from-hourBins)])
+		// where the probes rose with it there was more feed than its signal says
+		if (last-from)*signal.BinMin >= w.s.NothingMin && in > 1.1*usual && w.analyserAlone(from, last+1, -1, in/before) {
+			out = append(out, event{Span: signal.Between(from*signal.BinMin, (last+1)*signal.BinMin), alarm: (i + 1) * signal.BinMin, kind: overDosed,
+				subject: w.residualTag(), ratio: 60, share: 0.95, size: robust.Median(y[i : last+1])})
+		}
+		i = last
+	}
+	return out
+}
+
 // aftermath says that a sudden change of demand is only the way back from another
 // event: the control that followed it has to come back too.
 func aftermath(e *event, all []event) bool {

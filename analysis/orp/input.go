@@ -75,6 +75,10 @@ type Input struct {
 	// not be named.
 	Idle []bool
 
+	// Rerouted marks the minutes in which this basin carries the water of another that is
+	// out of service: its flow changes without a storm and without a fault. Nil: none.
+	Rerouted []bool
+
 	// Reference names stretches known to be sound; empty: they are found.
 	Reference []series.Stretch
 
@@ -105,6 +109,9 @@ func (in *Input) check() error {
 	}
 	if in.Idle != nil && len(in.Idle) != in.Grid.N {
 		return fmt.Errorf("idle: %d minutes, the grid has %d", len(in.Idle), in.Grid.N)
+	}
+	if in.Rerouted != nil && len(in.Rerouted) != in.Grid.N {
+		return fmt.Errorf("rerouted: %d minutes, the grid has %d", len(in.Rerouted), in.Grid.N)
 	}
 	seen := map[string]bool{}
 	for i := range in.Probes {

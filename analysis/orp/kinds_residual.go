@@ -39,6 +39,21 @@ var (
 		func(w *work, e *event, _ string) string {
 			return fmt.Sprintf("%s: below %.0f %% of its usual for %s, while ORP kept its level, free chlorine stood above it, or chlorine came through dechlorination.", e.subject, 100*w.s.NothingShare, lasting(e.Len()))
 		}, residualChecks, residualCautions)
+	overDosed = newKind("residual-offset", finding.ResidualAnalyser, finding.Warning, 0.85,
+		func(_ *work, e *event, since string) string {
+			return fmt.Sprintf("Residual analyser %s shows more chlorine than was fed, by %.1f mg/L, %s: it reads high, unless the feed's strength or the flow is wrong.", e.subject, e.size, since)
+		},
+		func(_ *work, e *event, _ string) string {
+			return fmt.Sprintf("%s stood %.2f mg/L above the dose that its water got; water cannot take up less than nothing.", e.subject, e.size)
+		}, residualChecks, residualCautions)
+	unseenChlorine = newKind("residual-sample-lost", finding.ResidualAnalyser, finding.Warning, 0.85,
+		func(_ *work, e *event, since string) string {
+			return fmt.Sprintf("Residual analyser %s fell by %.0f %% at once %s and others still see the chlorine, as when it loses its sample; do not raise the feed on its word.",
+				e.subject, -percent(e.size), since)
+		},
+		func(_ *work, e *event, _ string) string {
+			return fmt.Sprintf("%s fell within two hours; a grab, the probes, or the chlorine that came through dechlorination do not bear it out.", e.subject)
+		}, residualChecks, residualCautions)
 	residualFrozen = newKind("residual-frozen", finding.ResidualAnalyser, finding.Warning, 0.95, stillSays, stillOwn, residualChecks, residualCautions)
 	// Noise of a residual is mostly brought about by something else.
 	residualNoise = newKind("residual-noise", finding.ResidualAnalyser, finding.Warning, 0.3, noiseSays, noiseOwn, residualChecks, residualCautions)

@@ -2,6 +2,7 @@ package orp
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -23,7 +24,8 @@ func (w *work) events(eps []episode) []event {
 		w.water(&ev)
 		w.noSample(&ev)
 		w.dryProbe(&ev)
-		if ev.kind == orpOffset && e.share < w.s.OffsetShare {
+		w.doubtful(&ev)
+		if ev.kind == nil || ev.kind == orpOffset && e.share < w.s.OffsetShare {
 			continue // two in eleven were right
 		}
 		out = append(out, ev)
@@ -50,13 +52,29 @@ func (w *work) events(eps []episode) []event {
 	out = append(out, w.clockShifts()...)
 	out = append(out, w.contrasts()...)
 	out = append(out, w.impossible()...)
+	out = append(out, w.overDose()...)
 	out = append(out, w.breakthroughs()...)
 	out = append(out, w.flowSteps()...)
 	out = append(out, w.fouledInLoop()...)
 	w.gatherGrabs() // the search has used them up
 	out = append(out, w.grabDrifts()...)
 	out = append(out, w.dechlorination()...)
-	return out
+	return slices.DeleteFunc(out, w.byRerouting)
+}
+
+// byRerouting says that a change of flow is told of a basin that only took over the water
+// of another.
+func (w *work) byRerouting(e event) bool {
+	if w.in.Rerouted == nil || e.kind != storm && e.kind != flowStep && e.kind != flowOffset && e.kind != flowDrift {
+		return false
+	}
+	n := 0
+	for i := e.From; i < min(e.To, w.in.Grid.N); i++ {
+		if w.in.Rerouted[i] {
+			n++
+		}
+	}
+	return 2*n > e.Len()
 }
 
 // What a signal says about itself, as events, by its role.

@@ -237,7 +237,11 @@ func (w *work) chlorineOut(have []event) []event {
 				dup = true
 			}
 		}
-		if !dup && !w.overloaded(e.Span) {
+		switch {
+		case dup || w.overloaded(e.Span):
+		case e.kind == outfallChlorine && e.Len() > w.s.ServiceMax && w.fellWith(e.Span):
+			out = append(out, w.asUnseen(e))
+		default:
 			out = append(out, e)
 		}
 	}
@@ -253,4 +257,23 @@ func (w *work) overloaded(t signal.Span) bool {
 	}
 	from := max(0, (t.From-45)/signal.BinMin)
 	return robust.Median(c[from:min(w.Bins, t.To/signal.BinMin+1)]) > w.s.OutfallOverload*robust.Median(c)
+}
+
+// fellWith says that the residual before dechlorination had fallen as chlorine came
+// through it in a span, and that the sulfite was enough for what it showed.
+func (w *work) fellWith(t signal.Span) bool {
+	c := w.residual()
+	from, to := t.From/signal.BinMin, min(w.Bins, t.To/signal.BinMin+1)
+	return c != nil && w.cameThrough(from, to) &&
+		robust.Median(c[from:to]) < (1-w.s.ContrastResidual)*robust.Median(c[max(0, from-7*hourBins):max(1, from-hourBins)])
+}
+
+// asUnseen tells of the analyser what was told of the outfall.
+func (w *work) asUnseen(e event) event {
+	c := w.residual()
+	from, to := e.From/signal.BinMin, min(w.Bins, e.To/signal.BinMin+1)
+	was := robust.Median(c[max(0, from-7*hourBins):max(1, from-hourBins)])
+	e.kind, e.subject, e.share, e.ratio = unseenChlorine, w.residualTag(), 0.95, 45
+	e.size = math.Log10(math.Max(robust.Median(c[from:to])/was, 0.01))
+	return e
 }

@@ -27,30 +27,30 @@ type Settings struct {
 	FlowLogRatio float64 // |ln(flow / influent)| beyond usual
 
 	// Hypotheses, log-likelihood units
-	EnterFast        float64 // likelihood ratio at which something has begun within hours
-	EnterSlow        float64 // the same over days
-	Over             float64 // by how much it must be over "all well" when every usual is granted its slack
-	OverTurning      float64 // the same where free chlorine comes and goes, which no law follows well
-	OverWitnessed    float64 // the same there for an analyser that two grabs speak against
-	TurningDemand    float64 // share of the usual dose that demand may come and go by there
-	TurningResponseH int     // hours from which a lost response is told there: the chemistry is calm for some
-	OverBalance      float64 // the same for demand and flow, which must also be large
-	ShareTurning     float64 // least posterior share of a verdict where free chlorine comes and goes
-	Misfit           float64 // standard deviations by which the winner may miss one witness
-	ChemistryMV      float64 // a probe that falls further is itself at fault: no chemistry takes so much
-	CommonMV         float64 // least common move of the probes that is taken for chemistry
-	ProbeMV          float64 // least error of a probe that is told
-	ProbeRatio       float64 // least likelihood ratio of it, unless it stands ProbeOver above "all well"
-	ProbeOver        float64
-	ProbeShare       float64 // least posterior share of it, unless it is very plain
-	OffsetShare      float64 // the same for an offset that is neither a drift nor follows a service
-	AnalyserLog      float64 // least |log10| of an analyser's error that is told
-	AnalyserDoubtH   int     // hours from which a doubtful verdict on an analyser (share below ProbeShare) is not told
-	Stands           float64 // share of a probe's or flow's error by which its readings stand away from usual
-	LeastMin         int     // minutes: shorter episodes are not told
-	GrabK, GrabH     float64 // CUSUM that dates an alarm, of single grab log ratios, in standard deviations (K 0.5 is Page's choice for one sigma)
-	GrabCharge       float64 // the most that each grab may weigh in a verdict
-	GrabFloor        float64 // least standard deviation of a grab's log10 ratio
+	EnterFast         float64 // likelihood ratio at which something has begun within hours
+	EnterSlow         float64 // the same over days
+	Over              float64 // by how much it must be over "all well" when every usual is granted its slack
+	OverTurning       float64 // the same where free chlorine comes and goes, which no law follows well
+	OverWitnessed     float64 // the same there for an analyser that two grabs speak against
+	TurningDemand     float64 // share of the usual dose that demand may come and go by there
+	TurningResponseH  int     // hours from which a lost response is told there: the chemistry is calm for some
+	OverBalance       float64 // the same for demand and flow, which must also be large
+	ShareTurning      float64 // least posterior share of a verdict where free chlorine comes and goes
+	SlackMV, SlackMgL float64 // how well the usual of a probe and of the demand is known, at best
+	Misfit            float64 // standard deviations by which the winner may miss one witness
+	ChemistryMV       float64 // a probe that falls further is itself at fault: no chemistry takes so much
+	CommonMV          float64 // least common move of the probes that is taken for chemistry
+	ProbeMV           float64 // least error of a probe that is told
+	ProbeRatio        float64 // least likelihood ratio of it
+	ProbeShare        float64 // least posterior share of it, unless it is very plain
+	OffsetShare       float64 // the same for an offset that is neither a drift nor follows a service
+	AnalyserLog       float64 // least |log10| of an analyser's error that is told
+	AnalyserDoubtH    int     // hours from which a doubtful verdict on an analyser (share below ProbeShare) is not told
+	Stands            float64 // share of a probe's or flow's error by which its readings stand away from usual
+	LeastMin          int     // minutes: shorter episodes are not told
+	GrabK, GrabH      float64 // CUSUM that dates an alarm, of single grab log ratios, in standard deviations (K 0.5 is Page's choice for one sigma)
+	GrabCharge        float64 // the most that each grab may weigh in a verdict: one in forty is a blunder, spread over two decades
+	GrabFloor         float64 // least standard deviation of a grab's log10 ratio
 
 	// Sudden changes of demand
 	ContrastMgL      float64 // mg/L of two hours against four before, at least; less where the residual is low
@@ -58,12 +58,14 @@ type Settings struct {
 	ContrastSure     float64 // times that threshold that make an alarm of it; less is a suspicion
 	ContrastResidual float64 // share by which the residual went along
 	ContrastMV       float64 // mV by which the probes may stand the other way
+	SulfiteShort     float64 // natural logarithm by which sulfite per chlorine may lie under its usual and still be enough
 	ContrastWander   float64 // times a probe's own usual move between such hours that count as standing off
 
 	// Next to nothing
 	NothingShare float64 // of its usual: a residual below it shows next to nothing
 	NothingMin   int     // minutes of it
 	NothingMV    float64 // mV by which ORP should then have fallen, at least, before it may speak
+	OverDose     float64 // share of the usual dose by which a residual above the dose cannot be true
 
 	// Ammonia
 	CombinedMin   int     // minutes with free over total under half its usual
@@ -99,6 +101,8 @@ type Settings struct {
 	CombiningLog    float64 // log10 of total over free chlorine, beyond usual
 	DemandSlowH     int     // hours from which a rise needs the next
 	DemandSlow      float64 // likelihood ratio
+	DemandSure      float64 // and this one to be an alarm
+	SurplusDoubtH   int     // hours from which a doubtful surplus is the plant's new usual
 	DemandMaxH      int     // hours: a longer change is the plant's new usual, not an event
 	FeedShare       float64 // of usual feed below which the feed is lost
 	FeedMin         int     // minutes of it
@@ -134,15 +138,15 @@ func DefaultSettings() Settings {
 		ResponseLeastH: 10,
 		FinalStillMV:   30, ClockCorrelation: 0.25, ClockHours: 18,
 		FlowLogRatio: 0.12,
-		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverWitnessed: 16, TurningDemand: 0.2, TurningResponseH: 12, OverBalance: 5, ShareTurning: 0.985, Misfit: 8, ChemistryMV: 380, CommonMV: 28, ProbeMV: 15, ProbeRatio: 80, ProbeOver: 15, ProbeShare: 0.95, OffsetShare: 0.985, AnalyserLog: 0.05, Stands: 0.3, AnalyserDoubtH: 24, LeastMin: 45,
-		GrabK: 0.5, GrabH: 7, GrabCharge: 5, GrabFloor: 0.02,
-		ContrastMgL: 0.3, ContrastScales: 6.2, ContrastSure: 1.5, ContrastResidual: 0.15, ContrastMV: 18, ContrastWander: 3,
-		NothingShare: 0.15, NothingMin: 100, NothingMV: 40,
+		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverWitnessed: 16, TurningDemand: 0.2, TurningResponseH: 12, OverBalance: 5, ShareTurning: 0.985, SlackMV: 3, SlackMgL: 0.12, Misfit: 8, ChemistryMV: 380, CommonMV: 28, ProbeMV: 15, ProbeRatio: 80, ProbeShare: 0.95, OffsetShare: 0.985, AnalyserLog: 0.05, Stands: 0.3, AnalyserDoubtH: 24, LeastMin: 45,
+		GrabK: 0.5, GrabH: 7, GrabCharge: 7.4, GrabFloor: 0.02,
+		ContrastMgL: 0.3, ContrastScales: 6.2, ContrastSure: 1.5, ContrastResidual: 0.15, ContrastMV: 18, SulfiteShort: 0.2, ContrastWander: 3,
+		NothingShare: 0.15, NothingMin: 100, NothingMV: 40, OverDose: 0.05,
 		CombinedMin: 40, CombinedMV: 25, AmmoniaMgL: 0.8, AmmoniaScales: 5, AmmoniaMin: 90, OnsetDemand: 0.8,
 		LoopResidual: 3, LoopDose: 1.6, LoopShortMV: 30,
 		GrabScatter: 0.045, GrabAllow: 0.06, GrabStep: 1.5, GrabSum: 10,
 		FlowStepScales: 6, FlowStepH: 96,
-		DemandRise: 0.6, DemandShare: 0.18, DemandStands: 0.45, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.985, CombiningLog: 0.2, DemandSlowH: 18, DemandSlow: 50, DemandMaxH: 168, FeedShare: 0.05, FeedMin: 15,
+		DemandRise: 0.6, DemandShare: 0.18, DemandStands: 0.45, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.95, CombiningLog: 0.2, DemandSlowH: 18, DemandSlow: 35, DemandSure: 60, SurplusDoubtH: 12, DemandMaxH: 168, FeedShare: 0.05, FeedMin: 15,
 		StormRatio: 1.36, StormScales: 3, StormMin: 180, StormRiseMin: 300,
 		FinalMgL: 0.1, OutfallMin: 40, OutfallScales: 3, OutfallOverload: 1.3, SurplusMin: 60, MergeMin: 120,
 		NoiseH: 4, NoiseSure: 25, SlowH: 12, SlowShare: 0.95, ConfirmH: 48, OftenLeast: 4, OftenDays: 7,

@@ -47,7 +47,7 @@ func (e *episode) reportable(w *work) bool {
 	case causeFlow:
 		return t >= w.s.FlowLogRatio
 	case causeProbe:
-		if e.ratio < w.s.ProbeRatio && e.over < w.s.ProbeOver {
+		if e.ratio < w.s.ProbeRatio {
 			return false // probes wander by as much
 		}
 		return t >= w.s.ProbeMV && (e.share >= w.s.ProbeShare || e.over >= w.s.OverTurning)
