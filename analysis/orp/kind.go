@@ -6,28 +6,24 @@ import (
 	"weirbook/analysis/finding"
 )
 
-// kind is one sort of event: who is at fault, how bad it is, how sure, and its words.
+// kind is one sort of event: who is at fault, how bad it is, and its words (how sure: confidences).
 type kind struct {
-	name       string // as written in findings.csv
-	party      finding.Party
-	severity   finding.Severity
-	confidence float64 // how often such findings were right on simulated months; byVerdict: by the verdict's own share
-	summary    sentence
-	own        sentence // what the signal says about itself; of a verdict its witnesses speak
-	checks     func(w *work, e *event) []string
-	cautions   []string
+	name     string // as written in findings.csv
+	party    finding.Party
+	severity finding.Severity
+	summary  sentence
+	own      sentence // what the signal says about itself; of a verdict its witnesses speak
+	checks   func(w *work, e *event) []string
+	cautions []string
 }
 
 // sentence words an event; since is its time in words.
 type sentence func(w *work, e *event, since string) string
 
-// byVerdict in place of a confidence: the posterior share says it.
-const byVerdict = -1
-
 // newKind takes everything by place, so that a kind without its words does not compile.
-func newKind(name string, party finding.Party, severity finding.Severity, confidence float64,
+func newKind(name string, party finding.Party, severity finding.Severity,
 	summary, own sentence, checks func(w *work, e *event) []string, cautions []string) *kind {
-	k := &kind{name, party, severity, confidence, summary, own, checks, cautions}
+	k := &kind{name, party, severity, summary, own, checks, cautions}
 	kinds = append(kinds, k)
 	return k
 }

@@ -190,7 +190,8 @@ func judgeRecord(r record) tally {
 		case i >= 0 && r.events[i].excused != "", i < 0 && (r.rainy(f) || r.lapsed(f) || f.so):
 			c.void = true
 		case i >= 0:
-			c.right = r.events[i].names(f)
+			// what tells of something not met is right if it was not met: it names no cause
+			c.right = r.events[i].names(f) || f.follows && f.so
 		default:
 			c.false = true
 			t.falseHours += c.hours
