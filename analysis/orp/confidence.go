@@ -38,7 +38,7 @@ var confidences = map[string]earned{
 	"residual-frozen":      {0.91, 0.91, 0.5},
 	"residual-noise":       {0.3, 0.3, 0.3},
 	"residual-offset":      {0.95, 0.7, 0.7},
-	"residual-sample-lost": {0.86, 0.75, 0.7},
+	"residual-sample-lost": {0.93, 0.85, 0.65},
 	"storm":                {0.95, 0.95, 0.5},
 	"unit-mix-up":          {0.97, 0.97, 0.8},
 }

@@ -26,7 +26,7 @@ func (w *work) settle(events []event) []event {
 				e.Span = w.whileConfirmed(e.Span, at)
 			}
 		} else {
-			e.suspicion = (e.kind == demandRise || e.kind == feedSurplus) && e.share < w.s.SlowShare || e.kind == orpResponse || e.kind == grabDrift || e.kind == orpNoise && (w.afterDechlorination(e.subject) || e.Len() < w.s.NoiseH*60 && e.size < w.s.NoiseSure)
+			e.suspicion = (e.kind == demandRise || e.kind == feedSurplus || e.kind == weakLoad) && e.share < w.s.SlowShare || e.kind == orpResponse || e.kind == grabDrift || e.kind == orpNoise && (w.afterDechlorination(e.subject) || e.Len() < w.s.NoiseH*60 && e.size < w.s.NoiseSure)
 		}
 		if e.kind == feedSurplus && e.suspicion && e.Len() > w.s.SurplusDoubtH*60 {
 			continue // a new usual

@@ -47,9 +47,13 @@ func (w *work) impossible() []event {
 		if (last+1-from)*signal.BinMin < w.s.NothingMin {
 			continue
 		}
-		if n := w.signsOfChlorine(t, v, free, usual); n > 0 {
+		least := 1
+		if w.Total == nil {
+			least = 2 // ammonia takes all free chlorine and leaves ORP some of its height
+		}
+		if n := w.signsOfChlorine(t, v, free, usual); n >= least {
 			out = append(out, event{Span: signal.Between(from*signal.BinMin, (last+1)*signal.BinMin), alarm: from*signal.BinMin + w.s.NothingMin, kind: impossibleResidual,
-				subject: raw.Tag, ratio: 150 + 50*float64(n), share: 0.97, size: math.Log10(math.Max(robust.Median(v[from:last+1]), 0.01*usual) / usual)})
+				subject: raw.Tag, ratio: 1000 + 50*float64(n), share: 0.99, size: math.Log10(math.Max(robust.Median(v[from:last+1]), 0.01*usual) / usual)})
 		}
 	}
 	return out

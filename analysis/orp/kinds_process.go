@@ -29,6 +29,13 @@ var (
 		func(_ *work, e *event, since string) string {
 			return fmt.Sprintf("The water took up %.1f mg/L more chlorine than normal %s, or that much less reached it; both instruments agree.", math.Abs(e.size), since)
 		}, contrastOwn, feedChecks, feedCautions)
+	weakLoad = newKind("demand-rise", finding.Process, finding.Warning,
+		func(_ *work, e *event, since string) string {
+			return fmt.Sprintf("The dose by the stated strength stood %.1f mg/L above its usual %s at the same residual: a weak load of chlorine, or water that takes up more.", e.size, since)
+		},
+		func(w *work, e *event, _ string) string {
+			return fmt.Sprintf("The dose stepped up and, %s later, back, by more than %.1f scales above the largest step of a usual day, and the residual stayed.", lasting(e.Len()), w.s.LoadScales)
+		}, feedChecks, feedCautions)
 	feedSurplus = newKind("feed-surplus", finding.Process, finding.Warning,
 		func(_ *work, e *event, since string) string {
 			return fmt.Sprintf("The water took up %.1f mg/L less chlorine than normal %s, or that much more reached it than the feed's own signal says; the instruments agree.", math.Abs(e.size), since)

@@ -53,6 +53,7 @@ func (w *work) events(eps []episode) []event {
 	out = append(out, w.contrasts()...)
 	out = append(out, w.impossible()...)
 	out = append(out, w.overDose()...)
+	out = append(out, w.weakLoads()...)
 	out = append(out, w.breakthroughs()...)
 	out = append(out, w.flowSteps()...)
 	out = append(out, w.fouledInLoop()...)

@@ -16,7 +16,7 @@ func Method() []string {
 		fmt.Sprintf("What a probe should read is fitted to the plant's own record: millivolts against the logarithm of the chlorine that counts, pH and temperature, held towards %.0f ± %.0f mV a decade where the record tells little.",
 			s.Law.PriorSlope, s.Law.PriorSlopeSD),
 		"Each line of evidence (reading less expectation, total over free, dose less residual, ammonia, flow over influent flow) wanders by itself; its wander is learned and only the part that could not be foreseen counts.",
-		fmt.Sprintf("Explanations compete: each is given its best size and charged for what every witness then cannot explain; a verdict needs a log-likelihood ratio of %.0f within hours or %.0f over days, and its share of the posterior is its confidence.",
+		fmt.Sprintf("Explanations compete: each is given its best size and charged for what every witness then cannot explain; a verdict needs a log-likelihood ratio of %.0f within hours or %.0f over days, and its confidence is how often such verdicts were right on invented plants.",
 			s.EnterFast, s.EnterSlow),
 		fmt.Sprintf("Demand is held against the hours just before, and such contrasts against the largest of the plant's own days (Gumbel's distribution, %.1f scales).", s.ContrastScales),
 		fmt.Sprintf("Alarms are \"sure\" or \"likely\". What rests on slow evidence that no other witness has confirmed is \"look\"; what nothing confirms anew within %d hours ends.", s.ConfirmH),

@@ -60,6 +60,8 @@ type Settings struct {
 	ContrastMV       float64 // mV by which the probes may stand the other way
 	SulfiteShort     float64 // natural logarithm by which sulfite per chlorine may lie under its usual and still be enough
 	ContrastWander   float64 // times a probe's own usual move between such hours that count as standing off
+	LoadStep         float64 // natural logarithm by which the dose steps up with a weak load, at least
+	LoadScales       float64 // and Gumbel scales above the largest step of a usual day
 
 	// Next to nothing
 	NothingShare float64 // of its usual: a residual below it shows next to nothing
@@ -140,7 +142,7 @@ func DefaultSettings() Settings {
 		FlowLogRatio: 0.12,
 		EnterFast:    16, EnterSlow: 18, Over: 8, OverTurning: 30, OverWitnessed: 16, TurningDemand: 0.2, TurningResponseH: 12, OverBalance: 5, ShareTurning: 0.985, SlackMV: 3, SlackMgL: 0.12, Misfit: 8, ChemistryMV: 380, CommonMV: 28, ProbeMV: 15, ProbeRatio: 80, ProbeShare: 0.95, OffsetShare: 0.985, AnalyserLog: 0.05, Stands: 0.3, AnalyserDoubtH: 24, LeastMin: 45,
 		GrabK: 0.5, GrabH: 7, GrabCharge: 7.4, GrabFloor: 0.02,
-		ContrastMgL: 0.3, ContrastScales: 6.2, ContrastSure: 1.5, ContrastResidual: 0.15, ContrastMV: 18, SulfiteShort: 0.2, ContrastWander: 3,
+		ContrastMgL: 0.3, ContrastScales: 6.2, ContrastSure: 1.5, ContrastResidual: 0.15, ContrastMV: 18, SulfiteShort: 0.2, ContrastWander: 3, LoadStep: 0.18, LoadScales: 3,
 		NothingShare: 0.15, NothingMin: 100, NothingMV: 40, OverDose: 0.05,
 		CombinedMin: 40, CombinedMV: 25, AmmoniaMgL: 0.8, AmmoniaScales: 5, AmmoniaMin: 90, OnsetDemand: 0.8,
 		LoopResidual: 3, LoopDose: 1.6, LoopShortMV: 30,
