@@ -118,6 +118,9 @@ func (w *work) contrastShare(over float64) float64 {
 // the residual back, or ten hours.
 func (w *work) contrastEnd(demand, c []float64, top int, before, was, sg, step float64) (to int, stood bool) {
 	hold := w.s.DemandMaxH * hourBins
+	if sg < 0 {
+		hold = w.s.SurplusMaxH * hourBins
+	}
 	d, r := robust.TrailingMedian(demand[top:min(top+hold, w.Bins)], 7, 3), robust.TrailingMedian(c[top:min(top+hold, w.Bins)], 7, 3)
 	full := false
 	for k := range d {

@@ -181,7 +181,7 @@ func (w *work) merge(events []event) []event {
 		joined := false
 		for k := range out {
 			o := &out[k]
-			if o.subject != e.subject || o.party() != e.party() {
+			if o.subject != e.subject || o.party() != e.party() || (o.kind == feedSurplus) != (e.kind == feedSurplus) {
 				continue
 			}
 			gap := max(e.From-o.To, o.From-e.To)

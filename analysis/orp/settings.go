@@ -105,6 +105,7 @@ type Settings struct {
 	DemandSlow      float64 // likelihood ratio
 	DemandSure      float64 // and this one to be an alarm
 	SurplusDoubtH   int     // hours from which a doubtful surplus is the plant's new usual
+	SurplusMaxH     int     // hours: a longer surplus is the plant's new usual
 	DemandMaxH      int     // hours: a longer change is the plant's new usual, not an event
 	FeedShare       float64 // of usual feed below which the feed is lost
 	FeedMin         int     // minutes of it
@@ -118,11 +119,12 @@ type Settings struct {
 	SurplusMin      int     // minutes that a sulfite surplus must last
 	FinalMgL        float64 // residual after dechlorination that matters
 
-	NoiseH    int     // hours that a burst of noise must last to be an alarm,
-	NoiseSure float64 // unless it is so many times its usual
-	SlowH     int     // hours from an event's start to its alarm from which its evidence is slow
-	SlowShare float64 // posterior share below which a verdict on an instrument is a suspicion
-	ConfirmH  int     // hours after which what nothing confirms anew falls silent
+	NoiseH       int     // hours that a burst of noise must last to be an alarm,
+	NoiseSure    float64 // unless it is so many times its usual
+	SlowH        int     // hours from an event's start to its alarm from which its evidence is slow
+	SlowShare    float64 // posterior share below which a verdict on an instrument is a suspicion
+	ConfirmH     int     // hours after which what nothing confirms anew falls silent
+	ConfirmLeast int     // confirmations that make an alarm of slow evidence
 
 	OftenLeast int // so many events of a kind of the process, and more than one in
 	OftenDays  int // days, are the plant's way, and only what lasts OrdinaryTimes longer is told
@@ -148,9 +150,9 @@ func DefaultSettings() Settings {
 		LoopResidual: 3, LoopDose: 1.6, LoopShortMV: 30,
 		GrabScatter: 0.045, GrabAllow: 0.06, GrabStep: 1.5, GrabSum: 10,
 		FlowStepScales: 6, FlowStepH: 96,
-		DemandRise: 0.6, DemandShare: 0.18, DemandStands: 0.45, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.95, CombiningLog: 0.2, DemandSlowH: 18, DemandSlow: 35, DemandSure: 60, SurplusDoubtH: 12, DemandMaxH: 168, FeedShare: 0.05, FeedMin: 15,
+		DemandRise: 0.6, DemandShare: 0.18, DemandStands: 0.45, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.95, CombiningLog: 0.2, DemandSlowH: 18, DemandSlow: 35, DemandSure: 60, SurplusDoubtH: 12, SurplusMaxH: 24, DemandMaxH: 168, FeedShare: 0.05, FeedMin: 15,
 		StormRatio: 1.36, StormScales: 3, StormMin: 180, StormRiseMin: 300,
 		FinalMgL: 0.1, OutfallMin: 40, OutfallScales: 3, OutfallOverload: 1.3, SurplusMin: 60, MergeMin: 120,
-		NoiseH: 4, NoiseSure: 25, SlowH: 12, SlowShare: 0.95, ConfirmH: 48, OftenLeast: 4, OftenDays: 7,
+		NoiseH: 4, NoiseSure: 25, SlowH: 12, SlowShare: 0.95, ConfirmH: 48, ConfirmLeast: 4, OftenLeast: 4, OftenDays: 7,
 	}
 }
