@@ -13,9 +13,10 @@ import (
 // whoever betters the engine raises them.
 const (
 	leastFoundRight = 0.90 // of events at full size
-	leastRight      = 0.91 // of events found
-	mostAlarmHours  = 1.0  // for 1000 clean hours
-	mostSlowHours   = 3.0
+	leastAll        = 0.90 // of events of any size
+	leastRight      = 0.94 // of events found
+	mostAlarmHours  = 0.3  // for 1000 clean hours
+	mostSlowHours   = 1.5
 )
 
 func TestScore(t *testing.T) {
@@ -55,14 +56,16 @@ func TestScore(t *testing.T) {
 	alarms, _ := falsePer1000(ts, func(_ *tally, c *claim) bool { return !c.slow }, everywhere)
 	slow, _ := falsePer1000(ts, func(_ *tally, c *claim) bool { return c.slow }, everywhere)
 	n, _, right := count(big)
-	_, found, rightOfFound := count(all)
-	t.Logf("%d events at full size, found and right %.2f; right of %d found %.2f; false hours for 1000 clean ones: alarms %.2f, suspicions %.2f",
-		n, ratio(right, n), found, ratio(rightOfFound, found), alarms, slow)
+	events, found, rightOfFound := count(all)
+	t.Logf("%d events at full size, found and right %.2f, of any size %.2f; right of %d found %.2f; false hours for 1000 clean ones: alarms %.2f, suspicions %.2f",
+		n, ratio(right, n), ratio(rightOfFound, events), found, ratio(rightOfFound, found), alarms, slow)
 	switch {
 	case n < 25:
 		t.Errorf("only %d events at full size", n)
 	case ratio(right, n) < leastFoundRight:
 		t.Errorf("found and right at full size: %.2f, below %.2f", ratio(right, n), leastFoundRight)
+	case ratio(rightOfFound, events) < leastAll:
+		t.Errorf("found and right at any size: %.2f, below %.2f", ratio(rightOfFound, events), leastAll)
 	case ratio(rightOfFound, found) < leastRight:
 		t.Errorf("right of found: %.2f, below %.2f", ratio(rightOfFound, found), leastRight)
 	case alarms > mostAlarmHours || slow > mostSlowHours:
