@@ -264,3 +264,28 @@ func TestDraftAsksOfFilesFirst(t *testing.T) {
 	require.Contains(t, d.Questions[0], "Write decimal =")
 	require.Contains(t, string(d.PlantTOML), `#decimal = "?"`)
 }
+
+// A chemical, a tank or a system that is named is not always what is measured.
+func TestNamedBeside(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		value    float64
+		measures quantity.Kind
+		at       string
+	}{
+		{"Total chlorine after SBS", 0.02, quantity.ChlorineTotal, "outfall"},
+		{"Total chlorine before bisulfite", 1.9, quantity.ChlorineTotal, "basin_outlet"},
+		{"CCT feed total chlorine residual", 2.4, quantity.ChlorineTotal, ""},
+		{"Hypo day tank level", 5.1, quantity.Level, ""},
+		{"AerDO1", 2.1, quantity.DissolvedOxygen, "aeration"},
+		{"Scrubber ORP", 610, quantity.Other, ""},
+		{"CCBTRC", 2.2, quantity.ChlorineTotal, "basin_outlet"},
+	} {
+		d := drafted(t, mem("a.csv", wide(c.name, func(i int) string { return fmt.Sprintf("%.3f", c.value*(1+float64(i*7%50)/500)) })))
+		g := d.Guesses[0]
+		require.Equal(t, c.measures, g.Measures, "%s: %v %s", c.name, g.Why, g.Ask)
+		if c.at != "" {
+			require.Equal(t, c.at, g.At, c.name)
+		}
+	}
+}

@@ -60,6 +60,9 @@ func tokens(s string) []string {
 			for _, part := range unglued(w) {
 				add(part)
 			}
+			if bare := strings.TrimRight(w, "0123456789"); knownWords()[bare] {
+				add(bare) // DO1
+			}
 			add(w)
 		}
 	}
