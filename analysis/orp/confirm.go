@@ -21,12 +21,13 @@ func (w *work) settle(events []event) []event {
 	for _, e := range events {
 		if e.ep != nil && e.party() == e.ep.h.party {
 			at := w.confirmations(&e)
-			e.suspicion = w.slow(&e) && len(at) < w.s.ConfirmLeast
+			contested := e.share < w.s.OffsetShare && (e.kind == residualDrift || e.kind == orpDrift)
+			e.suspicion = contested || w.slow(&e) && len(at) < w.s.ConfirmLeast
 			if e.party() != finding.Process {
 				e.Span = w.whileConfirmed(e.Span, at)
 			}
 		} else {
-			e.suspicion = (e.kind == demandRise || e.kind == feedSurplus || e.kind == weakLoad) && e.share < w.s.SlowShare || e.kind == orpResponse || e.kind == grabDrift || e.kind == orpNoise && (w.afterDechlorination(e.subject) || e.Len() < w.s.NoiseH*60 && e.size < w.s.NoiseSure)
+			e.suspicion = (e.kind == demandRise || e.kind == feedSurplus || e.kind == weakLoad || e.kind == unseenChlorine) && e.share < w.s.SlowShare || e.kind == orpResponse || e.kind == grabDrift || e.kind == orpNoise && (w.afterDechlorination(e.subject) || e.Len() < w.s.NoiseH*60 && e.size < w.s.NoiseSure)
 		}
 		if (e.kind == demandRise || e.kind == weakLoad) && e.Len() > w.s.DemandSlowH*60 && e.ratio < w.s.DemandSure {
 			e.suspicion = true // days of it, and no more than that

@@ -86,7 +86,7 @@ func (w *work) contrasts() []event {
 			if w.analyserAlone(top, to, sg, level[top]/was[top]) {
 				if sg > 0 && to-top >= 6 {
 					out = append(out, event{Span: signal.Between(top*signal.BinMin, to*signal.BinMin), alarm: (i + hourBins) * signal.BinMin, kind: unseenChlorine,
-						subject: w.residualTag(), ratio: 25, share: 0.95, size: math.Log10(math.Max(level[top]/was[top], 0.01))})
+						subject: w.residualTag(), ratio: 25, share: w.contrastShare(x[top] / least), size: math.Log10(math.Max(level[top]/was[top], 0.01))})
 				}
 				i = top // others see the chlorine that the analyser does not
 				continue

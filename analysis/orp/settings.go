@@ -147,7 +147,7 @@ func DefaultSettings() Settings {
 		ContrastMgL: 0.3, ContrastScales: 6.2, ContrastSure: 1.5, ContrastResidual: 0.15, ContrastMV: 18, SulfiteShort: 0.2, ContrastWander: 3, LoadStep: 0.18, LoadScales: 3,
 		NothingShare: 0.15, NothingMin: 100, NothingMV: 40, OverDose: 0.05,
 		CombinedMin: 40, CombinedMV: 25, AmmoniaMgL: 0.8, AmmoniaScales: 5, AmmoniaMin: 90, OnsetDemand: 0.8,
-		LoopResidual: 3, LoopDose: 1.6, LoopShortMV: 30,
+		LoopResidual: 3, LoopDose: 1.6, LoopShortMV: 38,
 		GrabScatter: 0.045, GrabAllow: 0.06, GrabStep: 1.5, GrabSum: 10,
 		FlowStepScales: 6, FlowStepH: 96,
 		DemandRise: 0.6, DemandShare: 0.18, DemandStands: 0.45, ResidualFall: 0.25, DemandMin: 150, DemandDoubtH: 6, DemandShareOf: 0.95, CombiningLog: 0.2, DemandSlowH: 18, DemandSlow: 35, DemandSure: 60, SurplusDoubtH: 12, SurplusMaxH: 24, DemandMaxH: 168, FeedShare: 0.05, FeedMin: 15,
