@@ -9,8 +9,8 @@ import (
 )
 
 // tellContactTime says in each finding of high flow what came of it: in how many
-// hours what is asked of the basins was short then. The judgement knows the flow
-// and not what is asked, so its general warning gives way to that.
+// hours what is asked of the basins was short then. The judgement knows the
+// flow and not what is asked.
 func (r *Result) tellContactTime() {
 	for i := range r.Findings {
 		r.tellOfFlow(&r.Findings[i])
@@ -49,9 +49,6 @@ func (r *Result) tellOfFlow(f *finding.Finding) {
 		says = "what is required was not met in one hour of it"
 	default:
 		says = fmt.Sprintf("what is required was not met in %d hours of it", short)
-	}
-	for _, general := range []string{"; contact time is short", ", and contact time is short"} {
-		f.Summary = strings.Replace(f.Summary, general, "", 1)
 	}
 	f.Summary = strings.TrimRight(f.Summary, ".") + "; " + says + "."
 }

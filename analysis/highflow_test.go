@@ -15,7 +15,7 @@ func TestHighFlowTellsWhatCameOfIt(t *testing.T) {
 	const hour = 3600_000
 	hours := func(vs ...contact.Verdict) *Result {
 		r := &Result{Frame: &Frame{}, Basins: make([]Basin, 1),
-			Findings: []finding.Finding{{Kind: "storm", Start: hour, End: 3 * hour, Summary: "High flow; contact time is short."}}}
+			Findings: []finding.Finding{{Kind: "storm", Start: hour, End: 3 * hour, Summary: "High flow."}}}
 		for i, v := range vs {
 			r.Hours = append(r.Hours, align.Window{Start: int64(i) * hour, End: int64(i+1) * hour})
 			r.Basins[0].Hours = append(r.Basins[0].Hours, BasinHour{Asked: true, Verdict: v})

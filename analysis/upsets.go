@@ -554,7 +554,7 @@ func (r *Result) upsetDoubts(in *upset.Input, b *Basin) {
 		}
 		for _, f := range j.Findings {
 			in.Found = append(in.Found, upset.Found{Stretch: series.Stretch{Start: f.Start, End: f.End}, Kind: f.Kind, Party: f.AtFault,
-				Subject: f.Subject, Confidence: f.Confidence, Says: f.Summary, Evidence: f.Evidence})
+				Subject: f.Subject, Confidence: f.Confidence, Size: f.Size, Says: f.Summary, Evidence: f.Evidence})
 			if f.AtFault == finding.Process || f.AtFault == finding.Data {
 				in.Unclean = append(in.Unclean, series.Stretch{Start: f.Start, End: f.End})
 			}

@@ -47,12 +47,27 @@ type Vote struct {
 	Says    string  // one sentence with numbers
 }
 
+// Size is how far a reading, a feed or a demand stood from where it should, signed:
+// above zero an instrument reads high, or there was more than normal of what the
+// kind speaks of (water, chlorine, demand, feed).
+type Size struct {
+	Value float64
+	Unit  string // "%" of the truth or of normal, "mV", "mg/L", "min"; empty: the kind has no size
+}
+
+// High says that a size is known and above zero.
+func (s Size) High() bool { return s.Unit != "" && s.Value > 0 }
+
+// Low says that a size is known and below zero.
+func (s Size) Low() bool { return s.Unit != "" && s.Value < 0 }
+
 // Finding is one event.
 type Finding struct {
 	Start, End int64  // Unix milliseconds, UTC
 	Kind       string // a short fixed word: "orp-offset", "ct-short" …
 	AtFault    Party
 	Subject    string // the tag, basin or feed it is about
+	Size       Size   // of the fault or event
 	Severity   Severity
 	Confidence float64  // 0…1; of findings at 0.8 about 80 % are right
 	Summary    string   // one sentence an operator could read out on the radio

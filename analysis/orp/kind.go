@@ -11,6 +11,7 @@ type kind struct {
 	name     string // as written in findings.csv
 	party    finding.Party
 	severity finding.Severity
+	size     func(x float64) finding.Size // of what its events measure
 	summary  sentence
 	own      sentence // what the signal says about itself; of a verdict its witnesses speak
 	checks   func(w *work, e *event) []string
@@ -21,9 +22,9 @@ type kind struct {
 type sentence func(w *work, e *event, since string) string
 
 // newKind takes everything by place, so that a kind without its words does not compile.
-func newKind(name string, party finding.Party, severity finding.Severity,
+func newKind(name string, party finding.Party, severity finding.Severity, size func(float64) finding.Size,
 	summary, own sentence, checks func(w *work, e *event) []string, cautions []string) *kind {
-	k := &kind{name, party, severity, summary, own, checks, cautions}
+	k := &kind{name, party, severity, size, summary, own, checks, cautions}
 	kinds = append(kinds, k)
 	return k
 }

@@ -13,7 +13,7 @@ import (
 func (w *work) put(e *event) finding.Finding {
 	f := finding.Finding{
 		Start: w.in.Grid.Milli(e.From), End: w.in.Grid.Milli(min(e.To, w.in.Grid.N)),
-		Kind: e.kind.name, AtFault: e.party(), Subject: e.subject,
+		Kind: e.kind.name, AtFault: e.party(), Subject: e.subject, Size: e.kind.size(e.size),
 		Severity: e.kind.severity, Confidence: w.confidence(e),
 		Summary: e.kind.summary(w, e, w.since(e)), Evidence: w.evidence(e),
 		CheckNext: e.kind.checks(w, e), Cautions: w.cautions(e), Suspicion: e.suspicion,

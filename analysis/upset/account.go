@@ -18,6 +18,7 @@ type Found struct {
 	Party      finding.Party
 	Subject    string
 	Confidence float64
+	Size       finding.Size
 	Says       string   // one sentence
 	Evidence   []string // sentences with numbers
 }
@@ -131,9 +132,7 @@ func kindIsFeed(k quantity.Kind) bool {
 // low, and dechlorination is fed short and chlorine too long; too high, and
 // chlorine is fed short.
 func misleads(in *Input, f *Found, w What) bool {
-	says := strings.ToLower(f.Says)
-	low := strings.Contains(says, "too low") || strings.Contains(says, "below")
-	high := strings.Contains(says, "too high") || strings.Contains(says, "above")
+	low, high := f.Size.Low(), f.Size.High()
 	switch w {
 	case FinalHigh:
 		return f.Party == finding.ResidualAnalyser && low && !isNaN(in.Dechlorination.Ratio)
