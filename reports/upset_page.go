@@ -63,7 +63,7 @@ func upsetVerdict(u *analysis.Upset) page.Verdict {
 }
 
 func sure(x *upset.Explanation) string {
-	return "Confidence in that: " + string(x.Cause.Level) + "."
+	return "How sure that is: " + string(x.Cause.Level) + "."
 }
 
 func shortWord(w upset.What) string {

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"weirbook/analysis/finding"
-	"weirbook/analysis/quantity"
 	"weirbook/analysis/series"
 )
 
@@ -25,9 +24,11 @@ type Found struct {
 
 // What a finding must have to count in the account. Common practice, no source.
 const (
-	foundLeast = 0.5             // confidence
-	foundSure  = 0.8             // from here on it leads where the two disagree
-	foundLate  = int64(3600_000) // ms after the episode's start that a judgement of half-hours may begin
+	foundLeast = 0.5                   // confidence
+	foundSure  = 0.8                   // from here on it leads where the two disagree
+	foundFits  = 0.6                   // of an analyser that reads off in the direction that the breach asks for
+	foundLong  = int64(168 * 3600_000) // ms that a wrong reading, still going on, may precede the breach
+	foundLate  = int64(3600_000)       // ms after the episode's start that a judgement of half-hours may begin
 )
 
 // kindOfFound is the cause that a finding speaks of.
@@ -72,15 +73,16 @@ func kindOfFound(in *Input, f *Found) CauseKind {
 // oneStory lists, for a cause that the judging names, the causes that the first
 // mover may name for the same event: what each of them sees of it.
 var oneStory = map[CauseKind][]CauseKind{
-	AmmoniaMoved:  {AmmoniaMoved, DemandRose, DemandFell, SolidsRose},
-	DemandRose:    {DemandRose, AmmoniaMoved, SolidsRose, StrengthFell, FeedFell},
-	DemandFell:    {DemandFell, FeedRose, ResidualRose},
-	FeedFell:      {FeedFell, StrengthFell, DemandRose},
-	StrengthFell:  {StrengthFell, DemandRose, FeedFell},
-	FeedRose:      {FeedRose, DemandFell, ResidualRose},
-	FlowRose:      {FlowRose},
-	BisulfiteFell: {BisulfiteFell},
-	MisledFeed:    {FeedFell, FeedRose, BisulfiteFell, ResidualRose, InstrumentOnly, DemandRose, DemandFell},
+	AmmoniaMoved:   {AmmoniaMoved, DemandRose, DemandFell, SolidsRose},
+	DemandRose:     {DemandRose, AmmoniaMoved, SolidsRose, StrengthFell, FeedFell},
+	DemandFell:     {DemandFell, FeedRose, ResidualRose},
+	FeedFell:       {FeedFell, StrengthFell, DemandRose},
+	StrengthFell:   {StrengthFell, DemandRose, FeedFell},
+	FeedRose:       {FeedRose, DemandFell, ResidualRose},
+	FlowRose:       {FlowRose},
+	BisulfiteFell:  {BisulfiteFell},
+	InstrumentOnly: {InstrumentOnly, DemandRose, DemandFell, ResidualRose, FeedRose, BisulfiteFell},
+	MisledFeed:     {FeedFell, FeedRose, BisulfiteFell, ResidualRose, InstrumentOnly, DemandRose, DemandFell},
 }
 
 // foundFor picks the finding that speaks of the cause of an episode: it has begun
@@ -94,7 +96,6 @@ func foundFor(in *Input, x *Explanation) (*Found, CauseKind) {
 	if len(e.Breaches) == 0 {
 		return nil, kind
 	}
-	first, moved := x.First()
 	for k := range in.Found {
 		f := &in.Found[k]
 		if f.Confidence < foundLeast || f.Start > e.Start+max(x.late(), foundLate) || f.End < e.Start-x.Settings.Stale.Milliseconds()-travel(in, e.Start) {
@@ -102,13 +103,19 @@ func foundFor(in *Input, x *Explanation) (*Found, CauseKind) {
 		}
 		c := kindOfFound(in, f)
 		switch {
-		case c == CauseUnknown, c == BisulfiteFell && e.Main().What != FinalHigh:
+		case c == CauseUnknown, !brings(c, e.Main().What) && !swungBack(c, f, e):
 			continue
+		case c == MisledFeed && mimics(in, f, e):
+			c = InstrumentOnly
 		case c == MisledFeed:
-			steered := moved && !first.Effect && kindIsFeed(first.Kind)
-			slow := strings.Contains(f.Kind, "drift") || strings.Contains(f.Kind, "fouling")
-			longAgo := !slow && f.Start < e.Start-x.Settings.Look.Milliseconds()
-			if !steered && !misleads(in, f, e.Main().What) || !steers(in, f, e.Main().What) || longAgo || f.Confidence < foundSure {
+			steered := x.followed(f)
+			fits := misleads(in, f, e.Main().What)
+			longAgo := f.Start < e.Start-x.Settings.Look.Milliseconds() && (f.End <= e.Start || f.Start < e.Start-foundLong)
+			least := foundSure
+			if fits {
+				least = foundFits
+			}
+			if !steered && !fits || !steers(in, f, e.Main().What) || longAgo || f.Confidence < least {
 				continue
 			}
 		}
@@ -118,50 +125,6 @@ func foundFor(in *Input, x *Explanation) (*Found, CauseKind) {
 		}
 	}
 	return best, kind
-}
-
-func kindIsFeed(k quantity.Kind) bool {
-	switch k {
-	case quantity.HypochloriteFeed, quantity.ChlorineFeed, quantity.BisulfiteFeed, quantity.SulfurDioxideFeed, Dose:
-		return true
-	}
-	return false
-}
-
-// misleads says that a residual analyser read the wrong way for this breach: too
-// low, and dechlorination is fed short and chlorine too long; too high, and
-// chlorine is fed short.
-func misleads(in *Input, f *Found, w What) bool {
-	low, high := f.Size.Low(), f.Size.High()
-	switch w {
-	case FinalHigh:
-		return f.Party == finding.ResidualAnalyser && low && !isNaN(in.Dechlorination.Ratio)
-	case ResidualHigh:
-		return f.Party != finding.FlowMeter && low
-	case CTShort, ResidualLow:
-		return f.Party != finding.FlowMeter && high
-	}
-	return false
-}
-
-// steers says that the feed that failed may follow the tag: a residual or a flow of
-// this basin, or, of chlorine only, an ORP.
-func steers(in *Input, f *Found, w What) bool {
-	for k := range in.Columns {
-		c := &in.Columns[k]
-		if c.Tag != f.Subject {
-			continue
-		}
-		switch c.Kind {
-		case quantity.ORP:
-			return w != FinalHigh && (c.Place == AtOutlet || c.Place == InBasin)
-		case quantity.ChlorineTotal, quantity.ChlorineFree:
-			return c.Place == AtOutlet || c.Place == InBasin
-		case quantity.Flow:
-			return true
-		}
-	}
-	return false
 }
 
 // travel is how long the water that is at the outlet at ms was in the basin, ms;
@@ -190,6 +153,13 @@ func (x *Explanation) late() int64 {
 		}
 	}
 	return ms
+}
+
+// early is how long before an episode a move may show at the outlet and still be
+// what began it, ms: three times what the water takes, three hours at least. What
+// had moved before that was borne for as long.
+func (x *Explanation) early(in *Input) int64 {
+	return max(3*3600_000, 3*travel(in, x.Episode.Start))
 }
 
 // Logged lists what the plant's log says from an hour before the water of the
@@ -321,7 +291,12 @@ func settle(l *Likely, in *Input, x *Explanation) {
 		agree = agree || k == l.Kind
 	}
 	sentence := strings.TrimRight(f.Says, ".") + "."
-	if kind == MisledFeed {
+	switch {
+	case swungBack(kind, f, &x.Episode):
+		sentence += " It was over or nearly so when this began: the control may have swung back past what is required."
+	case kind == InstrumentOnly:
+		sentence += " What reads as the breach may be that analyser's."
+	case kind == MisledFeed:
 		sentence += " A feed that follows it goes wrong with it."
 	}
 	if agree {
@@ -363,4 +338,35 @@ func raised(l Level, confidence float64) Level {
 		return Moderate
 	}
 	return Low
+}
+
+// doubtByCause carries an instrument that the account holds against a breach to
+// where the page speaks of that breach's instruments, and drops what would have
+// been reckoned from its readings: nobody should feed by them.
+func (x *Explanation) doubtByCause(in *Input) {
+	f := x.Cause.Found
+	if f == nil || f.Party == finding.Process || x.Cause.Kind != InstrumentOnly {
+		return
+	}
+	bs := append([]Breach(nil), x.Episode.Breaches...)
+	for k := range bs {
+		b := &bs[k]
+		for i := range in.Judged {
+			if j := &in.Judged[i]; j.What != b.What || !contains(j.RestsOn, f.Subject) {
+				continue
+			}
+			if b.Trust.Doubtful == 0 {
+				b.Trust.Says = fmt.Sprintf("the readings of %s behind it may not be the water's (%s)", f.Subject, spaced(f.Kind))
+			}
+			if b.What == CTShort || b.What == ResidualLow {
+				x.Split = Split{NormalCT: math.NaN(), CT: math.NaN(), NormalNeed: math.NaN(), Need: math.NaN()}
+				x.Hours, x.Held = nil, nil
+				if !contains(x.NotReckoned, f.Subject) {
+					x.NotReckoned = append(x.NotReckoned, f.Subject)
+				}
+			}
+			break
+		}
+	}
+	x.Episode.Breaches = bs
 }

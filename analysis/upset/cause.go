@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"weirbook/analysis/finding"
 	"weirbook/analysis/quantity"
 )
 
@@ -29,14 +30,15 @@ const (
 	CauseUnknown   CauseKind = "not known"
 )
 
-// Level is how sure a likely cause is, in words: no number would be honest.
+// Level is how sure a likely cause is, in the words that findings have: no number
+// would be honest.
 type Level string
 
 // Levels.
 const (
-	High     Level = "high"
-	Moderate Level = "moderate"
-	Low      Level = "low"
+	High     Level = finding.Sure
+	Moderate Level = finding.Likely
+	Low      Level = finding.Look
 )
 
 // Likely is the likely cause, with what speaks for it and against.
@@ -187,6 +189,11 @@ func likely(in *Input, x *Explanation) Likely {
 		l.Level = Moderate
 	}
 	l.Says = sayCause(&l, &first, found, in, x)
+	if l.Kind == BisulfiteFell {
+		if says := paced(in, x, &first); says != "" {
+			l.Kind, l.Level, l.Says = CauseUnknown, Low, says
+		}
+	}
 	if l.Kind == BisulfiteFell {
 		if tags := doubtedOutlet(in, x, first.At); len(tags) > 0 {
 			l.Says += " If that feed follows " + and(tags) + ": that instrument was in doubt then."

@@ -12,7 +12,7 @@
 //	basin columns  ─▶ exact split of the CT                   (shapley.go, split.go)
 //	               ─▶ dose and feed that would have held it   (held.go)
 //	outfall        ─▶ hours, mass, averages                   (outfall.go)
-//	everything     ─▶ cause and how sure, sentences, narrative (cause.go, words.go, narrative.go)
+//	everything     ─▶ cause and how sure, sentences, narrative (cause.go, account.go, fits.go, words.go, narrative.go)
 //
 // Everything is plain columns on a minute grid; nothing here reads a file or
 // draws. What comes out is arithmetic for a licensed operator to judge.

@@ -84,13 +84,13 @@ func Explain(in Input, e Episode, others []Episode, s Settings) (Explanation, er
 		}
 		x.Tracks = append(x.Tracks, track(&in, r, k, base, look, &s))
 	}
-	x.Moves, x.Aside = pick(&in, &e, orCT(what), x.Tracks, &s)
-	inOrder(x.Moves, &s)
-	until := int64(math.MaxInt64)
+	from, until := int64(math.MinInt64), int64(math.MaxInt64)
 	if len(e.Breaches) > 0 {
-		until = e.Start + x.late()
+		from, until = e.Start-x.early(&in), e.Start+x.late()
 	}
-	markFirst(x.Moves, what, until, &s)
+	x.Moves, x.Aside = pick(&in, &e, orCT(what), x.Tracks, from, until, &s)
+	inOrder(x.Moves, &s)
+	markFirst(x.Moves, what, from, until, &s)
 	var early []Move
 	x.Moves, early = notBefore(x.Moves)
 	x.Aside = append(x.Aside, early...)
@@ -121,6 +121,7 @@ func Explain(in Input, e Episode, others []Episode, s Settings) (Explanation, er
 		}
 	}
 	x.Cause = likely(&in, &x)
+	x.doubtByCause(&in)
 	x.Unknown = unknown(&in, &x)
 	return x, nil
 }

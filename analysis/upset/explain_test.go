@@ -132,7 +132,7 @@ func TestAFeedLossIsExplained(t *testing.T) {
 
 	text := upset.Narrative(in, x)
 	for _, want := range []string{"CT in the contact basin was below the required 30 mg·min/L", "hypochlorite feed fell from", "First mover", "ruled out",
-		"Confidence: moderate", "MG of water left in that state", "[What people did", "Ammonia after secondary: no readings"} {
+		"How sure: likely", "MG of water left in that state", "[What people did", "Ammonia after secondary: no readings"} {
 		require.Contains(t, text, want)
 	}
 	for _, never := range []string{"NaN", "Inf", "compliant", "safe to"} {

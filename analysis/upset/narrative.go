@@ -45,7 +45,7 @@ func Narrative(in Input, x Explanation) string {
 	p("")
 	p("## Likely cause")
 	p("")
-	p("%s Confidence: %s.", x.Cause.Says, x.Cause.Level)
+	p("%s How sure: %s.", x.Cause.Says, x.Cause.Level)
 	for _, s := range x.Cause.For {
 		p("- For: %s.", strings.TrimRight(s, "."))
 	}

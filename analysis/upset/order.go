@@ -70,8 +70,9 @@ func pushes(w What, c *Column, requirementMoves bool) (way int, effect bool) {
 
 // pick chooses from each track's moves those that belong to the episode, and
 // keeps apart those of signals that can neither bring the breach about nor show
-// it.
-func pick(in *Input, e *Episode, w What, tracks []Track, s *Settings) (out, aside []Move) {
+// it. Of several moves the first that can have begun it stands for a signal: a
+// usual step of the evening before is not the stop of this morning.
+func pick(in *Input, e *Episode, w What, tracks []Track, from, until int64, s *Settings) (out, aside []Move) {
 	for k := range tracks {
 		t := &tracks[k]
 		c := &in.Columns[t.Column]
@@ -93,8 +94,11 @@ func pick(in *Input, e *Episode, w What, tracks []Track, s *Settings) (out, asid
 		}
 		first := mine[0]
 		for _, m := range mine {
-			if m.Pushes {
+			timely := m.AtOutlet >= from && m.earliest() <= until
+			if m.Pushes && (timely || !first.Pushes) {
 				first = m
+			}
+			if m.Pushes && timely {
 				break
 			}
 		}
@@ -143,12 +147,12 @@ func inOrder(ms []Move, s *Settings) {
 // dechlorination, what comes in and what takes it out meet at one place: of
 // those that cannot be told apart in time the one that moved furthest from its
 // scatter is taken. See creeping for a demand that had long been rising.
-func markFirst(ms []Move, w What, until int64, s *Settings) {
+func markFirst(ms []Move, w What, from, until int64, s *Settings) {
 	creeps := creeping(ms, s)
 	best, rank := -1, math.MaxInt
 	for i := range ms {
 		r := 0
-		if !ms[i].Pushes || ms[i].earliest() > until {
+		if !ms[i].Pushes || ms[i].earliest() > until || ms[i].AtOutlet < from {
 			continue
 		}
 		if ms[i].Effect {

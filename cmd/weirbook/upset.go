@@ -79,7 +79,7 @@ func tellUpset(cmd *cobra.Command, fs []finding.Finding, us []analysis.Upset, ou
 		}
 		switch {
 		case len(u.Episode.Breaches) > 0:
-			fmt.Fprintf(w, "Likely cause: %s Confidence: %s.\n", u.Cause.Says, u.Cause.Level)
+			fmt.Fprintf(w, "Likely cause: %s How sure: %s.\n", u.Cause.Says, u.Cause.Level)
 		case len(u.Moves) > 0:
 			fmt.Fprintln(w, "What moved all the same:")
 		default:

@@ -35,6 +35,7 @@ var causesOf = map[plants.Kind][]upset.CauseKind{
 type story struct {
 	month, kind, where string
 	cause              upset.CauseKind
+	word               upset.Level
 	verdict            string // right, not known, disputed, wrong
 }
 
@@ -54,7 +55,7 @@ func stories(r *record, truth []plants.Event, res *analysis.Result) []story {
 		if hit < 0 {
 			continue
 		}
-		s := story{month: r.name, kind: r.events[hit].kind, where: r.clock(u.Episode.Start), cause: u.Cause.Kind, verdict: "wrong"}
+		s := story{month: r.name, kind: r.events[hit].kind, where: r.clock(u.Episode.Start), cause: u.Cause.Kind, word: u.Cause.Level, verdict: "wrong"}
 		first, found := u.First()
 		switch {
 		case slices.Contains(causesOf[truth[hit].Kind], u.Cause.Kind):
@@ -73,17 +74,27 @@ func stories(r *record, truth []plants.Event, res *analysis.Result) []story {
 }
 
 // explained prints how upsets were explained.
-func explained(w io.Writer, ts []tally) {
+func explained(out io.Writer, ts []tally) {
 	count, n := map[string]int{}, 0
+	named, right := map[upset.Level]int{}, map[upset.Level]int{}
 	for _, t := range ts {
 		for _, s := range t.stories {
 			count[s.verdict]++
 			n++
+			if s.cause != upset.CauseUnknown {
+				named[s.word]++
+			}
+			if s.verdict == "right" {
+				right[s.word]++
+			}
 		}
 	}
 	if n == 0 {
 		return
 	}
-	fmt.Fprintf(w, "\nupsets that fall into an event: %d; the likely cause is right in %d, not known in %d, disputed in %d, wrong in %d\n",
+	fmt.Fprintf(out, "\nupsets that fall into an event: %d; the likely cause is right in %d, not known in %d, disputed in %d, wrong in %d\n",
 		n, count["right"], count["not known"], count["disputed"], count["wrong"])
+	for _, w := range []upset.Level{upset.High, upset.Moderate, upset.Low} {
+		fmt.Fprintf(out, "of those with a cause, word %s: %d, right %d\n", w, named[w], right[w])
+	}
 }
