@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"weirbook/analysis/align"
 	"weirbook/analysis/discharge"
 	"weirbook/analysis/plant"
 	"weirbook/analysis/quantity"
@@ -232,7 +233,7 @@ func monthDailyCSV(m *discharge.Month, zone *time.Location, system plant.System)
 		t.Columns = append(t.Columns, table.Column{Key: c.key})
 	}
 	for i, d := range monthDaysOf(m) {
-		start := time.Date(d.Date.Year(), d.Date.Month(), d.Date.Day(), 0, 0, 0, 0, zone)
+		start := time.UnixMilli(align.StartOfDay(d.Date.Year(), d.Date.Month(), d.Date.Day(), zone)).In(zone)
 		in := "no"
 		if d.Date.Month() == m.Month && d.Date.Year() == m.Year {
 			in = "yes"

@@ -115,7 +115,7 @@ func newBench(in Input) *bench {
 				if t.Tag.Sampled() { // a bottle speaks for its day
 					day := func(ms int64, add int) int64 {
 						x := time.UnixMilli(ms).In(in.Plant.Zone)
-						return time.Date(x.Year(), x.Month(), x.Day()+add, 0, 0, 0, 0, in.Plant.Zone).UnixMilli()
+						return align.StartOfDay(x.Year(), x.Month(), x.Day()+add, in.Plant.Zone)
 					}
 					first, last = day(first, 0), day(last-1, 1)
 				}

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"sort"
 	"time"
+
+	"weirbook/analysis/align"
 )
 
 // clockAxis is a time axis on the plant's own clock.
@@ -254,22 +256,15 @@ func zoneName(name string, offset int) string {
 
 func (a *clockAxis) local(ms int64) time.Time { return time.UnixMilli(ms).In(a.zone) }
 
-func (a *clockAxis) startOfDay(t time.Time) time.Time {
-	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, a.zone)
-}
+func (a *clockAxis) startOfDay(t time.Time) time.Time { return nextDay(t.In(a.zone), 0) }
 
 func (a *clockAxis) startOfYear(t time.Time) time.Time {
 	return time.Date(t.Year(), 1, 1, 0, 0, 0, 0, a.zone)
 }
 
+// nextDay is the start of the day n days after that of t.
 func nextDay(t time.Time, n int) time.Time {
-	d := time.Date(t.Year(), t.Month(), t.Day()+n, 0, 0, 0, 0, t.Location())
-	if n > 0 && !d.After(t) || d.Hour() == 23 { // a midnight that a clock change skips
-		if _, end := d.ZoneBounds(); !end.IsZero() {
-			return end.In(t.Location())
-		}
-	}
-	return d
+	return time.UnixMilli(align.StartOfDay(t.Year(), t.Month(), t.Day()+n, t.Location())).In(t.Location())
 }
 
 func nextYear(t time.Time) time.Time {

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"sort"
 	"time"
+
+	"weirbook/analysis/align"
 )
 
 // From what length on a timeline draws the least, mean and most of each day, and
@@ -23,13 +25,13 @@ func (c *Timeline) cuts() []int64 {
 	}
 	var out []int64
 	d := time.UnixMilli(c.Start).In(c.Zone)
-	for k := 1; ; k++ { // counted from the first day: a midnight that a clock change skips must not stop it
-		at := time.Date(d.Year(), d.Month(), d.Day()+k, 0, 0, 0, 0, c.Zone)
+	for k := 1; ; k++ {
+		at := align.StartOfDay(d.Year(), d.Month(), d.Day()+k, c.Zone)
 		if span > monthsFrom {
-			at = time.Date(d.Year(), d.Month()+time.Month(k), 1, 0, 0, 0, 0, c.Zone)
+			at = align.StartOfDay(d.Year(), d.Month()+time.Month(k), 1, c.Zone)
 		}
-		out = append(out, min(at.UnixMilli(), c.End))
-		if at.UnixMilli() >= c.End {
+		out = append(out, min(at, c.End))
+		if at >= c.End {
 			break
 		}
 	}
