@@ -269,13 +269,7 @@ func (f *fold) addSamples(r *Result) {
 			if !s.Usable(i) {
 				continue
 			}
-			x := review.Sample{Tag: t.Name, At: s.T[i], Value: discharge.Value{V: s.V[i]}}
-			switch {
-			case s.F[i]&series.LessThan != 0:
-				x.Sign = discharge.Less
-			case s.F[i]&series.GreaterThan != 0:
-				x.Sign = discharge.Greater
-			}
+			x := review.Sample{Tag: t.Name, At: s.T[i], Value: discharge.Value{V: s.V[i], Sign: discharge.SignOf(s.F[i])}}
 			f.rec.Samples = append(f.rec.Samples, x)
 			if col == nil || x.Sign != discharge.Exact {
 				continue

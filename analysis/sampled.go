@@ -71,7 +71,7 @@ func (r *Result) addSampledLoads() {
 			for d, w := range t.Windows {
 				if mid >= w.Start && mid < w.End && math.IsNaN(conc[d]) {
 					conc[d], load[d] = x.MgL, k.PoundsPerDay(float64(x.Load), 1)
-					sign := sampleSign(x.Flag)
+					sign := discharge.SignOf(x.Flag)
 					off := r.anyAtEnd([]plant.Tag{s.FlowTag}, x.Window, 0)
 					if sign == discharge.Less && off {
 						load[d] = math.NaN() // below one, above the other
@@ -100,17 +100,6 @@ func (r *Result) addSampledLoads() {
 		}
 		t.ofTag(first, s.Tag)
 	}
-}
-
-// sampleSign is the sign of a result.
-func sampleSign(f series.Flag) discharge.Sign {
-	switch {
-	case f&series.GreaterThan != 0:
-		return discharge.Greater
-	case f&series.LessThan != 0:
-		return discharge.Less
-	}
-	return discharge.Exact
 }
 
 // withSign puts a sign into a column of n, made where the first is met.

@@ -9,6 +9,7 @@ import (
 
 	"weirbook/analysis/align"
 	"weirbook/analysis/contact"
+	"weirbook/analysis/discharge"
 	"weirbook/analysis/finding"
 	"weirbook/analysis/loading"
 	"weirbook/analysis/plant"
@@ -352,13 +353,7 @@ func (r *Result) upsetOutfall(in *upset.Input, b *Basin, first bool) {
 					limit = l.Value
 				}
 			}
-			x := upset.Sample{At: s.T[i], Value: s.V[i], Limit: limit, Unit: t.Working.Symbol, Tag: t.Name}
-			switch {
-			case s.F[i]&series.LessThan != 0:
-				x.Qualifier = "<"
-			case s.F[i]&series.GreaterThan != 0:
-				x.Qualifier = ">"
-			}
+			x := upset.Sample{At: s.T[i], Value: s.V[i], Limit: limit, Unit: t.Working.Symbol, Tag: t.Name, Qualifier: string(discharge.SignOf(s.F[i]))}
 			in.Samples = append(in.Samples, x)
 		}
 	}

@@ -138,13 +138,7 @@ func samplesCSV(r *analysis.Result) ([]byte, error) {
 			return discharge.Result{}, false
 		}
 		for _, x := range s.Samples {
-			qualifier := ""
-			switch {
-			case x.Flag&series.LessThan != 0:
-				qualifier = "<"
-			case x.Flag&series.GreaterThan != 0:
-				qualifier = ">"
-			}
+			qualifier := string(discharge.SignOf(x.Flag))
 			lbd := k.PoundsPerDay(float64(x.Load), 1)
 			low, high := math.NaN(), math.NaN()
 			if b := s.Band(x).Scale(k.PoundsPerDay(1, 1)); b.Half > 0 {

@@ -39,7 +39,7 @@ func (b *bench) resultsOf(c *column, t TagData, first, last int64) []Result {
 	s := t.Series
 	lo, hi := s.Between(first, last)
 	for i := lo; i < hi; i++ {
-		r := Result{Tag: t.Tag.Name, T: s.T[i], Value: Value{s.V[i], signOf(s.F[i])}}
+		r := Result{Tag: t.Tag.Name, T: s.T[i], Value: Value{s.V[i], SignOf(s.F[i])}}
 		// Results of one time stand a millisecond apart each; their cells at the time itself.
 		at := r.T - r.T%1000
 		for k, x := range cells[at] {

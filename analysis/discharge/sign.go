@@ -35,7 +35,8 @@ func numberless(vs []Value, s Sign) (n int) {
 	return n
 }
 
-func signOf(f series.Flag) Sign {
+// SignOf is the sign of a reading, by its flags.
+func SignOf(f series.Flag) Sign {
 	switch {
 	case f&series.GreaterThan != 0:
 		return Greater
