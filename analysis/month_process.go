@@ -94,9 +94,9 @@ func (f *Frame) atEnd(t plant.Tag) []bool {
 		return nil
 	}
 	var out []bool
-	rule := f.Rule(t)
+	rule, set := f.Rule(t), discharge.DefaultSettings(f.Plant)
 	for i := range s.T {
-		if !discharge.AtEnd(t, s, i) {
+		if !set.AtEnd(t, s, i) {
 			continue
 		}
 		end := s.T[i] + 1

@@ -77,16 +77,13 @@ func (r *Result) bounds(ws []align.Window, values []float64, grows, falls []plan
 		if !more && !less || math.IsNaN(values[i]) || values[i] == 0 {
 			continue
 		}
-		if out == nil {
-			out = make([]discharge.Sign, len(ws))
-		}
 		switch {
 		case more && less:
 			values[i] = math.NaN()
 		case more:
-			out[i] = discharge.Greater
+			out = withSign(out, len(ws), i, discharge.Greater)
 		default:
-			out[i] = discharge.Less
+			out = withSign(out, len(ws), i, discharge.Less)
 		}
 	}
 	return out
@@ -123,42 +120,37 @@ func (r *Result) bound(t *Table, first int, grows, falls []plant.Tag) {
 func (r *Result) basinBounds(t *Table, b *Basin, first int) {
 	for i := first; i < len(t.Columns); i++ {
 		c := &t.Columns[i]
-		name := strings.TrimPrefix(c.Name, b.Name+".")
 		for k, w := range t.Windows {
 			if math.IsNaN(c.Values[k]) {
 				continue
 			}
 			fast, high := r.fast(b, w), r.anyAtEnd([]plant.Tag{b.ResidualTag}, w, 0)
 			sign := discharge.Exact
-			switch {
-			case strings.HasPrefix(name, "flow"):
+			switch c.Kind {
+			case BasinFlow:
 				if r.anyAtEnd([]plant.Tag{b.FlowTag}, w, 0) {
 					sign = discharge.Greater
 				}
-			case strings.HasPrefix(name, "contact_time"), strings.HasPrefix(name, "t10"), strings.HasPrefix(name, "modal"):
+			case ContactTimeLeast, ContactTimeMean, ContactTimeSteady, T10Steady, ModalTimeSteady:
 				if fast {
 					sign = discharge.Less
 				}
-			case strings.HasPrefix(name, "residual"):
+			case ResidualLowest:
 				if high && r.lowestAtEnd(b, w) {
 					sign = discharge.Greater
 				}
-			case strings.HasPrefix(name, "ct_required"):
-			case strings.HasPrefix(name, "ct"), strings.Contains(name, "_log"):
-				if high = high && (strings.HasSuffix(name, "mean") || r.lowestAtEnd(b, w)); fast && high {
+			case CTLeast, CTMean, CTSteady, CTPath, CTLow, CTHigh, LogByTables, LogLow, LogHigh, LogByRegression, LogPredicted:
+				high = high && (c.Kind == CTMean || r.lowestAtEnd(b, w))
+				switch {
+				case fast && high:
 					c.Values[k] = math.NaN()
-				} else if fast {
+				case fast:
 					sign = discharge.Less
-				} else if high {
+				case high:
 					sign = discharge.Greater
 				}
 			}
-			if sign != discharge.Exact {
-				if c.Signs == nil {
-					c.Signs = make([]discharge.Sign, len(t.Windows))
-				}
-				c.Signs[k] = sign
-			}
+			c.Signs = withSign(c.Signs, len(t.Windows), k, sign)
 		}
 	}
 }

@@ -25,7 +25,7 @@ func (b *bench) offScale(t TagData) []float64 {
 	gap := float64(t.Rule.MaxGap.Milliseconds())
 	day := 0
 	for i := range s.T {
-		if !set.atEnd(t.Tag, s, i) {
+		if !set.AtEnd(t.Tag, s, i) {
 			continue
 		}
 		for day < len(out) && b.cal.windows[day].End <= s.T[i] {
@@ -48,13 +48,8 @@ func (b *bench) offScale(t TagData) []float64 {
 	return out
 }
 
-// AtEnd says that reading i of a signal is one of an instrument at the end of its scale,
-// by the settings in use.
-func AtEnd(t plant.Tag, s *series.Series, i int) bool {
-	return DefaultSettings(&plant.Plant{}).atEnd(t, s, i)
-}
-
-func (set Settings) atEnd(t plant.Tag, s *series.Series, i int) bool {
+// AtEnd says that reading i of a signal is one of an instrument at the end of its scale.
+func (set *Settings) AtEnd(t plant.Tag, s *series.Series, i int) bool {
 	if s.F[i]&series.GreaterThan != 0 {
 		return true
 	}
