@@ -111,11 +111,7 @@ func (r *reader) farOff(again map[*table]bool) {
 	if far == 0 || float64(far) > farShare*float64(total) {
 		return
 	}
-	zone := r.opt.Zone
-	if zone == nil {
-		zone = time.UTC
-	}
-	at := func(ms int64) string { return time.UnixMilli(ms).In(zone).Format("2006-01-02 15:04") }
+	at := func(ms int64) string { return time.UnixMilli(ms).In(r.opt.Zone).Format("2006-01-02 15:04") }
 	r.record = &series.Stretch{Start: record.Start - reach, End: record.End + reach + 1}
 	for _, t := range r.tables {
 		n, first, last := 0, record.Start, record.End

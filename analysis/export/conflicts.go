@@ -42,10 +42,6 @@ func (r *reader) conflicts(tags map[string]*merge.TagPieces) {
 	slices.SortFunc(pairs, func(a, b *pair) int {
 		return cmp.Or(cmp.Compare(b.N, a.N), cmp.Compare(a.Kept, b.Kept), cmp.Compare(a.Lost, b.Lost))
 	})
-	zone := r.opt.Zone
-	if zone == nil {
-		zone = time.UTC
-	}
 	number := func(v float64) string {
 		if math.IsNaN(v) {
 			return "no number"
@@ -65,7 +61,7 @@ func (r *reader) conflicts(tags map[string]*merge.TagPieces) {
 			advice = "Is one a correction, or does one hold averages? Leave out the file that is not meant"
 		}
 		text += fmt.Sprintf(" holds another reading than %s (first %s of %s: %s in line %d there, %s here); that of %s is used. %s",
-			kept, time.UnixMilli(p.T).In(zone).Format("2006-01-02 15:04"), p.tags[0], number(p.KeptV), p.KeptLine, number(p.LostV), kept, advice)
+			kept, time.UnixMilli(p.T).In(r.opt.Zone).Format("2006-01-02 15:04"), p.tags[0], number(p.KeptV), p.KeptLine, number(p.LostV), kept, advice)
 		r.message(ledger.Warning, lost, p.LostLine, text)
 	}
 }

@@ -72,6 +72,9 @@ func read(ctx context.Context, files []record.File, opt Options) (*Result, error
 	r := &reader{ctx: ctx, opt: opt, fills: cell.NewFillSet(opt.FillNumbers), from: math.MinInt64, to: math.MaxInt64,
 		workers: opt.Workers, block: opt.BlockSize, info: map[string]*tagStats{}, bases: map[string]bool{}, states: cell.NewStateReader(opt.StateWords),
 		res: &Result{clocks: map[string]*time.Location{}}}
+	if r.opt.Zone == nil {
+		r.opt.Zone = time.UTC
+	}
 	if r.workers <= 0 {
 		// Blocks are cut one after the other: more than some six workers would
 		// only wait for that.
@@ -409,9 +412,6 @@ func (r *reader) zoneFor(t *table) {
 	if t.src != nil && t.src.Zone != nil {
 		loc = t.src.Zone
 		t.F.Time.Fixed = false // what plant.toml says counts above the heading
-	}
-	if loc == nil {
-		loc = time.UTC
 	}
 	t.F.Time.ZoneStated = t.src != nil && t.src.Zone != nil
 	t.F.Time.Clock, t.F.Time.Names = stamp.ZoneOf(loc), r.namesOf(loc)

@@ -212,30 +212,29 @@ func together(f Guess, t *train, trains []*train, members map[*train][]Guess) st
 	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }
 
-// middle is the middle value in the kind's working unit, as far as the unit is known.
-func (g Guess) middle() float64 {
+// working is the middle value in the kind's working unit; false where the unit is not known.
+func (g Guess) working() (float64, bool) {
 	info, ok := quantity.Of(g.Measures)
 	u, err := quantity.ParseUnit(g.Unit)
-	if !ok || err != nil || u.Dimension != info.Working.Dimension {
-		return g.looks.p50
+	if !ok || err != nil {
+		return math.NaN(), false
 	}
 	v, err := quantity.Convert(g.looks.p50, u, info.Working)
-	if err != nil {
-		return g.looks.p50
-	}
-	return v
+	return v, err == nil
 }
 
-// mgd is a flow's middle value in MGD.
+// middle is the same, and the middle value as it stands where the unit is not known.
+func (g Guess) middle() float64 {
+	if v, ok := g.working(); ok {
+		return v
+	}
+	return g.looks.p50
+}
+
+// mgd is a flow's middle value in MGD; NaN where its unit is not known.
 func (g Guess) mgd() float64 {
-	from, err := quantity.ParseUnit(g.Unit)
-	to, err2 := quantity.ParseUnit("MGD")
-	if err != nil || err2 != nil {
-		return math.NaN()
+	if v, ok := g.working(); ok {
+		return v
 	}
-	v, err := quantity.Convert(g.looks.p50, from, to)
-	if err != nil {
-		return math.NaN()
-	}
-	return v
+	return math.NaN()
 }
