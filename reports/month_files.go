@@ -11,13 +11,8 @@ import (
 	"weirbook/reports/workbook"
 )
 
-// WriteMonth writes the folder of the monthly discharge summary: whole, or not
-// at all.
-func WriteMonth(dir string, r *analysis.MonthResult, version string, drawn Progress) error {
-	return WriteMonths(dir, []*analysis.MonthResult{r}, version, drawn)
-}
-
-// WriteMonths writes one or more months in a row: several each into a folder of
+// WriteMonths writes the folder of the monthly discharge summary, whole or not at all:
+// of one month or more in a row, several each into a folder of
 // its own, 2026-03, with months.csv and a sheet of all of them beside.
 func WriteMonths(dir string, rs []*analysis.MonthResult, version string, drawn Progress) error {
 	st, err := NewStage(dir)

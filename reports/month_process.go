@@ -10,14 +10,12 @@ import (
 )
 
 // processCell is a figure of a day of operation in the plant's units.
-func processCell(v discharge.Value, from, to quantity.Unit) table.Cell {
+func processCell(v discharge.Value, from, to quantity.Unit, decimals int) table.Cell {
 	x, err := quantity.Convert(v.V, from, to)
 	if err != nil {
 		return table.NA("n.d.")
 	}
-	c := table.Num(x, processDecimals(to))
-	c.Sign = string(v.Sign)
-	return c
+	return table.Signed(string(v.Sign), x, decimals)
 }
 
 // processDecimals are those of a day's figure: minutes and temperatures have one.
@@ -48,7 +46,7 @@ func monthProcess(r *analysis.MonthResult) (page.Section, error) {
 			for _, p := range group {
 				from, to := processUnit(p, r.Plant.Units)
 				for _, x := range p.Parts() {
-					row = append(row, processCell(x.Of(p.Days[i]), from, to))
+					row = append(row, processCell(x.Of(p.Days[i]), from, to, processDecimals(to)))
 				}
 			}
 			t.Rows = append(t.Rows, row)

@@ -11,7 +11,6 @@ import (
 	"weirbook/analysis/align"
 	"weirbook/analysis/discharge"
 	"weirbook/analysis/plant"
-	"weirbook/analysis/quantity"
 	"weirbook/reports/table"
 	"weirbook/reports/workbook"
 )
@@ -175,22 +174,16 @@ func dayColumns(m *discharge.Month, system plant.System) (out []dayColumn) {
 		unit := columnUnit(c.Unit)
 		if c.Sample == "continuous" {
 			add(base+"_mean_"+unit, c.Title, c.Unit, "mean of the day; > where the instrument stood at the end of its scale", func(i int) table.Cell {
-				v := table.Num(c.Days[i].Value.V, 6)
-				v.Sign = string(c.Days[i].Value.Sign)
-				return v
+				return table.Signed(string(c.Days[i].Value.Sign), c.Days[i].Value.V, 6)
 			})
 			add(base+"_min_"+unit, c.Title, c.Unit, "least of the day", func(i int) table.Cell { return table.Num(c.Days[i].Min, 6) })
 			add(base+"_max_"+unit, c.Title, c.Unit, "most of the day", func(i int) table.Cell {
-				v := table.Num(c.Days[i].Max, 6)
-				v.Sign = string(c.Days[i].Value.Sign)
-				return v
+				return table.Signed(string(c.Days[i].Value.Sign), c.Days[i].Max, 6)
 			})
 			add(base+"_coverage", c.Title+": coverage", "share, 0 to 1", "how much of the day is covered by readings that could be used", func(i int) table.Cell { return table.Num(c.Days[i].Cover, 4) })
 		} else {
 			add(base+"_"+unit, c.Title, c.Unit, "the day's value, with its sign", func(i int) table.Cell {
-				v := table.Num(c.Days[i].Value.V, c.Decimals)
-				v.Sign = string(c.Days[i].Value.Sign)
-				return v
+				return table.Signed(string(c.Days[i].Value.Sign), c.Days[i].Value.V, c.Decimals)
 			})
 			add(base+"_counted_as_"+unit, c.Title, c.Unit, "the number that the value counts for under the permit's rule", func(i int) table.Cell { return table.Num(c.Days[i].Used, c.Decimals) })
 			add(base+"_results", c.Title+": results", "", "how many results the day has", func(i int) table.Cell { return table.Int(c.Days[i].N) })
@@ -211,13 +204,7 @@ func dayColumns(m *discharge.Month, system plant.System) (out []dayColumn) {
 				if i -= lo; i < 0 || i >= len(p.Days) {
 					return table.NA("")
 				}
-				v, err := quantity.Convert(x.Of(p.Days[i]).V, from, to)
-				if err != nil {
-					return table.NA("")
-				}
-				c := table.Num(v, 4)
-				c.Sign = string(x.Of(p.Days[i]).Sign)
-				return c
+				return processCell(x.Of(p.Days[i]), from, to, 4)
 			})
 		}
 	}

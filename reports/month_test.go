@@ -89,7 +89,7 @@ func labYear() string {
 func TestMonthFolder(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
 	r := monthOf(t, labYear())
-	require.NoError(t, WriteMonth(dir, r, "test", nil))
+	require.NoError(t, WriteMonths(dir, []*analysis.MonthResult{r}, "test", nil))
 	for _, name := range []string{"report.html", "report.md", "month.csv", "month-days.csv", "columns.csv", "month-2026-03.xlsx", "readings.csv", "set-aside.csv", "run.json",
 		"charts/tss-outfall-composite.png", "charts/e-coli-outfall-grab.png", "charts/year-01-tss-average-monthly.png"} {
 		st, err := os.Stat(filepath.Join(dir, name))

@@ -75,10 +75,11 @@ func MonthVerdict(m *discharge.Month) []string {
 			first = fmt.Sprintf("In %s the one result with a limit lies within it.", m.Name())
 		}
 	default:
-		first = fmt.Sprintf("In %s, %d of %s with a limit %s within it", m.Name(), c.within, plural(c.held, "result"), map[bool]string{true: "lies", false: "lie"}[c.within == 1])
+		what := "result"
 		if c.none > 0 {
-			first = fmt.Sprintf("In %s, %d of %s with a limit %s within it", m.Name(), c.within, plural(c.held, "figure"), map[bool]string{true: "lies", false: "lie"}[c.within == 1])
+			what = "figure"
 		}
+		first = fmt.Sprintf("In %s, %d of %s with a limit %s within it", m.Name(), c.within, plural(c.held, what), map[bool]string{true: "lies", false: "lie"}[c.within == 1])
 		switch {
 		case c.none > 0:
 			var parts []string
@@ -200,8 +201,7 @@ func wordsMet(m *discharge.Month) string {
 	if len(parts) == 0 {
 		return ""
 	}
-	text := strings.Join(parts, ", ") + "."
-	return strings.ToUpper(text[:1]) + text[1:]
+	return sentenceCase(strings.Join(parts, ", ")) + "."
 }
 
 func monthLineName(l discharge.Line) string {

@@ -250,7 +250,7 @@ func reviewInstruments(r *analysis.ReviewResult) (page.Section, error) {
 		m.Rows = append(m.Rows, []table.Cell{table.Str(fmt.Sprintf("%s (%s) over %s (%s)", x.A, x.AtA, x.B, x.AtB)), table.Int(x.N), table.Num(x.Ratio, 3), table.Str(minus(fmt.Sprintf("%.3f to %.3f", x.Low, x.High))), table.Num(x.First, 3), table.Num(x.Last, 3), table.Int(x.DaysBeyond)})
 	}
 	s.Blocks = append(s.Blocks, openTable(m)...)
-	f := &table.Table{Caption: "Sampling required", Columns: []table.Column{{Name: "Parameter"}, {Name: "Required"}, {Name: "Taken"}, {Name: "Required"}, {Name: "Months kept", Align: table.Right}}}
+	f := &table.Table{Caption: "Sampling required", Columns: []table.Column{{Name: "Parameter"}, {Name: "How often"}, {Name: "Taken"}, {Name: "Required"}, {Name: "Months kept", Align: table.Right}}}
 	for _, x := range r.Review.Sampling {
 		f.Rows = append(f.Rows, []table.Cell{table.Str(x.Parameter + ", " + x.Point), table.Str(x.Asked), table.Int(x.Taken), table.Int(x.Required), table.Str(fmt.Sprintf("%d of %d", x.MonthsHeld, x.Months))})
 	}

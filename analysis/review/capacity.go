@@ -118,7 +118,10 @@ func (m *maker) capacity(b *Basin, p Period) Capacity {
 	}
 	c.Lines = [2]stat.QuantileLine{stat.FitQuantile(c.X, c.Y, 0.5), stat.FitQuantile(c.X, c.Y, m.set.LowQuantile)}
 	c.Control = c.Lines[0].Slope >= 0
-	c.Median, c.Careful = m.binding(&c, c.Lines[0].At, stat.CapacityLine(c.Lines[0].Intercept, c.Lines[0].Slope, c.Effective, c.CT)), m.binding(&c, c.Lines[1].At, stat.CapacityLine(c.Lines[1].Intercept, c.Lines[1].Slope, c.Effective, c.CT))
+	along := func(l stat.QuantileLine) Binding {
+		return m.binding(&c, l.At, stat.CapacityLine(l.Intercept, l.Slope, c.Effective, c.CT))
+	}
+	c.Median, c.Careful = along(c.Lines[0]), along(c.Lines[1])
 	c.Decay, c.DecayRate = m.decay(&c)
 	return c
 }

@@ -336,17 +336,18 @@ func (m *maker) zones(p Period) []Zone {
 		}
 		from := 0.0
 		for _, e := range zoneEdges {
-			z := Zone{Parameter: x.Name, Point: x.Point, Name: fmt.Sprintf("%s, exceeded on %.0f to %.0f %% of days", e.name, from, e.upTo), FlowLow: math.NaN(), FlowHigh: math.NaN(), Median: math.NaN(), P90: math.NaN()}
-			var loads []float64
+			z := Zone{Parameter: x.Name, Point: x.Point, Name: fmt.Sprintf("%s, exceeded on %.0f to %.0f %% of days", e.name, from, e.upTo), Median: math.NaN(), P90: math.NaN()}
+			var flows, loads []float64
 			for i := range q {
 				// Days of equal flow share the rank of the first of them.
 				k := sort.Search(len(ordered), func(k int) bool { return ordered[k] <= q[i] })
 				if math.IsNaN(q[i]) || math.IsNaN(w[i]) || percent[k] < from || percent[k] >= e.upTo {
 					continue
 				}
-				loads = append(loads, w[i])
-				z.FlowLow, z.FlowHigh = least(z.FlowLow, q[i]), most(z.FlowHigh, q[i])
+				flows, loads = append(flows, q[i]), append(loads, w[i])
 			}
+			z.FlowLow, _ = stat.Extreme(flows, true)
+			z.FlowHigh, _ = stat.Extreme(flows, false)
 			s := stat.Sorted(loads)
 			z.Days = len(s)
 			if z.Days > 0 {
@@ -359,20 +360,6 @@ func (m *maker) zones(p Period) []Zone {
 		}
 	}
 	return out
-}
-
-func least(a, b float64) float64 {
-	if math.IsNaN(a) || b < a {
-		return b
-	}
-	return a
-}
-
-func most(a, b float64) float64 {
-	if math.IsNaN(a) || b > a {
-		return b
-	}
-	return a
 }
 
 // Curve is an exceedance curve of daily means, in descending order.
