@@ -81,6 +81,7 @@ func TestNothingBesideChlorineIsALostSample(t *testing.T) {
 	fs := told(t, in, from, from+9*60)
 	f := alarmOf(fs, finding.ResidualAnalyser, in.Total.Tag)
 	require.NotNil(t, f, "%v", fs)
+	require.Contains(t, f.Summary, "shows next to nothing", "by what cannot be, not by a verdict that weighs")
 	require.Nil(t, alarmOf(fs, finding.Process, "chlorine demand or feed"))
 	require.InDelta(t, float64(in.Grid.Milli(from)), float64(f.Start), 3600e3)
 	require.InDelta(t, float64(in.Grid.Milli(from+9*60)), float64(f.End), 3600e3)
@@ -108,6 +109,15 @@ func TestMoreThanWasFed(t *testing.T) {
 	from := 14 * day
 	change(&in.Total, from, from+20*60, times(3))
 	require.NotNil(t, alarmOf(told(t, in, from, from+20*60), finding.ResidualAnalyser, in.Total.Tag))
+}
+
+// A probe that falls by more than any chemistry takes hangs in the air, whatever the
+// ammonia says.
+func TestProbeThatFallsTooFar(t *testing.T) {
+	in := soundMonth(t, 1)
+	from := 12 * day
+	change(&in.Probes[0].Column, from, from+12*60, plus(-460))
+	require.NotNil(t, alarmOf(told(t, in, from, from+12*60), finding.ORPProbe, in.Probes[0].Tag))
 }
 
 // A probe in the control loop that fouls stands at its set point while dose and residual

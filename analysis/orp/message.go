@@ -25,16 +25,7 @@ func (w *work) put(e *event) finding.Finding {
 	return f
 }
 
-// local is a minute on the plant's clock.
-func (w *work) local(minute int) time.Time {
-	loc := w.in.Loc
-	if loc == nil {
-		loc = time.UTC
-	}
-	return w.in.Grid.Time(minute).In(loc)
-}
-
-func (w *work) clock(minute int) string { return w.local(minute).Format("2 Jan 15:04") }
+func (w *work) clock(minute int) string { return w.in.local(minute).Format("2 Jan 15:04") }
 
 // lasting writes a length of time as every page does.
 func lasting(minutes int) string { return finding.Length(time.Duration(minutes) * time.Minute) }
@@ -68,7 +59,7 @@ func (w *work) cautions(e *event) []string {
 func (w *work) since(e *event) string {
 	if e.To < w.in.Grid.N-60 {
 		end := w.clock(e.To)
-		if from, to := w.local(e.From), w.local(e.To); from.Day() == to.Day() && from.Month() == to.Month() {
+		if from, to := w.in.local(e.From), w.in.local(e.To); from.Day() == to.Day() && from.Month() == to.Month() {
 			end = to.Format("15:04")
 		}
 		return fmt.Sprintf("from %s to %s (%s)", w.clock(e.From), end, lasting(e.Len()))

@@ -48,15 +48,20 @@ type work struct {
 	notes                []string
 }
 
-// hourOfBin gives the local hour of the day of each five-minute bin, 0 … 24.
-func hourOfBin(in *Input, bins int) []float64 {
+// local is a minute of the grid on the plant's clock.
+func (in *Input) local(minute int) time.Time {
 	loc := in.Loc
 	if loc == nil {
 		loc = time.UTC
 	}
+	return in.Grid.Time(minute).In(loc)
+}
+
+// hourOfBin gives the local hour of the day of each five-minute bin, 0 … 24.
+func hourOfBin(in *Input, bins int) []float64 {
 	h := make([]float64, bins)
 	for b := range h {
-		t := in.Grid.Time(b * signal.BinMin).In(loc)
+		t := in.local(b * signal.BinMin)
 		h[b] = float64(t.Hour()) + float64(t.Minute())/60
 	}
 	return h
