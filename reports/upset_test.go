@@ -13,6 +13,7 @@ import (
 	"weirbook/analysis/upset"
 	"weirbook/examples/simulate"
 	"weirbook/examples/upsets"
+	"weirbook/reports/chart"
 )
 
 // invented explains one invented upset.
@@ -101,4 +102,30 @@ func TestUpsetSplitChart(t *testing.T) {
 		require.NotContains(t, p.Note, "NaN")
 	}
 	require.InDelta(t, c.To.Value, sum, 1e-9*(1+c.From.Value))
+}
+
+// The chart of an event keeps to its panels, and the first mover's and the breached
+// signal's are among them.
+func TestChartOfAnEventKeepsToItsPanels(t *testing.T) {
+	u := invented(t, simulate.FeedLost)
+	all := upsetTimeline(&u, u.Window, "", true, 0)
+	few := upsetTimeline(&u, u.Window, "", true, 4)
+	require.Greater(t, len(all.Panels), 4)
+	require.Len(t, few.Panels, 4)
+	first, ok := u.First()
+	require.True(t, ok)
+	feed := u.Input.Columns[first.Column].Tag
+	shown := func(c *chart.Timeline) bool {
+		for _, p := range c.Panels {
+			for _, s := range p.Series {
+				if s.Name == feed {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	require.True(t, shown(all))
+	require.True(t, shown(few))
+	require.Equal(t, all.Panels[0].Name, few.Panels[0].Name)
 }

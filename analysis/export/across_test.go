@@ -73,3 +73,14 @@ func TestFilesThatDisagreeAreNamed(t *testing.T) {
 	r = readAll(t, Options{}, memFile("a.csv", []byte("Time,TSS\n2026-04-03 08:00,12.4\n2026-04-10 08:00,9\n2026-04-03 08:00,21.4\n")))
 	require.Contains(t, allTexts(r), "tag TSS: at 1 time a further row holds another reading than a.csv (first 2026-04-03 08:00 of TSS: 12.4 in line 2 there, 21.4 here)")
 }
+
+// A unit that neither tags.csv nor a heading states is the usual one, and that is told;
+// one that a heading states is not.
+func TestUnitsThatNothingStates(t *testing.T) {
+	mgd, err := quantity.ParseUnit("MGD")
+	require.NoError(t, err)
+	unstated := rule.TagRule{Kind: quantity.Flow, Unit: mgd, Low: math.NaN(), High: math.NaN()}
+	rules := map[string]rule.TagRule{"FLOW": unstated, "Q2": unstated}
+	r := readAll(t, Options{Rules: rules}, memFile("a.csv", []byte("Time,FLOW,Q2 (MGD)\n2026-04-01 00:00,250,2\n2026-04-01 00:01,251,2.1\n")))
+	require.Contains(t, allTexts(r), "read in the usual one: FLOW as MGD.")
+}

@@ -111,15 +111,6 @@ func TestMoreThanWasFed(t *testing.T) {
 	require.NotNil(t, alarmOf(told(t, in, from, from+20*60), finding.ResidualAnalyser, in.Total.Tag))
 }
 
-// A probe that falls by more than any chemistry takes hangs in the air, whatever the
-// ammonia says.
-func TestProbeThatFallsTooFar(t *testing.T) {
-	in := soundMonth(t, 1)
-	from := 12 * day
-	change(&in.Probes[0].Column, from, from+12*60, plus(-460))
-	require.NotNil(t, alarmOf(told(t, in, from, from+12*60), finding.ORPProbe, in.Probes[0].Tag))
-}
-
 // A probe in the control loop that fouls stands at its set point while dose and residual
 // climb; with one probe as with two.
 func TestFouledProbeInTheLoop(t *testing.T) {

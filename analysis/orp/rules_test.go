@@ -114,3 +114,20 @@ func TestMoreLeftThanWasFed(t *testing.T) {
 	w.grabs[0].points[0].v = 0.02
 	require.Empty(t, w.overDose(), "a grab finds what the analyser does: more was fed than the signal says")
 }
+
+// A fall of 460 mV is no ammonia: the probe hangs in the air. One of 200 may be.
+func TestProbeThatFallsTooFar(t *testing.T) {
+	w := handWork(1)
+	w.in.Probes = []Probe{{Column: Column{Tag: "ORP"}}}
+	w.rAt = []int{0}
+	told := func(mV float64) event {
+		e := event{kind: ammoniaBreak, subject: "ammonia", ep: &episode{h: &hypothesis{cause: causeChemistry}, sizes: []amount{{size: mV, ok: true}}}}
+		w.dryProbe(&e)
+		return e
+	}
+	e := told(-460)
+	require.Equal(t, orpOffset, e.kind)
+	require.Equal(t, "ORP", e.subject)
+	require.InDelta(t, -460, e.size, 0)
+	require.Equal(t, ammoniaBreak, told(-200).kind)
+}
