@@ -198,7 +198,12 @@ func (w *work) merge(events []event) []event {
 		}
 	}
 	// lesser causes inside plainer ones
-	sort.SliceStable(out, func(i, j int) bool { return out[i].rank() > out[j].rank() })
+	sort.SliceStable(out, func(i, j int) bool { // of equal rank, which has a top, the plainer one
+		if a, b := out[i].rank(), out[j].rank(); a != b {
+			return a > b
+		}
+		return out[i].ratio > out[j].ratio
+	})
 	var keep []event
 	for _, e := range out {
 		inside := false

@@ -131,3 +131,14 @@ func TestProbeThatFallsTooFar(t *testing.T) {
 	require.InDelta(t, -460, e.size, 0)
 	require.Equal(t, ammoniaBreak, told(-200).kind)
 }
+
+// Both stand far above what ranks events apart; the one that the readings bear out most
+// names the upset, not the one that began first.
+func TestOfEqualRankThePlainerOneIsTold(t *testing.T) {
+	w := handWork(3)
+	demand := event{Span: signal.Between(1000, 1580), kind: demandRise, subject: "chlorine demand or feed", ratio: 329, share: 0.995}
+	ammonia := event{Span: signal.Between(1025, 1550), kind: ammoniaBreak, subject: "chlorine chemistry", ratio: 1536, share: 0.965}
+	es := w.merge([]event{demand, ammonia})
+	require.Len(t, es, 1)
+	require.Equal(t, ammoniaBreak, es[0].kind)
+}
